@@ -1,0 +1,1 @@
+"""Warmyard turns lesson and item sources into a training site, and sittings into certificates that stand up."""

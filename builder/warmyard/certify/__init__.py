@@ -1,0 +1,1 @@
+"""The record: signed ledger, papers, sittings, certificates, clearance."""

@@ -1,0 +1,77 @@
+"""The `warmyard` command: finds the verb, sets the console to UTF-8, and turns every WarmyardError into one sentence."""
+
+from __future__ import annotations
+
+import argparse
+import importlib
+import sys
+from typing import NoReturn, TextIO
+
+from warmyard.errors import InputError, SourceErrors, WarmyardError
+
+VERBS = {
+    "check": "look through all sources and list every fault",
+    "build": "write the site, both editions",
+    "view": "build, serve on this machine, rebuild on save",
+    "work": "work out a formula of the register",
+    "suspects": "what may be wrong, and what to check next",
+    "paper": "make one paper for one candidate",
+    "mark": "mark a sitting that was handed in",
+    "enter": "enter a fact into the ledger",
+    "decide": "grant, suspend, restore or withdraw",
+    "certificate": "write a certificate to file and paper",
+    "clearance": "who may go out alone, on a date",
+    "ledger": "verify, export, or print the witness digest",
+    "figures": "item and examination figures with their n",
+    "demo": "fill a records folder with invented people",
+}
+
+
+class Parser(argparse.ArgumentParser):
+    """An argument parser whose complaint is one sentence and exit code 2."""
+
+    def error(self, message: str) -> NoReturn:
+        raise InputError(f"{message}; see {self.prog} --help")
+
+
+def main(arguments: list[str] | None = None) -> int:
+    """Run one command and return its exit code: 0 done, 1 sources at fault, 2 call or input wrong, 3 record broken."""
+    for stream in (sys.stdout, sys.stderr):
+        _speak_utf8(stream)
+    words = sys.argv[1:] if arguments is None else arguments
+    try:
+        return _run(words)
+    except SourceErrors as problem:
+        print(problem, file=sys.stderr)
+        return problem.exit_code
+    except WarmyardError as problem:
+        print(" ".join(str(problem).split()), file=sys.stderr)
+        return problem.exit_code
+    except BrokenPipeError:
+        sys.stderr.close()
+        return 0
+    except KeyboardInterrupt:
+        print("stopped", file=sys.stderr)
+        return 2
+
+
+def _run(words: list[str]) -> int:
+    if not words or words[0] in ("-h", "--help"):
+        print("warmyard VERB ...   (warmyard VERB --help tells more)\n")
+        for verb, says in VERBS.items():
+            print(f"  {verb:12}{says}")
+        return 0 if words else 2
+    verb, rest = words[0], words[1:]
+    if verb not in VERBS:
+        raise InputError(f"there is no command {verb!r}; the commands are {', '.join(VERBS)}")
+    module = importlib.import_module(f"warmyard.cli.{verb}")
+    parser = Parser(prog=f"warmyard {verb}", description=VERBS[verb], allow_abbrev=False)
+    module.add_arguments(parser)
+    code: int = module.run(parser.parse_args(rest))
+    return code
+
+
+def _speak_utf8(stream: TextIO) -> None:
+    """Make a console speak UTF-8 whatever its own setting, so that a degree sign never ends a command."""
+    if hasattr(stream, "reconfigure"):
+        stream.reconfigure(encoding="utf-8", errors="replace")

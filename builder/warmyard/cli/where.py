@@ -1,0 +1,40 @@
+"""Where the workspace and the records folder are."""
+
+from __future__ import annotations
+
+import os
+from argparse import ArgumentParser
+from pathlib import Path
+
+from warmyard.errors import InputError
+
+SOURCE_ROOT = Path(__file__).resolve().parents[3]
+
+
+def workspace_root() -> Path:
+    """Return the nearest folder at or above the current one that holds course/ and site_config/, else this checkout."""
+    here = Path.cwd()
+    for folder in (here, *here.parents):
+        if (folder / "course").is_dir() and (folder / "site_config").is_dir():
+            return folder
+    if (SOURCE_ROOT / "course").is_dir():
+        return SOURCE_ROOT
+    raise InputError("no course/ and site_config/ here or above; run warmyard inside a Warmyard folder")
+
+
+def add_records(parser: ArgumentParser) -> None:
+    """Add --records, which names the records folder."""
+    parser.add_argument("--records", metavar="DIR", help="records folder (else WARMYARD_RECORDS)")
+
+
+def records_folder(named: str | None, *, must_exist: bool = True) -> Path:
+    """Return the records folder; raise InputError when it is not named, lies in the workspace, or does not exist."""
+    text = named or os.environ.get("WARMYARD_RECORDS", "")
+    if not text:
+        raise InputError("no records folder; name it with --records DIR or WARMYARD_RECORDS")
+    folder = Path(text).expanduser().resolve()
+    if folder.is_relative_to(SOURCE_ROOT) and folder != SOURCE_ROOT and not folder.is_relative_to(SOURCE_ROOT / ".venv"):
+        raise InputError(f"{text} lies inside the sources; keep records outside the repository")
+    if must_exist and not folder.is_dir():
+        raise InputError(f"there is no records folder {text}; make one with `warmyard demo --records {text}` or check the name")
+    return folder

@@ -1,0 +1,161 @@
+"""Items as their sources state them: one tagged union, one struct per kind."""
+
+from __future__ import annotations
+
+from typing import Literal
+
+import msgspec
+
+from warmyard.errors import Place
+
+Use = Literal["practice", "exam"]
+Demand = Literal["recall", "apply", "judge"]
+Edition = Literal["staff", "customer"]
+
+
+class Common(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True, tag_field="kind"):
+    """What every item names."""
+
+    id: str
+    skill: str
+    """Id in course/skills.yaml, which gives duty and task."""
+    criticality: Literal[1, 2, 3]
+    use: Use
+    demand: Demand
+    ask: str
+    """The question; {symbol} puts a drawn number in, [[...]] an inline as in lessons."""
+    editions: tuple[Edition, ...] = ("staff",)
+    critical: bool = False
+    """True when a wrong answer is never made up for by right ones elsewhere."""
+    enemies: tuple[str, ...] = ()
+    """Items that never stand in one paper with this one."""
+    minutes: float = 1.5
+    sense: str = ""
+    """One sentence of trade sense shown after the answer."""
+    source: str | None = None
+    place: Place = Place()
+
+
+class Option(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """One answer to choose; `why` is the reason it is right, or the mistake it stands for."""
+
+    id: str
+    text: str
+    why: str
+    right: bool = False
+
+
+class Choice(Common, frozen=True, kw_only=True, tag="choice"):
+    """Choose one, or several."""
+
+    options: tuple[Option, ...]
+    several: bool = False
+
+
+class Draw(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """How a symbol gets its number: steps between two bounds, a list, a machine's sheet, or a country's rule."""
+
+    unit: str = ""
+    low: float | None = None
+    high: float | None = None
+    step: float | None = None
+    among: tuple[float, ...] = ()
+    sheet: str | None = None
+    """Field of a machine's data sheet; the machine is drawn."""
+    rule: str | None = None
+
+
+class Link(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """One step of a chain: a formula, and where its symbols come from (a drawn symbol or an earlier link)."""
+
+    let: str
+    formula: str
+    takes: dict[str, str] = {}
+    """Formula symbol -> drawn symbol or earlier `let`; a symbol left out has its own name."""
+    shown_as: str = ""
+    decimals: int | None = None
+
+
+class ItemSlip(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """A named wrong way. `relation` is in the item's drawn symbols; `link` says at which link it is made."""
+
+    id: str
+    relation: str
+    say: str
+    link: str | None = None
+
+
+class Answer(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """How the answer is written and how near a response must come."""
+
+    unit: str
+    decimals: int
+    within: str = "1 %"
+    """Relative ("2 %") or absolute in the unit ("0.5")."""
+
+
+class Numeric(Common, frozen=True, kw_only=True, tag="numeric"):
+    """A number to compute: one formula of the register, or a chain of them.
+
+    With `formula` alone the chain is that one formula. Slips of the formula in the register count too.
+    """
+
+    draw: dict[str, Draw]
+    answer: Answer
+    formula: str | None = None
+    chain: tuple[Link, ...] = ()
+    slips: tuple[ItemSlip, ...] = ()
+    keep: str | None = None
+    """Condition in the formula grammar that a draw must meet to give a sensible number."""
+    verdicts: dict[str, str] = {}
+    """Verdict id -> condition in drawn symbols and `answer`; asked as a second choice when given."""
+    verdict_texts: dict[str, str] = {}
+
+
+class Ordering(Common, frozen=True, kw_only=True, tag="ordering"):
+    """Put the steps of a procedure into a valid order; the procedure's partial order marks it."""
+
+    procedure: str
+    steps: tuple[str, ...] = ()
+    """Steps to show; empty means all."""
+
+
+class FaultCase(Common, frozen=True, kw_only=True, tag="fault-case"):
+    """Find the cause: checks chosen one by one from the machine model."""
+
+    symptom: str
+    mode: str
+    contexts: tuple[str, ...] = ()
+    behind: str | None = None
+    """Id of the mode behind the cause; the candidate is asked for it."""
+    level: int = 3
+    """Level of the person who goes; checks above it cannot be chosen by them."""
+    starts_at: str
+    """Precondition that holds when the call comes in."""
+    trap: str = ""
+
+
+class PicturePoint(Common, frozen=True, kw_only=True, tag="picture-point"):
+    """Point at a part of a drawing; the points are named in the drawing's own file."""
+
+    picture: str
+    right: tuple[str, ...]
+    points: tuple[str, ...] = ()
+    """Points to offer; empty means all of the drawing."""
+    why: dict[str, str] = {}
+    """Point id -> the mistake it stands for."""
+
+
+class Reading(Common, frozen=True, kw_only=True, tag="reading"):
+    """Read an instrument drawn from a computed value."""
+
+    instrument: str
+    """Id in course/pictures/instruments.yaml: range, divisions, unit, look."""
+    draw: dict[str, Draw]
+    value: str
+    """Relation in the drawn symbols, in the instrument's unit."""
+    answer: Answer
+    slips: tuple[ItemSlip, ...] = ()
+
+
+Item = Choice | Numeric | Ordering | FaultCase | PicturePoint | Reading

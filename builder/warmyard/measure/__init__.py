@@ -1,0 +1,1 @@
+"""Figures on items, cuts and consistency, never without their n."""

@@ -1,0 +1,1 @@
+"""What a reader holds: self-contained pages, payloads, charts, printed sheets."""

@@ -1,0 +1,217 @@
+"""Source files into frozen typed objects that remember their file and line; every fault is gathered, none hidden."""
+
+from __future__ import annotations
+
+import math
+import re
+from collections.abc import Iterator
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+import msgspec
+import yaml
+
+from warmyard.errors import Place, SourceError
+
+LARGEST_SOURCE_BYTES = 2_000_000
+DEEPEST_NESTING = 40
+
+_WHOLE = re.compile(r"[-+]?(0|[1-9][0-9]*)\Z")
+_DECIMAL = re.compile(r"[-+]?(0|[1-9][0-9]*)(\.[0-9]+)?([eE][-+]?[0-9]+)?\Z")
+_WORDS: dict[str, Any] = {"true": True, "false": False, "null": None}
+# YAML 1.1 readers take these plain words for something else than text; a fitter means the text.
+_TREACHEROUS = re.compile(r"(?i:y|n|yes|no|on|off|true|false|null|~)\Z|[-+]?[0-9][0-9_]*_[0-9_.]*\Z|[-+]?0[0-7]+\Z|"
+                          r"[-+]?0[xXbBoO][0-9a-fA-F_]+\Z|[-+]?[0-9]+(:[0-5]?[0-9])+(\.[0-9]*)?\Z|"
+                          r"[-+]?\.(?i:inf|nan)\Z|[-+]?\.[0-9]+\Z|[-+]?[0-9]+\.\Z")
+
+
+@dataclass(frozen=True, slots=True)
+class Document:
+    """One source file as plain values, with the line of every part by its dotted path ("" is the whole)."""
+
+    file: str
+    value: Any
+    lines: dict[str, int]
+
+    def place(self, path: str = "") -> Place:
+        """Return the place of a part, its own parts relative to it."""
+        prefix = f"{path}." if path else ""
+        inner = {key[len(prefix):]: line for key, line in self.lines.items() if key.startswith(prefix) and key != path}
+        return Place(self.file, self.lines.get(path, 1), inner)
+
+
+def read_text(path: Path, root: Path) -> str:
+    """Return a source file as text; raise SourceError when it is missing, too large or not UTF-8."""
+    place = Place(relative_name(path, root), 1)
+    try:
+        raw = path.read_bytes()
+    except OSError as problem:
+        raise SourceError(place, f"the file cannot be read ({problem.strerror})", "check the name and its rights") from None
+    if len(raw) > LARGEST_SOURCE_BYTES:
+        raise SourceError(place, f"the file has {len(raw)} bytes", f"split it below {LARGEST_SOURCE_BYTES} bytes")
+    try:
+        return raw.decode("utf-8-sig").replace("\r\n", "\n")
+    except UnicodeDecodeError as problem:
+        line = raw[: problem.start].count(b"\n") + 1
+        raise SourceError(Place(place.file, line), "the file is not UTF-8 text", "save it again as UTF-8") from None
+
+
+def relative_name(path: Path, root: Path) -> str:
+    """Return the path as faults print it: relative to the workspace, with forward slashes."""
+    try:
+        return path.resolve().relative_to(root.resolve()).as_posix()
+    except ValueError:
+        return path.as_posix()
+
+
+def read_document(path: Path, root: Path) -> Document:
+    """Return one YAML file as a Document; raise SourceError for the first thing that is not plain YAML."""
+    return parse_document(read_text(path, root), relative_name(path, root))
+
+
+def parse_document(text: str, file: str, first_line: int = 1) -> Document:
+    """Return YAML text as a Document whose lines count from first_line; raise SourceError when it is not plain YAML."""
+    try:
+        node = yaml.compose(text, Loader=yaml.SafeLoader)
+    except yaml.MarkedYAMLError as problem:
+        mark = problem.problem_mark or problem.context_mark
+        line = (mark.line if mark else 0) + first_line
+        raise SourceError(Place(file, line), f"not readable as YAML ({problem.problem})", "check indent, colons and quotes") from None
+    except (yaml.YAMLError, RecursionError) as problem:
+        what = str(problem).splitlines()[0] if str(problem) else "nested too deep"
+        raise SourceError(Place(file, first_line), f"not readable as YAML ({what})", "save it as plain UTF-8 text") from None
+    lines: dict[str, int] = {}
+    builder = _Builder(file, first_line, lines)
+    return Document(file, None if node is None else builder.build(node, "", 0), lines)
+
+
+class _Builder:
+    """Turns composed YAML nodes into plain values and notes every line."""
+
+    def __init__(self, file: str, first_line: int, lines: dict[str, int]) -> None:
+        self.file, self.first_line, self.lines = file, first_line, lines
+        self.seen: set[int] = set()
+
+    def fault(self, node: yaml.Node, what: str, what_to_do: str) -> SourceError:
+        return SourceError(Place(self.file, node.start_mark.line + self.first_line), what, what_to_do)
+
+    def build(self, node: yaml.Node, path: str, depth: int) -> Any:
+        if id(node) in self.seen:
+            raise self.fault(node, "an anchor is used twice", "write the value out each time")
+        self.seen.add(id(node))
+        if depth > DEEPEST_NESTING:
+            raise self.fault(node, "nested too deep", f"keep below {DEEPEST_NESTING} levels")
+        self.lines[path] = node.start_mark.line + self.first_line
+        if isinstance(node, yaml.ScalarNode):
+            return self.scalar(node)
+        if isinstance(node, yaml.SequenceNode):
+            return [self.build(child, join(path, str(at)), depth + 1) for at, child in enumerate(node.value)]
+        return self.mapping(node, path, depth)
+
+    def mapping(self, node: yaml.Node, path: str, depth: int) -> dict[str, Any]:
+        result: dict[str, Any] = {}
+        for key_node, child in node.value:
+            if not isinstance(key_node, yaml.ScalarNode):
+                raise self.fault(key_node, "a key is not a word", "use plain words as keys")
+            key = key_node.value
+            if key in result:
+                raise self.fault(key_node, f"the key {key!r} stands twice", "keep one of them")
+            result[key] = self.build(child, join(path, key), depth + 1)
+            self.lines[join(path, key)] = key_node.start_mark.line + self.first_line
+        return result
+
+    def scalar(self, node: yaml.ScalarNode) -> Any:
+        text: str = node.value
+        if node.style is not None or node.tag not in _PLAIN_TAGS:
+            if node.style is None:
+                raise self.fault(node, f"the tag {node.tag} is not allowed", "write a plain value")
+            return text
+        if text in _WORDS:
+            return _WORDS[text]
+        if text == "":
+            return None
+        if _TREACHEROUS.match(text):
+            raise self.fault(node, f"{text} can be read as something else than text", f'write "{text}" in quotes, or true, false or a plain number')
+        if _WHOLE.match(text):
+            return int(text) if len(text) < 19 else self.too_large(node)
+        if _DECIMAL.match(text):
+            number = float(text)
+            return number if math.isfinite(number) else self.too_large(node)
+        return text
+
+    def too_large(self, node: yaml.ScalarNode) -> Any:
+        raise self.fault(node, f"{node.value[:20]} is too large a number", "write a number that a person would use")
+
+
+_PLAIN_TAGS = {f"tag:yaml.org,2002:{name}" for name in ("str", "int", "float", "bool", "null", "timestamp", "merge", "value")}
+
+
+def join(path: str, key: str) -> str:
+    """Return the dotted path of a part of a part."""
+    return f"{path}.{key}" if path else key
+
+
+_AT = re.compile(r" - at `\$?([^`]*)`\Z")
+
+
+def decode(document: Document, kind: Any, faults: list[SourceError], path: str = "", **given: Any) -> Any:
+    """Return one part of a document as a struct (or one of a union of structs) with its place, or None and a fault.
+
+    `given` supplies fields that the file does not hold (an id from the file's name). A struct that has a field
+    `place` receives it.
+    """
+    value = part(document, path)
+    if not isinstance(value, dict):
+        faults.append(SourceError(document.place(path), f"expected named fields, found {name_of(value)}", "write key: value lines"))
+        return None
+    if "place" in value:
+        faults.append(SourceError(document.place(join(path, "place")), "the field place is not for authors", "remove it"))
+        return None
+    try:
+        made = msgspec.convert({**given, **value}, kind, strict=True)
+    except msgspec.ValidationError as problem:
+        faults.append(_as_source_error(document, path, str(problem)))
+        return None
+    return msgspec.structs.replace(made, place=document.place(path)) if hasattr(made, "place") else made
+
+
+def _as_source_error(document: Document, path: str, message: str) -> SourceError:
+    found = _AT.search(message)
+    inner = re.sub(r"\[(\d+|\.\.\.)\]", r".\1", found.group(1)).strip(".") if found else ""
+    what = _AT.sub("", message)
+    unknown = re.search(r"unknown field `([^`]*)`", what)
+    spot = join(inner, unknown.group(1)) if unknown else inner
+    place = document.place(path).within(spot)
+    return SourceError(place, what[:1].lower() + what[1:] + (f" in {inner}" if inner else ""), "correct it; DEVELOPERS.md names the fields")
+
+
+def decode_list(document: Document, kind: Any, faults: list[SourceError], path: str = "", **given: Any) -> Iterator[Any]:
+    """Yield every entry of a list part that decodes; each one that does not adds its own fault."""
+    value = part(document, path)
+    if not isinstance(value, list):
+        faults.append(SourceError(document.place(path), f"expected a list, found {name_of(value)}", "start each entry with a dash"))
+        return
+    for at in range(len(value)):
+        made = decode(document, kind, faults, join(path, str(at)), **given)
+        if made is not None:
+            yield made
+
+
+def part(document: Document, path: str) -> Any:
+    """Return the value at a dotted path, or None when there is none."""
+    value = document.value
+    for key in path.split(".") if path else ():
+        if isinstance(value, dict):
+            value = value.get(key)
+        elif isinstance(value, list) and key.isdigit() and int(key) < len(value):
+            value = value[int(key)]
+        else:
+            return None
+    return value
+
+
+def name_of(value: object) -> str:
+    """Return what a value is in an author's words."""
+    names = {dict: "named fields", list: "a list", str: "text", int: "a number", float: "a number", bool: "true or false"}
+    return "nothing" if value is None else names.get(type(value), "something else")
