@@ -56,7 +56,7 @@ class SourceError(WarmyardError):
         return {"file": self.place.file, "line": self.place.line, "what": self.what, "what_to_do": self.what_to_do}
 
 
-class SourceErrors(WarmyardError):
+class SourceErrors(WarmyardError):  # noqa: N818 -- it is many errors, and its name says so
     """All faults of the sources, found in one run, in the order of file and line."""
 
     exit_code = SOURCES_FAULTY

@@ -21,9 +21,11 @@ _WHOLE = re.compile(r"[-+]?(0|[1-9][0-9]*)\Z")
 _DECIMAL = re.compile(r"[-+]?(0|[1-9][0-9]*)(\.[0-9]+)?([eE][-+]?[0-9]+)?\Z")
 _WORDS: dict[str, Any] = {"true": True, "false": False, "null": None}
 # YAML 1.1 readers take these plain words for something else than text; a fitter means the text.
-_TREACHEROUS = re.compile(r"(?i:y|n|yes|no|on|off|true|false|null|~)\Z|[-+]?[0-9][0-9_]*_[0-9_.]*\Z|[-+]?0[0-7]+\Z|"
-                          r"[-+]?0[xXbBoO][0-9a-fA-F_]+\Z|[-+]?[0-9]+(:[0-5]?[0-9])+(\.[0-9]*)?\Z|"
-                          r"[-+]?\.(?i:inf|nan)\Z|[-+]?\.[0-9]+\Z|[-+]?[0-9]+\.\Z")
+_TREACHEROUS = re.compile(
+    r"(?i:y|n|yes|no|on|off|true|false|null|~)\Z|[-+]?[0-9][0-9_]*_[0-9_.]*\Z|[-+]?0[0-7]+\Z|"
+    r"[-+]?0[xXbBoO][0-9a-fA-F_]+\Z|[-+]?[0-9]+(:[0-5]?[0-9])+(\.[0-9]*)?\Z|"
+    r"[-+]?\.(?i:inf|nan)\Z|[-+]?\.[0-9]+\Z|[-+]?[0-9]+\.\Z"
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,7 +39,7 @@ class Document:
     def place(self, path: str = "") -> Place:
         """Return the place of a part, its own parts relative to it."""
         prefix = f"{path}." if path else ""
-        inner = {key[len(prefix):]: line for key, line in self.lines.items() if key.startswith(prefix) and key != path}
+        inner = {key[len(prefix) :]: line for key, line in self.lines.items() if key.startswith(prefix) and key != path}
         return Place(self.file, self.lines.get(path, 1), inner)
 
 
@@ -47,7 +49,7 @@ def read_text(path: Path, root: Path) -> str:
     try:
         raw = path.read_bytes()
     except OSError as problem:
-        raise SourceError(place, f"the file cannot be read ({problem.strerror})", "check the name and its rights") from None
+        raise SourceError(place, f"the file cannot be read ({problem.strerror})", "check its name and rights") from None
     if len(raw) > LARGEST_SOURCE_BYTES:
         raise SourceError(place, f"the file has {len(raw)} bytes", f"split it below {LARGEST_SOURCE_BYTES} bytes")
     try:
@@ -77,10 +79,10 @@ def parse_document(text: str, file: str, first_line: int = 1) -> Document:
     except yaml.MarkedYAMLError as problem:
         mark = problem.problem_mark or problem.context_mark
         line = (mark.line if mark else 0) + first_line
-        raise SourceError(Place(file, line), f"not readable as YAML ({problem.problem})", "check indent, colons and quotes") from None
+        raise SourceError(Place(file, line), f"not YAML ({problem.problem})", "check indent, colons, quotes") from None
     except (yaml.YAMLError, RecursionError) as problem:
         what = str(problem).splitlines()[0] if str(problem) else "nested too deep"
-        raise SourceError(Place(file, first_line), f"not readable as YAML ({what})", "save it as plain UTF-8 text") from None
+        raise SourceError(Place(file, first_line), f"not YAML ({what})", "save it as plain UTF-8 text") from None
     lines: dict[str, int] = {}
     builder = _Builder(file, first_line, lines)
     return Document(file, None if node is None else builder.build(node, "", 0), lines)
@@ -132,7 +134,8 @@ class _Builder:
         if text == "":
             return None
         if _TREACHEROUS.match(text):
-            raise self.fault(node, f"{text} can be read as something else than text", f'write "{text}" in quotes, or true, false or a plain number')
+            what_to_do = f'write "{text}" in quotes, or true, false or a plain number'
+            raise self.fault(node, f"{text} can be read as something else than text", what_to_do)
         if _WHOLE.match(text):
             return int(text) if len(text) < 19 else self.too_large(node)
         if _DECIMAL.match(text):
@@ -144,7 +147,8 @@ class _Builder:
         raise self.fault(node, f"{node.value[:20]} is too large a number", "write a number that a person would use")
 
 
-_PLAIN_TAGS = {f"tag:yaml.org,2002:{name}" for name in ("str", "int", "float", "bool", "null", "timestamp", "merge", "value")}
+_PLAIN_NAMES = ("str", "int", "float", "bool", "null", "timestamp", "merge", "value")
+_PLAIN_TAGS = {f"tag:yaml.org,2002:{name}" for name in _PLAIN_NAMES}
 
 
 def join(path: str, key: str) -> str:
@@ -163,10 +167,11 @@ def decode(document: Document, kind: Any, faults: list[SourceError], path: str =
     """
     value = part(document, path)
     if not isinstance(value, dict):
-        faults.append(SourceError(document.place(path), f"expected named fields, found {name_of(value)}", "write key: value lines"))
+        what = f"expected named fields, found {name_of(value)}"
+        faults.append(SourceError(document.place(path), what, "write key: value lines"))
         return None
     if "place" in value:
-        faults.append(SourceError(document.place(join(path, "place")), "the field place is not for authors", "remove it"))
+        faults.append(SourceError(document.place(join(path, "place")), "place is not a field for authors", "remove it"))
         return None
     try:
         made = msgspec.convert({**given, **value}, kind, strict=True)
@@ -183,14 +188,18 @@ def _as_source_error(document: Document, path: str, message: str) -> SourceError
     unknown = re.search(r"unknown field `([^`]*)`", what)
     spot = join(inner, unknown.group(1)) if unknown else inner
     place = document.place(path).within(spot)
-    return SourceError(place, what[:1].lower() + what[1:] + (f" in {inner}" if inner else ""), "correct it; DEVELOPERS.md names the fields")
+    what = what[:1].lower() + what[1:] + (f" in {inner}" if inner else "")
+    return SourceError(place, what, "correct it as the schema in DEVELOPERS.md says")
 
 
-def decode_list(document: Document, kind: Any, faults: list[SourceError], path: str = "", **given: Any) -> Iterator[Any]:
+def decode_list(
+    document: Document, kind: Any, faults: list[SourceError], path: str = "", **given: Any
+) -> Iterator[Any]:
     """Yield every entry of a list part that decodes; each one that does not adds its own fault."""
     value = part(document, path)
     if not isinstance(value, list):
-        faults.append(SourceError(document.place(path), f"expected a list, found {name_of(value)}", "start each entry with a dash"))
+        what = f"expected a list, found {name_of(value)}"
+        faults.append(SourceError(document.place(path), what, "start each entry with a dash"))
         return
     for at in range(len(value)):
         made = decode(document, kind, faults, join(path, str(at)), **given)
@@ -213,5 +222,5 @@ def part(document: Document, path: str) -> Any:
 
 def name_of(value: object) -> str:
     """Return what a value is in an author's words."""
-    names = {dict: "named fields", list: "a list", str: "text", int: "a number", float: "a number", bool: "true or false"}
+    names = {dict: "named fields", list: "a list", str: "text", int: "a number", float: "a number", bool: "a yes or no"}
     return "nothing" if value is None else names.get(type(value), "something else")

@@ -1,4 +1,4 @@
-"""The `warmyard` command: finds the verb, sets the console to UTF-8, and turns every WarmyardError into one sentence."""
+"""The `warmyard` command: finds the verb, speaks UTF-8, and turns every WarmyardError into one sentence."""
 
 from __future__ import annotations
 

@@ -33,8 +33,8 @@ def records_folder(named: str | None, *, must_exist: bool = True) -> Path:
     if not text:
         raise InputError("no records folder; name it with --records DIR or WARMYARD_RECORDS")
     folder = Path(text).expanduser().resolve()
-    if folder.is_relative_to(SOURCE_ROOT) and folder != SOURCE_ROOT and not folder.is_relative_to(SOURCE_ROOT / ".venv"):
+    if (SOURCE_ROOT / "course").is_dir() and folder.is_relative_to(SOURCE_ROOT):
         raise InputError(f"{text} lies inside the sources; keep records outside the repository")
     if must_exist and not folder.is_dir():
-        raise InputError(f"there is no records folder {text}; make one with `warmyard demo --records {text}` or check the name")
+        raise InputError(f"there is no records folder {text}; check the name, or make one with `warmyard demo`")
     return folder

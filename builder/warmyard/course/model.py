@@ -1,4 +1,4 @@
-"""Course sources other than formulas, machine and items: lessons, procedures, stations, rules, sheets, company, scheme."""
+"""Course sources other than formulas, machine and items: procedures, stations, rules, sheets, company, scheme."""
 
 from __future__ import annotations
 

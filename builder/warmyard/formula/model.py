@@ -9,7 +9,7 @@ import msgspec
 from warmyard.errors import Place
 
 Known = Literal["read", "confirmed", "memory", "demo"]
-"""How a fact is known: read in its source, confirmed by an independent computation, from memory, or set for the demo."""
+"""How a fact is known: read in its source, confirmed by independent computation, from memory, set for the demo."""
 
 
 class Symbol(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):

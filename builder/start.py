@@ -1,0 +1,148 @@
+"""Set Warmyard up and run it, with nothing but Python 3.11: site, test or bench.
+
+Makes .venv beside pyproject.toml, installs the pinned packages once, and runs the command inside it.
+Standard library only; Linux, macOS and Windows.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import os
+import shutil
+import subprocess
+import sys
+import venv
+from collections.abc import Sequence
+from pathlib import Path
+
+ROOT = Path(__file__).resolve().parents[1]
+ENVIRONMENT = ROOT / ".venv"
+BIN = ENVIRONMENT / ("Scripts" if os.name == "nt" else "bin")
+PYTHON = BIN / ("python.exe" if os.name == "nt" else "python")
+PINS = (ROOT / "pyproject.toml", ROOT / "builder" / "constraints.txt")
+BROWSERS = ("chromium", "chromium-browser", "google-chrome", "google-chrome-stable", "chrome")
+USAGE = "python3 builder/start.py site | test [pytest words ...] | bench"
+
+
+def main(words: Sequence[str]) -> int:
+    """Run one command; return its exit code."""
+    if sys.version_info < (3, 11):
+        return complain(f"this is Python {sys.version.split()[0]}; Warmyard wants 3.11 or newer")
+    commands = {"site": site, "test": test, "bench": bench}
+    if not words or words[0] not in commands:
+        return complain(f"usage: {USAGE}")
+    return commands[words[0]](words[1:])
+
+
+def site(_: Sequence[str]) -> int:
+    """Build both editions into site/staff and site/customer."""
+    return install("") or run([PYTHON, "-m", "warmyard.cli", "build"])
+
+
+def test(words: Sequence[str]) -> int:
+    """Run the style check, the type check and every test; in a real browser, which CI must have."""
+    failed = install("test")
+    if failed:
+        return failed
+    browser = find_browser()
+    if browser is None and os.environ.get("CI") == "true":
+        return complain("no browser for the browser tests; install Chromium or set WARMYARD_BROWSER to one")
+    if browser is not None:
+        os.environ["WARMYARD_BROWSER"] = browser
+    steps: list[Sequence[str | Path]] = [[PYTHON, "-m", "pytest", *words]]
+    if not words:
+        steps = [[PYTHON, "-m", "ruff", "check", "builder", "tests"], [PYTHON, "-m", "mypy"], *steps]
+    codes = [run(step) for step in steps]
+    if browser is None:
+        complain("no browser was found: the tests marked `browser`, counted above as deselected, were not run")
+    return next((code for code in codes if code), 0)
+
+
+def bench(words: Sequence[str]) -> int:
+    """Run the speed figures in tests/bench, all or those whose names are given."""
+    failed = install("test")
+    if failed:
+        return failed
+    files = sorted((ROOT / "tests" / "bench").glob("bench_*.py"))
+    chosen = [file for file in files if not words or file.stem.removeprefix("bench_") in words]
+    if not chosen:
+        return complain(f"no such benchmark; there are {', '.join(file.stem.removeprefix('bench_') for file in files)}")
+    return max(run([PYTHON, file]) for file in chosen)
+
+
+def install(extra: str) -> int:
+    """Make the environment and install the pinned packages, unless the very same pins are there already."""
+    stamp = ENVIRONMENT / f"installed-{extra or 'site'}.txt"
+    digest = hashlib.sha256(b"".join(pin.read_bytes() for pin in PINS) + sys.version.encode()).hexdigest()
+    if stamp.is_file() and stamp.read_text() == digest and PYTHON.exists():
+        return 0
+    print(f"setting up {ENVIRONMENT.name} (once)", flush=True)
+    if not PYTHON.exists():
+        try:
+            venv.create(ENVIRONMENT, with_pip=True, clear=ENVIRONMENT.exists())
+        except (OSError, subprocess.CalledProcessError) as problem:
+            return complain(f"the environment could not be made ({problem}); on Debian install python3-venv")
+    target = f"{ROOT}[{extra}]" if extra else str(ROOT)
+    pip = [
+        PYTHON,
+        "-m",
+        "pip",
+        "--disable-pip-version-check",
+        "install",
+        "--quiet",
+        "--constraint",
+        PINS[1],
+        "-e",
+        target,
+    ]
+    code = run(pip)
+    if code:
+        return complain("the packages could not be installed; the lines above say which and why")
+    stamp.write_text(digest)
+    return 0
+
+
+def find_browser() -> str | None:
+    """Return a Chromium: the one named, one that is there, Debian's when root, else Playwright's own."""
+    named = os.environ.get("WARMYARD_BROWSER")
+    if named:
+        return named if Path(named).exists() else None
+    found = next((path for name in BROWSERS if (path := shutil.which(name))), None) or _usual_place()
+    if found:
+        return found
+    if shutil.which("apt-get") and hasattr(os, "geteuid") and os.geteuid() == 0:
+        quiet = {**os.environ, "DEBIAN_FRONTEND": "noninteractive"}
+        run(["apt-get", "-qq", "update"], quiet)
+        run(["apt-get", "-qq", "install", "-y", "--no-install-recommends", "chromium"], quiet)
+        return shutil.which("chromium")
+    if run([PYTHON, "-m", "playwright", "install", "chromium"]):
+        return None
+    ask = "from playwright.sync_api import sync_playwright as p\nwith p() as t: print(t.chromium.executable_path)"
+    answer = subprocess.run([PYTHON, "-c", ask], capture_output=True, text=True, check=False).stdout.strip()
+    return answer if Path(answer).exists() else None
+
+
+def _usual_place() -> str | None:
+    """Return the browser of a machine that keeps it outside the search path."""
+    places = (
+        "/Applications/Google Chrome.app/Contents/MacOS/Google Chrome",
+        "/Applications/Chromium.app/Contents/MacOS/Chromium",
+        r"C:\Program Files\Google\Chrome\Application\chrome.exe",
+        r"C:\Program Files (x86)\Microsoft\Edge\Application\msedge.exe",
+    )
+    return next((place for place in places if Path(place).exists()), None)
+
+
+def run(words: Sequence[str | Path], environment: dict[str, str] | None = None) -> int:
+    """Run one command in the checkout and return its exit code."""
+    return subprocess.run([str(word) for word in words], cwd=ROOT, env=environment, check=False).returncode
+
+
+def complain(sentence: str) -> int:
+    """Say what is wrong; return the exit code of a failed call."""
+    print(sentence, file=sys.stderr, flush=True)
+    return 2
+
+
+if __name__ == "__main__":
+    sys.exit(main(sys.argv[1:]))
