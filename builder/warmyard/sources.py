@@ -104,6 +104,8 @@ class _Builder:
         self.seen.add(id(node))
         if depth > DEEPEST_NESTING:
             raise self.fault(node, "nested too deep", f"keep below {DEEPEST_NESTING} levels")
+        if node.tag not in _PLAIN_TAGS:
+            raise self.fault(node, f"the tag {node.tag} is not allowed", "write a plain value")
         self.lines[path] = node.start_mark.line + self.first_line
         if isinstance(node, yaml.ScalarNode):
             return self.scalar(node)
@@ -125,9 +127,7 @@ class _Builder:
 
     def scalar(self, node: yaml.ScalarNode) -> Any:
         text: str = node.value
-        if node.style is not None or node.tag not in _PLAIN_TAGS:
-            if node.style is None:
-                raise self.fault(node, f"the tag {node.tag} is not allowed", "write a plain value")
+        if node.style is not None:
             return text
         if text in _WORDS:
             return _WORDS[text]
@@ -147,7 +147,7 @@ class _Builder:
         raise self.fault(node, f"{node.value[:20]} is too large a number", "write a number that a person would use")
 
 
-_PLAIN_NAMES = ("str", "int", "float", "bool", "null", "timestamp", "merge", "value")
+_PLAIN_NAMES = ("str", "int", "float", "bool", "null", "timestamp", "merge", "value", "seq", "map")
 _PLAIN_TAGS = {f"tag:yaml.org,2002:{name}" for name in _PLAIN_NAMES}
 
 

@@ -1,0 +1,71 @@
+"""The two README commands: what they say when called wrong, and that a browser is never missed in silence."""
+
+from __future__ import annotations
+
+import importlib.util
+import subprocess
+import sys
+from pathlib import Path
+from types import ModuleType
+
+import pytest
+
+
+@pytest.fixture
+def start(workspace_root: Path) -> ModuleType:
+    """Give builder/start.py as a module."""
+    spec = importlib.util.spec_from_file_location("start", workspace_root / "builder" / "start.py")
+    assert spec is not None
+    assert spec.loader is not None
+    module = importlib.util.module_from_spec(spec)
+    spec.loader.exec_module(module)
+    return module
+
+
+def test_a_wrong_word_prints_the_usage(workspace_root: Path) -> None:
+    """An unknown command ends with exit code 2 and the usage."""
+    done = subprocess.run(
+        [sys.executable, workspace_root / "builder" / "start.py", "fly"], capture_output=True, text=True, check=False
+    )
+    assert done.returncode == 2
+    assert "site | test" in done.stderr
+
+
+def test_ci_without_a_browser_fails(start: ModuleType, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Under CI a missing browser is a failure before any test is run."""
+    ran: list[object] = []
+    monkeypatch.setenv("CI", "true")
+    monkeypatch.setattr(start, "install", lambda extra: 0)
+    monkeypatch.setattr(start, "find_browser", lambda: None)
+    monkeypatch.setattr(start, "run", lambda words, environment=None: ran.append(words) or 0)
+    assert start.test([]) != 0
+    assert ran == []
+
+
+def test_elsewhere_a_missing_browser_is_said(
+    start: ModuleType, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Outside CI the tests run without a browser, and that is said."""
+    monkeypatch.delenv("CI", raising=False)
+    monkeypatch.setattr(start, "install", lambda extra: 0)
+    monkeypatch.setattr(start, "find_browser", lambda: None)
+    monkeypatch.setattr(start, "run", lambda words, environment=None: 0)
+    assert start.test([]) == 0
+    assert "were not run" in capsys.readouterr().err
+
+
+def test_a_failed_step_fails_the_whole(start: ModuleType, monkeypatch: pytest.MonkeyPatch) -> None:
+    """When any of style, types and tests fails, so does the command."""
+    monkeypatch.setattr(start, "install", lambda extra: 0)
+    monkeypatch.setattr(start, "find_browser", lambda: "chromium")
+    monkeypatch.setattr(start, "run", lambda words, environment=None: 1 if "mypy" in words else 0)
+    assert start.test([]) == 1
+
+
+def test_ci_runs_the_readme_command(workspace_root: Path) -> None:
+    """The CI script calls the README's second command and nothing of its own."""
+    lines = (workspace_root / ".ci" / "run").read_text().splitlines()
+    assert lines[-1] == "exec python3 builder/start.py test"
+    readme = (workspace_root / "README.md").read_text()
+    assert "python3 builder/start.py site" in readme
+    assert "python3 builder/start.py test" in readme
