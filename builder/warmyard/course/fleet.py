@@ -1,0 +1,98 @@
+"""The machines of the company: one data sheet each, every value with its unit."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+from pathlib import Path
+
+from warmyard.course.catalogue import by_id, one_per_file
+from warmyard.course.model import Sheet
+from warmyard.errors import Place, SourceError
+from warmyard.formula.units import find_unit, show_unit
+from warmyard.sources import relative_name
+
+
+def load_sheets(folder: Path, root: Path, faults: list[SourceError]) -> Mapping[str, Sheet]:
+    """Return the data sheets by machine, in the order of file names; none at all is a fault."""
+    sheets: Mapping[str, Sheet] = by_id(one_per_file(folder, root, Sheet, faults), "machine", faults)
+    for sheet in sheets.values():
+        faults.extend(check_values(sheet))
+    faults.extend(check_same_fields(sheets))
+    if not sheets and not faults:
+        place = Place(relative_name(folder, root), 1)
+        faults.append(
+            SourceError(place, "the fleet has no machine", "write one data sheet, FIELD: value with its unit")
+        )
+    return sheets
+
+
+def find_value(sheets: Mapping[str, Sheet], name: str) -> tuple[Sheet, str] | None:
+    """Return the sheet and the text of FIELD (of the first machine) or MACHINE.FIELD; None when there is none."""
+    machine, dot, field = name.partition(".")
+    if not dot:
+        field = machine
+        machine = next(iter(sheets), "")
+    sheet = sheets.get(machine)
+    if sheet is None:
+        return None
+    text = field_text(sheet, field)
+    return None if text is None else (sheet, text)
+
+
+def field_text(sheet: Sheet, field: str) -> str | None:
+    """Return what a sheet says of a field: a value with its unit, a text, or one of its named lines."""
+    if field in sheet.values:
+        return sheet.values[field]
+    if field in sheet.texts:
+        return sheet.texts[field]
+    named = {"name": sheet.name, "serial": sheet.serial, "supply": sheet.supply, "fuel": sheet.fuel}
+    return named.get(field)
+
+
+_VALUE = re.compile(r"\s*([-+]?[0-9]+(?:\.[0-9]+)?)\s*(\S.*?)?\s*\Z")
+
+
+def split_value(text: str) -> tuple[float, str] | None:
+    """Return number and unit of "45 kW" (unit "1" when there is none); None when it is no value of a known unit."""
+    found = _VALUE.match(text)
+    if found is None:
+        return None
+    unit = found.group(2) or "1"
+    return (float(found.group(1)), unit) if find_unit(unit) else None
+
+
+def shown_value(text: str) -> str:
+    """Return a sheet's value as a reader sees it: 4000 m³/h for 4000 m3/h; other text unchanged."""
+    value = split_value(text)
+    return text if value is None or value[1] == "1" else f"{text.split()[0]} {show_unit(value[1])}"
+
+
+def check_values(sheet: Sheet) -> list[SourceError]:
+    """Return a fault for every value of a sheet that is no number with a unit of the table."""
+    return [
+        SourceError(
+            sheet.place.within(f"values.{field}"),
+            f"{field} of {sheet.id} is {text!r}, no number with a known unit",
+            'write it as "45 kW", or put words into texts',
+        )
+        for field, text in sheet.values.items()
+        if split_value(text) is None
+    ]
+
+
+def check_same_fields(sheets: Mapping[str, Sheet]) -> list[SourceError]:
+    """Return a fault for every field that one machine lacks and another has: a lesson must hold on each of them."""
+    faults = []
+    for kind in ("values", "texts"):
+        every: dict[str, Sheet] = {}
+        for sheet in sheets.values():
+            for field in getattr(sheet, kind):
+                every.setdefault(field, sheet)
+        for sheet in sheets.values():
+            for field, other in every.items():
+                if field not in getattr(sheet, kind):
+                    what_to_do = f"add it, as in {other.place.file}:{other.place.within(f'{kind}.{field}').line}"
+                    place = sheet.place.within(kind)
+                    faults.append(SourceError(place, f"the sheet of {sheet.id} lacks {field}", what_to_do))
+    return faults

@@ -1,0 +1,135 @@
+"""A lesson or page: front matter, outcomes, and its body with inlines and fences found and typed."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Literal, get_args
+
+import msgspec
+
+from warmyard.course.fences import Block, Inline, find_blocks, find_inlines
+from warmyard.errors import Place, SourceError
+from warmyard.item.kinds import Edition
+from warmyard.sources import Document, decode, parse_document, read_text, relative_name
+
+EDITIONS: tuple[Edition, ...] = get_args(Edition)
+LessonKind = Literal["lesson", "page", "emergency", "card", "aid"]
+
+
+class Outcome(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """What the reader can do afterwards, and the items that ask it."""
+
+    text: str
+    items: tuple[str, ...] = ()
+
+
+class Front(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """The front matter of a page."""
+
+    id: str
+    title: str
+    kind: LessonKind
+    minutes: int = 0
+    skills: tuple[str, ...] = ()
+    outcomes: tuple[Outcome, ...] = ()
+    editions: tuple[Edition, ...] = ("staff",)
+    description: str = ""
+    place: Place = Place()
+
+
+@dataclass(frozen=True, slots=True)
+class Lesson:
+    """One page of an edition: its front matter, and its body with the lines counted in the file."""
+
+    front: Front
+    edition: Edition
+    file: str
+    """Path below the edition's folder, with forward slashes."""
+    body: str
+    body_line: int
+    blocks: tuple[Block, ...]
+    inlines: tuple[Inline, ...]
+
+    @property
+    def id(self) -> str:
+        return self.front.id
+
+    @property
+    def place(self) -> Place:
+        return self.front.place
+
+    @property
+    def url(self) -> str:
+        """Return the address of the page inside its edition."""
+        return self.file.removesuffix(".md") + ".html"
+
+
+_FRONT = re.compile(r"\A---[ \t]*\n(.*?\n)---[ \t]*(?:\n|\Z)", re.DOTALL)
+
+
+def load_pages(folder: Path, root: Path, faults: list[SourceError]) -> Mapping[str, Lesson]:
+    """Return the pages of all editions by id; each edition has a folder of its own."""
+    found: dict[str, Lesson] = {}
+    for edition in EDITIONS:
+        for lesson in load_lessons(folder / edition, edition, root, faults):
+            if lesson.id in found:
+                place, other = lesson.place.within("id"), found[lesson.id].place
+                what_to_do = f"rename one; the other stands in {other.file}"
+                faults.append(SourceError(place, f"the page {lesson.id} stands twice", what_to_do))
+            found.setdefault(lesson.id, lesson)
+    return found
+
+
+def load_lessons(folder: Path, edition: Edition, root: Path, faults: list[SourceError]) -> list[Lesson]:
+    """Return every Markdown page of an edition's folder, in the order of file names."""
+    found = []
+    for path in sorted(folder.rglob("*.md"), key=_order):
+        try:
+            text = read_text(path, root)
+        except SourceError as fault:
+            faults.append(fault)
+            continue
+        lesson = parse_lesson(text, relative_name(path, root), edition, path.relative_to(folder).as_posix(), faults)
+        if lesson is not None:
+            found.append(lesson)
+    return found
+
+
+def _order(path: Path) -> tuple[str, bool, str]:
+    """Put the start page of a folder first."""
+    return (path.parent.as_posix(), path.name != "index.md", path.name)
+
+
+def parse_lesson(text: str, file: str, edition: Edition, below: str, faults: list[SourceError]) -> Lesson | None:
+    """Return the page, or None and the faults of its front matter; faults of fences and inlines do not hide it."""
+    match = _FRONT.match(text)
+    if match is None:
+        what_to_do = "begin it with --- lines that hold id, title and kind"
+        faults.append(SourceError(Place(file, 1), "the page has no front matter", what_to_do))
+        return None
+    front = _front(match.group(1), file, faults)
+    if front is None:
+        return None
+    body = text[match.end() :]
+    body_line = text[: match.end()].count("\n") + 1
+    blocks = find_blocks(body, file, body_line, faults)
+    inlines = find_inlines(body, file, body_line, faults, _lines_of(blocks, body_line))
+    return Lesson(front, edition, below, body, body_line, tuple(blocks), tuple(inlines))
+
+
+def _front(text: str, file: str, faults: list[SourceError]) -> Front | None:
+    try:
+        document: Document = parse_document(text, file, 2)
+    except SourceError as fault:
+        faults.append(fault)
+        return None
+    front: Front | None = decode(document, Front, faults)
+    return front
+
+
+def _lines_of(blocks: Sequence[Block], body_line: int) -> set[int]:
+    """Return the lines of the body (from 0) that fences take up."""
+    return {line - body_line for block in blocks for line in range(block.first_line, block.last_line + 1)}

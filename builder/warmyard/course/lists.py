@@ -1,0 +1,76 @@
+"""The lists that other sources point at: duties and skills, sources, terms, words, items."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+from warmyard.course.catalogue import by_id, documents, entries_of, listed, read_or_fault
+from warmyard.course.model import Duty, Skill, Source, Term
+from warmyard.errors import Place, SourceError
+from warmyard.item.kinds import Item, Use
+from warmyard.sources import Document, join
+
+
+@dataclass(frozen=True, slots=True)
+class Skills:
+    """The job analysis: duties, and the skills that belong to them."""
+
+    duties: Mapping[str, Duty]
+    skills: Mapping[str, Skill]
+
+
+def load_skills(path: Path, root: Path, faults: list[SourceError]) -> Skills:
+    """Return the duties and skills of course/skills.yaml."""
+    document = read_or_fault(path, root, faults)
+    if document is None:
+        return Skills({}, {})
+    duties = by_id(entries_of(document, "duties", Duty, faults), "duty", faults)
+    return Skills(duties, by_id(entries_of(document, "skills", Skill, faults), "skill", faults))
+
+
+def load_sources(path: Path, root: Path, faults: list[SourceError]) -> Mapping[str, Source]:
+    """Return the sources of facts."""
+    return by_id(listed(path, root, "sources", Source, faults), "source", faults)
+
+
+def load_terms(path: Path, root: Path, faults: list[SourceError]) -> Mapping[str, Term]:
+    """Return the words of the trade."""
+    return by_id(listed(path, root, "terms", Term, faults), "term", faults)
+
+
+def load_words(path: Path, root: Path, faults: list[SourceError]) -> Mapping[str, str]:
+    """Return the words of the pages by dotted key; a group of words is named fields inside a key."""
+    document = read_or_fault(path, root, faults)
+    words: dict[str, str] = {}
+    if document is not None:
+        _gather_words(document, document.value, "", words, faults)
+    return words
+
+
+def _gather_words(document: Document, value: Any, path: str, words: dict[str, str], faults: list[SourceError]) -> None:
+    if isinstance(value, dict):
+        for key, inner in value.items():
+            _gather_words(document, inner, join(path, key), words, faults)
+    elif isinstance(value, str):
+        words[path] = value
+    else:
+        faults.append(SourceError(document.place(path), f"the word {path or 'list'} is not text", "write it in quotes"))
+
+
+def load_items(bank: Path, exam: Path | None, root: Path, faults: list[SourceError]) -> Mapping[str, Item]:
+    """Return all items of quizbank/; `exam` names a folder that stands in for quizbank/exam."""
+    found: list[Item] = []
+    folders: tuple[tuple[Use, Path], ...] = (("practice", bank / "practice"), ("exam", exam or bank / "exam"))
+    for use, folder in folders:
+        for document in documents(folder, root, faults):
+            for item in entries_of(document, "items", Item, faults):
+                found.append(item)
+                if item.use != use:
+                    what = f"the item {item.id} is for {item.use}, its folder for {use}"
+                    faults.append(SourceError(item.place.within("use"), what, "move it, or change its use"))
+    if exam is not None and not any(item.use == "exam" for item in found):
+        faults.append(SourceError(Place(exam.as_posix(), 1), "the bank holds no items", "name a folder of item files"))
+    return by_id(found, "item", faults)

@@ -1,0 +1,143 @@
+"""Procedures as partial orders: what must come before what, how many orders are valid, and what fails at once."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from pathlib import Path
+
+from warmyard.course.catalogue import by_id, one_per_file
+from warmyard.course.model import Procedure
+from warmyard.errors import SourceError
+
+LARGEST_STEPS = 24
+"""More steps than this nobody keeps in mind, and counting their orders takes long."""
+
+
+def load_procedures(folder: Path, root: Path, faults: list[SourceError]) -> Mapping[str, Procedure]:
+    """Return the procedures by id; those whose order does not hold together add their faults."""
+    procedures: Mapping[str, Procedure] = by_id(one_per_file(folder, root, Procedure, faults), "procedure", faults)
+    for procedure in procedures.values():
+        faults.extend(check_procedure(procedure))
+    return procedures
+
+
+def check_procedure(procedure: Procedure) -> list[SourceError]:
+    """Return every fault of one procedure: its names, its order, its immediate fails, its reference, its count."""
+    faults = _check_names(procedure)
+    if faults:
+        return faults
+    pairs = [(before.first, before.then) for before in procedure.before]
+    ids = [step.id for step in procedure.steps]
+    circle = find_circle(ids, pairs)
+    if circle:
+        what = f"the order runs in a circle: {' before '.join(circle)}"
+        return [SourceError(procedure.place.within("before"), what, "take one of these constraints out")]
+    return _check_fails(procedure, pairs) + _check_reference(procedure, pairs) + _check_count(procedure, ids, pairs)
+
+
+def _check_names(procedure: Procedure) -> list[SourceError]:
+    ids = [step.id for step in procedure.steps]
+    faults = []
+
+    def fault(part: str, what: str, what_to_do: str) -> None:
+        faults.append(SourceError(procedure.place.within(part), what, what_to_do))
+
+    if len(ids) > LARGEST_STEPS:
+        fault("steps", f"{len(ids)} steps", f"split the procedure, {LARGEST_STEPS} steps at most")
+    for at, step in enumerate(ids):
+        if step in ids[:at]:
+            fault(f"steps.{at}", f"the step {step} stands twice", "give each step its own id")
+    named = [
+        *((f"before.{at}", name) for at, pair in enumerate(procedure.before) for name in (pair.first, pair.then)),
+        *(
+            (f"immediate_fail.{at}", name)
+            for at, fail in enumerate(procedure.immediate_fail)
+            for name in (fail.wrong_first, fail.must_precede)
+        ),
+        *((f"reference.{at}", name) for at, name in enumerate(procedure.reference)),
+    ]
+    for part, name in named:
+        if name not in ids:
+            fault(part, f"there is no step {name}", f"the steps are {', '.join(ids)}")
+    return faults
+
+
+def _check_fails(procedure: Procedure, pairs: Sequence[tuple[str, str]]) -> list[SourceError]:
+    followers = closure([step.id for step in procedure.steps], pairs)
+    return [
+        SourceError(
+            procedure.place.within(f"immediate_fail.{at}"),
+            f"{fail.must_precede} before {fail.wrong_first} fails at once when reversed, but no constraint says so",
+            f"add first: {fail.must_precede}, then: {fail.wrong_first} to before",
+        )
+        for at, fail in enumerate(procedure.immediate_fail)
+        if fail.wrong_first not in followers[fail.must_precede]
+    ]
+
+
+def _check_reference(procedure: Procedure, pairs: Sequence[tuple[str, str]]) -> list[SourceError]:
+    place = procedure.place.within("reference")
+    if sorted(procedure.reference) != sorted(step.id for step in procedure.steps):
+        return [SourceError(place, "the reference order does not hold every step once", "list each step exactly once")]
+    spot = {step: at for at, step in enumerate(procedure.reference)}
+    return [
+        SourceError(place, f"the reference order puts {then} before {first}", "change it, or the constraint")
+        for first, then in pairs
+        if spot[first] > spot[then]
+    ]
+
+
+def _check_count(procedure: Procedure, ids: Sequence[str], pairs: Sequence[tuple[str, str]]) -> list[SourceError]:
+    if procedure.valid_orders is None:
+        return []
+    count = count_orders(ids, pairs)
+    if count == procedure.valid_orders:
+        return []
+    what = f"valid_orders says {procedure.valid_orders}, the constraints allow {count}"
+    return [SourceError(procedure.place.within("valid_orders"), what, f"write {count}, or look for a wrong constraint")]
+
+
+def find_circle(ids: Sequence[str], pairs: Sequence[tuple[str, str]]) -> list[str]:
+    """Return steps that come before one another in a circle (first one repeated at the end), or an empty list."""
+    left = set(ids)
+    before = {step: {first for first, then in pairs if then == step} for step in ids}
+    while free := {step for step in left if not before[step] & left}:
+        left -= free
+    if not left:
+        return []
+    path = [min(left)]
+    while path[-1] not in path[:-1]:
+        path.append(min(before[path[-1]] & left))
+    return path[path.index(path[-1]) :][::-1]
+
+
+def closure(ids: Sequence[str], pairs: Sequence[tuple[str, str]]) -> dict[str, set[str]]:
+    """Return for each step all steps that must come after it; the pairs hold no circle."""
+    direct = {step: {then for first, then in pairs if first == step} for step in ids}
+    after: dict[str, set[str]] = {}
+
+    def walk(step: str) -> set[str]:
+        if step not in after:
+            after[step] = direct[step].union(*(walk(then) for then in direct[step]))
+        return after[step]
+
+    for step in ids:
+        walk(step)
+    return after
+
+
+def count_orders(ids: Sequence[str], pairs: Sequence[tuple[str, str]]) -> int:
+    """Return the number of orders of the steps that keep every pair."""
+    number = {step: at for at, step in enumerate(ids)}
+    needed = [0] * len(ids)
+    for first, then in pairs:
+        needed[number[then]] |= 1 << number[first]
+    ways = {0: 1}
+    for _ in ids:
+        following: dict[int, int] = {}
+        for done, count in ways.items():
+            for at, need in enumerate(needed):
+                if not done >> at & 1 and need & ~done == 0:
+                    following[done | 1 << at] = following.get(done | 1 << at, 0) + count
+        ways = following
+    return sum(ways.values())

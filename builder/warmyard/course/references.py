@@ -1,0 +1,214 @@
+"""Every name that one source gives of another: that it is there, and that nothing is left unasked."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import replace
+from typing import TYPE_CHECKING, Any
+
+import msgspec
+
+from warmyard.course.fences import (
+    AssessmentNode,
+    CalculatorNode,
+    CardNode,
+    CautionNode,
+    ChartNode,
+    Node,
+    PictureNode,
+    PracticeNode,
+    ProcedureNode,
+    ScriptNode,
+    WorkedNode,
+    YourMachineNode,
+    find_inlines,
+)
+from warmyard.course.fleet import find_value
+from warmyard.course.lesson import Lesson
+from warmyard.course.values import MissingNameError, computed, meaning, nearest, quantities
+from warmyard.errors import Place, SourceError
+from warmyard.item.kinds import Numeric, Reading
+
+if TYPE_CHECKING:
+    from warmyard.course.workspace import Workspace
+
+
+def check_references(workspace: Workspace) -> list[SourceError]:
+    """Return every fault between sources: names of nothing, values that cannot be worked out, skills never asked."""
+    return [
+        *_check_pages(workspace),
+        *_check_skills(workspace),
+        *_check_items(workspace),
+        *_check_sources(workspace),
+        *_check_emergencies(workspace),
+    ]
+
+
+def missing(place: Place, what: str, name: str, known: Mapping[str, Any]) -> Iterator[SourceError]:
+    """Yield the fault of a name that is not known, with the nearest one that is."""
+    if name not in known:
+        near = nearest(name, known)
+        listing = f"did you mean {near}?" if near else f"known are {', '.join(list(known)[:12]) or 'none yet'}"
+        yield MissingNameError(place, what, f"there is no {what} {name}", listing)
+
+
+def _check_pages(workspace: Workspace) -> Iterator[SourceError]:
+    for lesson in workspace.lessons.values():
+        place = lesson.place
+        for at, name in enumerate(lesson.front.skills):
+            yield from missing(place.within(f"skills.{at}"), "skill", name, workspace.skills)
+        for at, outcome in enumerate(lesson.front.outcomes):
+            for number, name in enumerate(outcome.items):
+                yield from missing(place.within(f"outcomes.{at}.items.{number}"), "item", name, workspace.items)
+            if not outcome.items:
+                spot = place.within(f"outcomes.{at}")
+                yield SourceError(spot, "no item asks this outcome", "name the items that ask it, items: [ID]")
+        yield from _check_blocks(workspace, lesson)
+        for inline in lesson.inlines:
+            try:
+                meaning(workspace, inline)
+            except SourceError as fault:
+                yield fault
+
+
+def _check_blocks(workspace: Workspace, lesson: Lesson) -> Iterator[SourceError]:
+    for block in lesson.blocks:
+        yield from check_node(workspace, block.node)
+        yield from _check_words(workspace, block.node, block.node.place)
+
+
+def check_node(workspace: Workspace, node: Node) -> Iterator[SourceError]:
+    """Yield every name of one fence that names nothing, and inputs that its formula refuses."""
+    place = node.place
+    match node:
+        case PictureNode():
+            yield from missing(place.within("picture"), "picture", node.picture, workspace.pictures)
+        case WorkedNode() | CalculatorNode():
+            yield from _check_formula(workspace, node)
+        case PracticeNode() | AssessmentNode():
+            for at, name in enumerate(node.items):
+                yield from missing(place.within(f"items.{at}"), "item", name, workspace.items)
+            if not node.items:
+                yield SourceError(place, "a set of problems without items", "name them, items: [ID]")
+        case ProcedureNode():
+            yield from missing(place.within("procedure"), "procedure", node.procedure, workspace.procedures)
+        case ChartNode():
+            if node.mode not in (None, "none"):
+                yield from missing(place.within("mode"), "failure mode", str(node.mode), workspace.machine.modes)
+        case YourMachineNode():
+            for at, asked in enumerate(node.values):
+                if find_value(workspace.sheets, asked.field) is None:
+                    what_to_do = "add it to the sheets in site_config/fleet/"
+                    spot = place.within(f"values.{at}")
+                    yield MissingNameError(spot, "sheet", f"no sheet has the field {asked.field}", what_to_do)
+        case ScriptNode():
+            yield from missing(place.within("symptom"), "symptom", node.symptom, workspace.machine.symptoms)
+        case CardNode() | CautionNode():
+            if isinstance(node, CardNode) and not node.lines:
+                yield SourceError(place, "a card without lines", "write lines: one action each")
+
+
+def _check_formula(workspace: Workspace, node: WorkedNode | CalculatorNode) -> Iterator[SourceError]:
+    formula = workspace.register.formulas.get(node.formula)
+    if formula is None:
+        yield from missing(node.place.within("formula"), "formula", node.formula, workspace.register.formulas)
+        return
+    try:
+        if isinstance(node, WorkedNode):
+            computed(workspace, formula, node.inputs, node.place.within("inputs"))
+        else:
+            quantities(workspace, formula, node.start, node.place.within("start"))
+    except SourceError as fault:
+        yield fault
+
+
+def texts_of(value: Any) -> Iterator[str]:
+    """Yield every text inside a struct, its parts and their parts."""
+    if isinstance(value, str):
+        yield value
+    elif isinstance(value, Place):
+        return
+    elif isinstance(value, msgspec.Struct):
+        for name in value.__struct_fields__:
+            yield from texts_of(getattr(value, name))
+    elif isinstance(value, Mapping):
+        for inner in value.values():
+            yield from texts_of(inner)
+    elif isinstance(value, list | tuple):
+        for inner in value:
+            yield from texts_of(inner)
+
+
+def _check_words(workspace: Workspace, thing: Any, place: Place) -> Iterator[SourceError]:
+    """Yield the faults of inlines in the texts of a fence, an item, a procedure or a station."""
+    faults: list[SourceError] = []
+    for text in texts_of(thing):
+        if "[[" not in text:
+            continue
+        for inline in find_inlines(text, place.file, place.line, faults):
+            try:
+                meaning(workspace, replace(inline, place=place))
+            except SourceError as fault:
+                faults.append(fault)
+    yield from faults
+
+
+def _check_skills(workspace: Workspace) -> Iterator[SourceError]:
+    asked = {item.skill for item in workspace.items.values()}
+    for skill in workspace.skills.values():
+        yield from missing(skill.place.within("duty"), "duty", skill.duty, workspace.duties)
+        if skill.id not in asked:
+            yield SourceError(skill.place, f"no item asks the skill {skill.id}", "write an item for it in quizbank/")
+    for procedure in workspace.procedures.values():
+        yield from missing(procedure.place.within("skill"), "skill", procedure.skill, workspace.skills)
+    for station in workspace.stations.values():
+        for at, name in enumerate(station.skills):
+            yield from missing(station.place.within(f"skills.{at}"), "skill", name, workspace.skills)
+
+
+def _check_items(workspace: Workspace) -> Iterator[SourceError]:
+    for item in workspace.items.values():
+        yield from missing(item.place.within("skill"), "skill", item.skill, workspace.skills)
+        for at, name in enumerate(item.enemies):
+            yield from missing(item.place.within(f"enemies.{at}"), "item", name, workspace.items)
+            if name == item.id:
+                yield SourceError(item.place.within("enemies"), f"{name} is its own enemy", "take it out of enemies")
+        if item.source is not None:
+            yield from missing(item.place.within("source"), "source", item.source, workspace.sources)
+        if isinstance(item, Numeric | Reading):
+            yield from _check_draws(workspace, item)
+        yield from _check_words(workspace, item, item.place)
+
+
+def _check_draws(workspace: Workspace, item: Numeric | Reading) -> Iterator[SourceError]:
+    for symbol, draw in item.draw.items():
+        place = item.place.within(f"draw.{symbol}")
+        if draw.rule is not None:
+            yield from missing(place, "rule", draw.rule, workspace.rules)
+        if draw.sheet is not None and find_value(workspace.sheets, draw.sheet) is None:
+            what_to_do = "add it to the sheets in site_config/fleet/"
+            yield MissingNameError(place, "sheet", f"no sheet has the field {draw.sheet}", what_to_do)
+
+
+def _check_sources(workspace: Workspace) -> Iterator[SourceError]:
+    known = workspace.sources
+    for formula in workspace.register.formulas.values():
+        yield from missing(formula.place.within("source"), "source", formula.source, known)
+        for at, worked in enumerate(formula.worked):
+            yield from missing(formula.place.within(f"worked.{at}.source"), "source", worked.source, known)
+        for at, symbol in enumerate(formula.needs):
+            place = formula.place.within(f"needs.{at}")
+            if symbol.source is not None:
+                yield from missing(place.within("source"), "source", symbol.source, known)
+            if symbol.rule is not None:
+                yield from missing(place.within("rule"), "rule", symbol.rule, workspace.rules)
+    for rules in workspace.rules_by_country.values():
+        for rule in rules.values():
+            yield from missing(rule.place.within("source"), "source", rule.source, known)
+
+
+def _check_emergencies(workspace: Workspace) -> Iterator[SourceError]:
+    for symptom in workspace.machine.symptoms.values():
+        if symptom.emergency is not None:
+            place = symptom.place.within("emergency")
+            yield from missing(place, "procedure", symptom.emergency, workspace.procedures)

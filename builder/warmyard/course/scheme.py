@@ -1,0 +1,226 @@
+"""The certification scheme: complete, or refused with the part that it lacks."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence, Set
+from datetime import date
+from pathlib import Path
+from typing import get_args
+
+from warmyard.course.catalogue import read_or_fault
+from warmyard.course.model import Appeals, BlueprintRow, Level, Part, Reason, Scheme, Skill, Station
+from warmyard.errors import Place, SourceError
+from warmyard.item.kinds import Item
+from warmyard.sources import decode
+
+ACTIONS = ("grant", "suspend", "restore", "withdraw", "refuse")
+KIND_NAMES = tuple(str(kind.__struct_config__.tag) for kind in get_args(Item))
+
+
+def load_scheme(path: Path, root: Path, faults: list[SourceError]) -> Scheme | None:
+    """Return the scheme, or None and the faults of its shape."""
+    document = read_or_fault(path, root, faults)
+    return None if document is None else decode(document, Scheme, faults)
+
+
+class _Faults(list[SourceError]):
+    """Faults of one scheme, each named by the dotted path of its part."""
+
+    def __init__(self, place: Place) -> None:
+        super().__init__()
+        self.place = place
+
+    def add(self, part: str, what: str, what_to_do: str) -> None:
+        self.append(SourceError(self.place.within(part), what, what_to_do))
+
+
+def check_scheme(
+    scheme: Scheme, skills: Mapping[str, Skill], stations: Mapping[str, Station], items: Mapping[str, Item]
+) -> list[SourceError]:
+    """Return every part that a scheme must have and this one lacks, and every blueprint cell that cannot be filled."""
+    faults = _Faults(scheme.place)
+    faults.extend(_check_names(scheme))
+    for name in ("version", "title", "owner", "job_analysis", "claim"):
+        if not getattr(scheme, name).strip():
+            faults.add(name, f"the scheme has no {name.replace('_', ' ')}", f"write {name}")
+    _want_date(faults, "job_analysis_on", scheme.job_analysis_on)
+    for action in ACTIONS:
+        if not any(reason.action == action for reason in scheme.reasons):
+            faults.add("reasons", f"no reason code for {action}", f"add one with action: {action}")
+    for name in ("activities", "levels", "conduct"):
+        if not getattr(scheme, name):
+            faults.add(name, f"the scheme has no {name}", f"write {name}")
+    if scheme.conflict_months < 1:
+        faults.add("conflict_months", "no time of conflict of interest", "write the months, 24 for example")
+    if scheme.appeals.within_days < 1 or scheme.appeals.decided_within_days < 1:
+        faults.add("appeals", "an appeal without time", "write days of 1 or more")
+    for at, level in enumerate(scheme.levels):
+        _check_level(faults, f"levels.{at}", level, scheme, stations)
+        for number, part in enumerate(level.parts):
+            if part.kind == "paper":
+                _check_paper(faults, f"levels.{at}.parts.{number}", part, skills, items)
+    return faults
+
+
+def _check_names(scheme: Scheme) -> list[SourceError]:
+    """Return the faults of ids that stand twice; entries of a scheme know no place of their own."""
+    faults: list[SourceError] = []
+    for name in ("activities", "reasons"):
+        entries: Sequence[Reason] = getattr(scheme, name)
+        ids = [entry.id for entry in entries]
+        for at, id_ in enumerate(ids):
+            if id_ in ids[:at]:
+                place = scheme.place.within(f"{name}.{at}")
+                faults.append(SourceError(place, f"{id_} stands twice in {name}", "give each its own id"))
+    numbers = [level.level for level in scheme.levels]
+    for at, number in enumerate(numbers):
+        if number in numbers[:at]:
+            what = f"level {number} stands twice"
+            faults.append(SourceError(scheme.place.within(f"levels.{at}"), what, "number each level once"))
+    return faults
+
+
+def _want_date(faults: _Faults, part: str, text: str) -> None:
+    try:
+        date.fromisoformat(text)
+    except ValueError:
+        faults.add(part, f"{text!r} is not a date", 'write it as "2026-03-31"')
+
+
+def _check_level(faults: _Faults, path: str, level: Level, scheme: Scheme, stations: Mapping[str, Station]) -> None:
+    known = {activity.id for activity in scheme.activities}
+    for name in level.activities:
+        if name not in known:
+            faults.add(
+                f"{path}.activities", f"there is no activity {name}", f"activities are {', '.join(sorted(known))}"
+            )
+    for name, wanted in (
+        ("activities", level.activities),
+        ("prerequisites", level.prerequisites),
+        ("parts", level.parts),
+    ):
+        if not wanted:
+            faults.add(f"{path}.{name}", f"level {level.level} has no {name}", f"write {name}")
+    for name in ("name", "scope", "renewal", "lapse"):
+        if not getattr(level, name).strip():
+            faults.add(f"{path}.{name}", f"level {level.level} says nothing about {name}", f"write {name}")
+    if level.valid_months < 1:
+        faults.add(f"{path}.valid_months", "a certificate without time", "write the months of validity")
+    if not 1 <= level.surveillance.every_months < level.valid_months:
+        faults.add(f"{path}.surveillance", "no surveillance before the certificate ends", "make it more frequent")
+    if level.re_sit.attempts < 1 or level.re_sit.wait_days < 0 or level.re_sit.within_months < 1:
+        faults.add(f"{path}.re_sit", "the re-sit rule allows no try", "write attempts, wait_days and within_months")
+    kinds = {part.kind for part in level.parts}
+    if level.parts and kinds != {"paper", "stations"}:
+        lacks = ", ".join(sorted({"paper", "stations"} - kinds))
+        faults.add(f"{path}.parts", f"level {level.level} has no part of kind {lacks}", "add it")
+    for at, part in enumerate(level.parts):
+        _check_part(faults, f"{path}.parts.{at}", part, level, stations)
+
+
+def _check_part(faults: _Faults, path: str, part: Part, level: Level, stations: Mapping[str, Station]) -> None:
+    if part.cut is None:
+        faults.add(path, f"the part {part.id} has no adopted cut", "write cut: percent, method, judges and so on")
+    else:
+        if not 0 < part.cut.percent <= 100:
+            faults.add(f"{path}.cut", f"a cut of {part.cut.percent:g} %", "write a share between 0 and 100")
+        if not part.cut.adopted_by.strip() or not part.cut.method.strip() or part.cut.judges < 1:
+            faults.add(f"{path}.cut", "the cut has no method, no judges or nobody who adopted it", "write all three")
+        _want_date(faults, f"{path}.cut.set_on", part.cut.set_on)
+    if part.kind == "stations":
+        if not part.stations:
+            faults.add(path, f"the part {part.id} names no station", "write stations: [ID]")
+        for name in part.stations:
+            if name not in stations:
+                faults.add(f"{path}.stations", f"there is no station {name}", f"stations are {', '.join(stations)}")
+            elif level.level not in stations[name].levels:
+                faults.add(
+                    f"{path}.stations", f"the station {name} is not for level {level.level}", "add it to its levels"
+                )
+        return
+    if not part.blueprint:
+        faults.add(path, f"the paper {part.id} has no blueprint", "write blueprint: duty, demand, count")
+    if part.minutes < 1:
+        faults.add(path, f"the paper {part.id} has no time", "write minutes")
+
+
+def _check_paper(
+    faults: _Faults, path: str, part: Part, skills: Mapping[str, Skill], items: Mapping[str, Item]
+) -> None:
+    """Fill every cell of a blueprint from the exam items, each item once, enemies never together."""
+    duties = {skill.duty for skill in skills.values()}
+    slots: list[tuple[int, Set[str]]] = []
+    for at, row in enumerate(part.blueprint):
+        cell = f"{path}.blueprint.{at}"
+        if row.duty not in duties:
+            faults.add(cell, f"no skill belongs to the duty {row.duty}", f"duties are {', '.join(sorted(duties))}")
+        for kind in row.kinds:
+            if kind not in KIND_NAMES:
+                faults.add(cell, f"there is no kind of item {kind}", f"kinds are {', '.join(KIND_NAMES)}")
+        fitting = apart(candidates(row, skills, items))
+        slots += [(at, set(fitting))] * max(row.count, 0)
+        if row.count < 1:
+            faults.add(cell, "a cell that asks for nothing", "write count: 1 or more")
+    short = unfilled([fitting for _, fitting in slots])
+    for at in sorted({slots[slot][0] for slot in short}):
+        row = part.blueprint[at]
+        have = len(next(fitting for number, fitting in slots if number == at))
+        kinds = f" of kind {' or '.join(row.kinds)}" if row.kinds else ""
+        what = (
+            f"cell {row.duty}/{row.demand} of {part.id} wants {row.count} exam items{kinds}, the bank can fill {have}"
+        )
+        faults.add(f"{path}.blueprint.{at}", what, "write more exam items for it, or ask for fewer")
+    critical = sum(items[name].critical for name in set().union(*(fitting for _, fitting in slots)))
+    if critical < part.critical_items:
+        what = f"the paper {part.id} wants {part.critical_items} critical items, its cells can hold {critical}"
+        faults.add(f"{path}.critical_items", what, "mark exam items with critical: true")
+
+
+def candidates(row: BlueprintRow, skills: Mapping[str, Skill], items: Mapping[str, Item]) -> list[Item]:
+    """Return the exam items that fit one cell of a blueprint."""
+    return [
+        item
+        for item in items.values()
+        if item.use == "exam"
+        and item.skill in skills
+        and skills[item.skill].duty == row.duty
+        and item.demand == row.demand
+        and (not row.kinds or item.__struct_config__.tag in row.kinds)
+    ]
+
+
+def apart(items: Sequence[Item]) -> list[str]:
+    """Return ids of items that may stand in one paper together, taken in order."""
+    taken: dict[str, Item] = {}
+    for item in items:
+        if not any(item.id in other.enemies or other.id in item.enemies for other in taken.values()):
+            taken[item.id] = item
+    return list(taken)
+
+
+def unfilled(slots: Sequence[Set[str]]) -> list[int]:
+    """Return the slots left empty when as many as possible hold one item each, no item in two slots."""
+    holder: dict[str, int] = {}
+
+    def place(slot: int, tried: set[str]) -> bool:
+        for name in sorted(slots[slot] - tried):
+            tried.add(name)
+            if name not in holder or place(holder[name], tried):
+                holder[name] = slot
+                return True
+        return False
+
+    return [slot for slot in range(len(slots)) if not place(slot, set())]
+
+
+def levels_by_number(scheme: Scheme) -> Mapping[int, Level]:
+    """Return the levels of a scheme by their number."""
+    return {level.level: level for level in scheme.levels}
+
+
+NO_SCHEME = Scheme(
+    id="", version="", title="", owner="", job_analysis="", job_analysis_on="", activities=(), levels=(), reasons=(),
+    conflict_months=0, notice_days=0, appeals=Appeals(within_days=0, decided_within_days=0, by=""), conduct=(),
+    claim="",
+)  # fmt: skip
+"""Stands where a scheme could not be read, so that the other sources are looked through all the same."""

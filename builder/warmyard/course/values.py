@@ -1,0 +1,155 @@
+"""What an inline or an input of a page stands for: text, unit, source, and how the fact is known."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping
+from dataclasses import dataclass
+from difflib import get_close_matches
+from typing import TYPE_CHECKING
+
+from warmyard.course.fences import Inline
+from warmyard.course.fleet import find_value, shown_value
+from warmyard.course.rules import rule_text
+from warmyard.errors import InputError, Place, SourceError
+from warmyard.formula.model import Formula, Known
+from warmyard.formula.register import compute
+from warmyard.formula.units import read_quantity, show
+
+if TYPE_CHECKING:
+    from warmyard.course.workspace import Workspace
+
+Inputs = Mapping[str, str | int | float]
+SIGNIFICANT_FIGURES = 3
+
+
+@dataclass(frozen=True, slots=True)
+class Meaning:
+    """What an inline shows, and what stands behind it."""
+
+    kind: str
+    name: str
+    text: str
+    source: str = ""
+    known: Known | None = None
+    title: str = ""
+    """Longer words for a hover text or a reader's ear."""
+
+
+class MissingNameError(SourceError):
+    """A name of nothing. It is not reported where the files that should hold it have faults of their own."""
+
+    def __init__(self, place: Place, kind: str, what: str, what_to_do: str) -> None:
+        super().__init__(place, what, what_to_do)
+        self.kind = kind
+
+
+def meaning(workspace: Workspace, inline: Inline) -> Meaning:
+    """Return what an inline stands for; raise SourceError when it names nothing."""
+    if inline.kind == "rule":
+        return _rule(workspace, inline)
+    if inline.kind == "sheet":
+        return _sheet(workspace, inline)
+    if inline.kind == "work":
+        return _work(workspace, inline)
+    if inline.kind == "company":
+        return _company(workspace, inline)
+    if inline.kind == "term":
+        return _term(workspace, inline)
+    source = workspace.sources.get(inline.name)
+    if source is None:
+        raise _nothing(inline, "course/sources.yaml", workspace.sources)
+    return Meaning("source", source.id, source.title, source.id, source.known, source.where)
+
+
+def _nothing(inline: Inline, where: str, known: Mapping[str, object]) -> MissingNameError:
+    near = nearest(inline.name, known)
+    what_to_do = f"write {near}, or add it to {where}" if near else f"add it to {where}"
+    return MissingNameError(inline.place, inline.kind, f"{inline.text} names nothing", what_to_do)
+
+
+def nearest(name: str, known: Mapping[str, object]) -> str:
+    """Return the known id most like a name that is not known, or nothing."""
+    return next(iter(get_close_matches(name, list(known), n=1)), "")
+
+
+def _rule(workspace: Workspace, inline: Inline) -> Meaning:
+    rule = workspace.rules.get(inline.name)
+    if rule is None:
+        raise _nothing(inline, f"site_config/rules/{workspace.country}.yaml", workspace.rules)
+    return Meaning("rule", rule.id, rule_text(rule), rule.source, rule.known, rule.means)
+
+
+def _sheet(workspace: Workspace, inline: Inline) -> Meaning:
+    found = find_value(workspace.sheets, inline.name)
+    if found is None:
+        raise _nothing(inline, "site_config/fleet/", _sheet_names(workspace))
+    sheet, text = found
+    return Meaning("sheet", inline.name, shown_value(text), title=f"data sheet of {sheet.name}")
+
+
+def _sheet_names(workspace: Workspace) -> dict[str, object]:
+    return {field: None for sheet in workspace.sheets.values() for field in (*sheet.values, *sheet.texts)}
+
+
+def _company(workspace: Workspace, inline: Inline) -> Meaning:
+    text = getattr(workspace.company, inline.name, None)
+    if not isinstance(text, str):
+        fields = {name: None for name in workspace.company.__struct_fields__ if name != "place"}
+        raise _nothing(inline, "site_config/company.yaml", fields)
+    return Meaning("company", inline.name, text)
+
+
+def _term(workspace: Workspace, inline: Inline) -> Meaning:
+    term = workspace.terms.get(inline.name)
+    if term is None:
+        raise _nothing(inline, "course/glossary.yaml", workspace.terms)
+    return Meaning("term", term.id, inline.shown or term.term, title=term.means)
+
+
+def _work(workspace: Workspace, inline: Inline) -> Meaning:
+    formula = workspace.register.formulas.get(inline.name)
+    if formula is None:
+        raise _nothing(inline, "course/formulas/", workspace.register.formulas)
+    value = computed(workspace, formula, dict(inline.inputs), inline.place)
+    text = show(value, formula.gives.unit, decimals_for(value))
+    return Meaning("work", formula.id, text, formula.source, formula.known, formula.title)
+
+
+def computed(workspace: Workspace, formula: Formula, inputs: Inputs, place: Place) -> float:
+    """Return a formula's value in the unit of what it gives; raise SourceError when the inputs do not serve."""
+    try:
+        return compute(formula, quantities(workspace, formula, inputs, place))
+    except InputError as problem:
+        raise SourceError(place, f"{formula.id}: {problem}".replace(";", ","), "correct the inputs") from None
+
+
+def quantities(workspace: Workspace, formula: Formula, inputs: Inputs, place: Place) -> dict[str, float]:
+    """Return the inputs in the units of the formula's symbols; raise SourceError for one that cannot be read."""
+    symbols = {symbol.symbol: symbol for symbol in formula.needs}
+    found = {}
+    for name, value in inputs.items():
+        if name not in symbols:
+            what_to_do = f"its symbols are {', '.join(symbols)}"
+            raise SourceError(place, f"the formula {formula.id} has no symbol {name}", what_to_do)
+        try:
+            found[name] = read_quantity(input_text(workspace, value, place), symbols[name].unit)
+        except InputError as problem:
+            raise SourceError(place, f"{name}: {problem}".replace(";", ","), "write a value with its unit") from None
+    return found
+
+
+def input_text(workspace: Workspace, value: str | int | float, place: Place) -> str:
+    """Return an input as a person would type it: itself, or what `sheet FIELD` or `rule ID` stands for."""
+    text = f"{value!r}" if isinstance(value, float) else str(value)
+    kind, _, name = text.partition(" ")
+    if kind in ("sheet", "rule") and name.strip():
+        return meaning(workspace, Inline(kind, name.strip(), "", (), text, place)).text
+    return text
+
+
+def decimals_for(value: float, figures: int = SIGNIFICANT_FIGURES) -> int:
+    """Return how many decimals show a value with that many significant figures."""
+    if value == 0 or not math.isfinite(value) or value == round(value):
+        return 0
+    return max(0, figures - 1 - math.floor(math.log10(abs(value))))

@@ -1,0 +1,196 @@
+"""The whole workspace: every source loaded and held against every other, or the list of all faults."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from pathlib import Path
+from typing import TypeAlias
+
+from warmyard.course.catalogue import read_or_fault
+from warmyard.course.edition import check_edition, check_first_pages, pages_of
+from warmyard.course.fleet import load_sheets
+from warmyard.course.lesson import Lesson, load_pages
+from warmyard.course.lists import load_items, load_skills, load_sources, load_terms, load_words
+from warmyard.course.model import Company, Duty, Picture, Procedure, Rule, Scheme, Sheet, Skill, Source, Station, Term
+from warmyard.course.picture import load_pictures
+from warmyard.course.procedure import load_procedures
+from warmyard.course.references import check_references
+from warmyard.course.rules import load_country, rule_values
+from warmyard.course.scheme import NO_SCHEME, check_scheme, load_scheme
+from warmyard.course.station import load_stations
+from warmyard.course.surroundings import make_surroundings, sound_items
+from warmyard.course.values import MissingNameError
+from warmyard.errors import Place, SourceError, SourceErrors
+from warmyard.formula.register import Register, check_register, load_register
+from warmyard.item.check import check_items
+from warmyard.item.kinds import Item, Numeric
+from warmyard.item.surroundings import Surroundings
+from warmyard.machine.load import check_machine, load_machine
+from warmyard.machine.model import Likelihoods, Machine
+from warmyard.sources import decode
+
+NO_COMPANY = Company(
+    name="", address="", country="", emergency_phone="", office_phone="", technician_phone="", email="",
+    verify_address="",
+)  # fmt: skip
+NO_MACHINE = Machine(
+    states={}, invariants=(), symptoms={}, preconditions={}, ladder=(), checks={}, modes={}, contexts={},
+    likelihoods=Likelihoods(),
+)  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Workspace:
+    """Everything that the sources say, for one country."""
+
+    root: Path
+    country: str
+    register: Register
+    machine: Machine
+    items: Mapping[str, Item]
+    procedures: Mapping[str, Procedure]
+    stations: Mapping[str, Station]
+    duties: Mapping[str, Duty]
+    skills: Mapping[str, Skill]
+    sources: Mapping[str, Source]
+    terms: Mapping[str, Term]
+    words: Mapping[str, str]
+    pictures: Mapping[str, Picture]
+    drawings: Mapping[str, str]
+    """Picture id -> its SVG text."""
+    sheets: Mapping[str, Sheet]
+    rules: Mapping[str, Rule]
+    rules_by_country: Mapping[str, Mapping[str, Rule]]
+    company: Company
+    scheme: Scheme
+    lessons: Mapping[str, Lesson]
+    """Page id -> page, staff pages first, each edition in the order of its files."""
+    surroundings: Surroundings
+
+
+Faults: TypeAlias = defaultdict[str, list[SourceError]]
+"""Kind of source -> its faults: names of a kind that has faults of its own are not reported missing."""
+
+
+def load_workspace(root: Path, *, country: str | None = None, bank: Path | None = None) -> Workspace:
+    """Return the whole workspace; raise SourceErrors with every fault of every file.
+
+    `country` stands in for the company's; `bank` names a folder of exam items instead of quizbank/exam.
+    """
+    faults: Faults = defaultdict(list)
+    workspace = _load(root, country, bank, faults)
+    together = [fault for fault in check_together(workspace, faults) if not _hidden(fault, faults)]
+    every = [fault for found in faults.values() for fault in found] + together
+    if every:
+        raise SourceErrors(_once(every))
+    return workspace
+
+
+def _load(root: Path, country: str | None, bank: Path | None, faults: Faults) -> Workspace:
+    """Return what can be read, with empty stand-ins for what cannot, and gather every fault."""
+    course, config = root / "course", root / "site_config"
+    company = load_company(config / "company.yaml", root, faults["company"])
+    rules = load_country(config / "rules", root, company, country, faults["rule"])
+    register, found = load_register(course / "formulas", root, rule_values(rules.chosen))
+    faults["formula"] += [*found, *check_register(register)]
+    machine, found = load_machine(course / "machine", root)
+    faults["machine"] += found or (check_machine(machine) if machine else [])
+    procedures = load_procedures(course / "procedures", root, faults["procedure"])
+    pictures, drawings = load_pictures(course / "pictures", root, faults["picture"])
+    sheets = load_sheets(config / "fleet", root, faults["sheet"])
+    skills = load_skills(course / "skills.yaml", root, faults["skill"])
+    return Workspace(
+        root=root,
+        country=rules.country,
+        register=register,
+        machine=machine or NO_MACHINE,
+        items=load_items(root / "quizbank", bank, root, faults["item"]),
+        procedures=procedures,
+        stations=load_stations(course / "stations", root, faults["station"]),
+        duties=skills.duties,
+        skills=skills.skills,
+        sources=load_sources(course / "sources.yaml", root, faults["source"]),
+        terms=load_terms(course / "glossary.yaml", root, faults["term"]),
+        words=load_words(course / "words.yaml", root, faults["words"]),
+        pictures=pictures,
+        drawings=drawings,
+        sheets=sheets,
+        rules=rules.chosen,
+        rules_by_country=rules.all,
+        company=company,
+        scheme=load_scheme(config / "scheme.yaml", root, faults["scheme"]) or NO_SCHEME,
+        lessons=load_pages(course / "lessons", root, faults["page"]),
+        surroundings=make_surroundings(),
+    )
+
+
+def check_together(workspace: Workspace, faults: Faults) -> list[SourceError]:
+    """Return the faults between sources: wrong names, wrong editions, an incomplete scheme, unsound items."""
+    found = check_references(workspace) + check_first_pages(workspace.lessons)
+    for lesson in workspace.lessons.values():
+        found += check_edition(lesson, workspace.items, workspace.procedures)
+    if workspace.scheme is not NO_SCHEME and not faults["item"] and not faults["skill"]:
+        found += check_scheme(workspace.scheme, workspace.skills, workspace.stations, workspace.items)
+    return found + check_items(sound_items(workspace, faults), workspace.surroundings)
+
+
+def _hidden(fault: SourceError, faults: Faults) -> bool:
+    """Say whether a name is missing only because the file that should hold it has faults of its own."""
+    return isinstance(fault, MissingNameError) and bool(faults.get(fault.kind))
+
+
+def _once(faults: Iterable[SourceError]) -> list[SourceError]:
+    return list({str(fault): fault for fault in faults}.values())
+
+
+def load_company(path: Path, root: Path, faults: list[SourceError]) -> Company:
+    """Return the company; a telephone number that is blank is a fault."""
+    document = read_or_fault(path, root, faults)
+    company: Company | None = None if document is None else decode(document, Company, faults)
+    if company is None:
+        return NO_COMPANY
+    for name in ("name", "emergency_phone", "office_phone", "technician_phone"):
+        if not getattr(company, name).strip():
+            what = f"the company has no {name.replace('_', ' ')}"
+            faults.append(SourceError(company.place.within(name), what, "write it; pages and cards print it"))
+    return company
+
+
+def load_register_only(root: Path, country: str | None = None) -> Register:
+    """Return the formula register with a country's values; raise SourceErrors. Nothing else is looked at."""
+    faults: list[SourceError] = []
+    company = load_company(root / "site_config" / "company.yaml", root, faults)
+    rules = load_country(root / "site_config" / "rules", root, company, country, faults)
+    register, found = load_register(root / "course" / "formulas", root, rule_values(rules.chosen))
+    if faults or found:
+        raise SourceErrors(_once([*faults, *found]))
+    return register
+
+
+def load_machine_only(root: Path) -> Machine:
+    """Return the machine model; raise SourceErrors. Nothing else is looked at."""
+    machine, found = load_machine(root / "course" / "machine", root)
+    if machine is None or found:
+        raise SourceErrors(found or [SourceError(Place("course/machine", 1), "no machine", "write its files")])
+    return machine
+
+
+def counts(workspace: Workspace) -> dict[str, int]:
+    """Return how much of everything there is, as `warmyard check --json` shows it."""
+    items = workspace.items.values()
+    return {
+        "lessons": sum(page.front.kind == "lesson" for page in workspace.lessons.values()),
+        "customer_pages": len(pages_of(workspace.lessons, "customer")),
+        "items": len(items),
+        "numeric_items": sum(isinstance(item, Numeric) for item in items),
+        "exam_items": sum(item.use == "exam" for item in items),
+        "formulas": len(workspace.register.formulas),
+        "procedures": len(workspace.procedures),
+        "failure_modes": len(workspace.machine.modes),
+        "checks": len(workspace.machine.checks),
+        "pictures": len(workspace.pictures),
+        "stations": len(workspace.stations),
+        "skills": len(workspace.skills),
+    }
