@@ -68,6 +68,9 @@ class Formula(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=T
     slips: tuple[Slip, ...] = ()
     worked: tuple[Worked, ...]
     inverse_of: tuple[str, ...] = ()
+    """Formulas that this one undoes; each is proved by a round trip."""
+    returns: dict[str, str] = {}
+    """For a round trip: a symbol of the other formula as a relation in this one's symbols and its result."""
     sense: str = ""
     """One sentence of trade sense about the result."""
     source: str

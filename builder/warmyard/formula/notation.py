@@ -1,0 +1,183 @@
+"""A checked tree as a reader sees it: MathML in the author's order, and plain text."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable
+from html import escape
+
+from warmyard.formula.expression import Binary, Call, Minus, Name, Node, Number
+
+_GREEK = {
+    "rho": "ρ",
+    "eta": "η",
+    "lam": "λ",
+    "nu": "ν",
+    "alpha": "α",
+    "beta": "β",
+    "pi": "π",
+}
+_WHOLE_WORDS = {"zero_celsius": ("0 °C", "")}
+_DIFFERENCE = re.compile(r"d([TpURt])\Z")
+_FORMULA_OF_GAS = re.compile(r"(CO|O)2\Z")
+_STRENGTH = {"+": 1, "-": 1, "*": 2, "/": 2, "**": 4}
+_SIGN = {"+": "+", "-": "−", "*": "·"}
+
+Leaf = Callable[[Name], str]
+"""How a symbol is printed: as its letter, or as a number with its unit."""
+
+
+def letters(symbol: str) -> tuple[str, str, bool]:
+    """Return a symbol's main letters, its subscript, and whether a dot stands over it (V_dot)."""
+    if symbol in _WHOLE_WORDS:
+        return (*_WHOLE_WORDS[symbol], False)
+    main, *rest = symbol.split("_")
+    dotted = rest[:1] == ["dot"]
+    subscript = ", ".join(rest[1:] if dotted else rest)
+    gas, difference = _FORMULA_OF_GAS.match(main), _DIFFERENCE.match(main)
+    if gas:
+        return gas.group(1), ", ".join(part for part in ("2", subscript) if part), dotted
+    if difference:
+        return f"Δ{difference.group(1)}", subscript, dotted
+    return _GREEK.get(main, main), subscript, dotted
+
+
+def symbol_text(symbol: str) -> str:
+    """Return a symbol in plain text: q_r, V̇, ΔT, ρ, CO₂."""
+    main, subscript, dotted = letters(symbol)
+    text = main + ("\u0307" if dotted else "")
+    if subscript.startswith("2") and main in ("CO", "O"):
+        text, subscript = f"{text}₂", subscript.removeprefix("2").removeprefix(", ")
+    return f"{text}_{subscript}" if subscript else text
+
+
+def symbol_mathml(symbol: str) -> str:
+    """Return a symbol as MathML with its subscript, dot or Greek letter."""
+    main, subscript, dotted = letters(symbol)
+    body = f"<mi>{escape(main)}</mi>"
+    if main.startswith("Δ"):
+        body = f'<mrow><mi mathvariant="normal">Δ</mi><mi>{escape(main[1:])}</mi></mrow>'
+    if dotted:
+        body = f"<mover><mi>{escape(main)}</mi><mo>˙</mo></mover>"
+    if not subscript:
+        return body
+    return f"<msub>{body}<mtext>{escape(subscript)}</mtext></msub>"
+
+
+def symbol_leaf(name: Name) -> str:
+    """Print a symbol as its letter."""
+    return symbol_mathml(name.name)
+
+
+def symbol_text_leaf(name: Name) -> str:
+    """Print a symbol as its letter in plain text."""
+    return symbol_text(name.name)
+
+
+def _strength(node: Node) -> int:
+    match node:
+        case Binary(sign=sign):
+            return _STRENGTH[sign]
+        case Minus():
+            return 1
+    return 5
+
+
+def _needs_bracket(parent: Binary, child: Node, right: bool) -> bool:
+    """Say whether a part of a sum or product must be bracketed to be read as the author meant."""
+    inner, outer = _strength(child), _STRENGTH[parent.sign]
+    if isinstance(child, Minus) and right:
+        return True
+    return inner < outer or (right and inner == outer and parent.sign in "-*")
+
+
+def mathml(node: Node, leaf: Leaf = symbol_leaf, times: str = "·") -> str:
+    """Return a tree as MathML; a division is a fraction, a fraction under a power is bracketed."""
+    match node:
+        case Number(text=text):
+            return f"<mn>{text}</mn>"
+        case Name():
+            return leaf(node)
+        case Minus(of=of):
+            inner = mathml(of, leaf, times)
+            return f"<mrow><mo>−</mo>{_fenced(inner) if _strength(of) == 1 else inner}</mrow>"
+        case Binary(sign="/", left=left, right=right):
+            return f"<mfrac>{mathml(left, leaf, times)}{mathml(right, leaf, times)}</mfrac>"
+        case Binary(sign="**", left=left, right=right):
+            base = mathml(left, leaf, times)
+            simple = isinstance(left, Name | Number) and "<mtext" not in base.replace("<mtext>", "", 1)
+            base = base if simple and leaf is symbol_leaf else _fenced(base)
+            return f"<msup>{base}{mathml(right, leaf, times)}</msup>"
+        case Binary(sign=sign, left=left, right=right):
+            return f"<mrow>{_side(node, left, leaf, times, False)}<mo>{_sign(sign, times)}</mo>" + (
+                f"{_side(node, right, leaf, times, True)}</mrow>"
+            )
+        case Call(function=function, arguments=arguments):
+            return _call_mathml(function, [mathml(one, leaf, times) for one in arguments])
+
+
+def _sign(sign: str, times: str) -> str:
+    return times if sign == "*" else _SIGN[sign]
+
+
+def _side(parent: Binary, child: Node, leaf: Leaf, times: str, right: bool) -> str:
+    body = mathml(child, leaf, times)
+    if isinstance(child, Binary) and child.sign == "/":
+        return body
+    kept = child.bracketed and isinstance(child, Binary) and _strength(child) == 1
+    return _fenced(body) if kept or _needs_bracket(parent, child, right) else body
+
+
+def _fenced(body: str) -> str:
+    return f"<mrow><mo>(</mo>{body}<mo>)</mo></mrow>"
+
+
+def _call_mathml(function: str, arguments: list[str]) -> str:
+    if function == "sqrt":
+        return f"<msqrt>{arguments[0]}</msqrt>"
+    if function == "kelvin":
+        return _fenced(f"{arguments[0]}<mo>+</mo><mn>273.15</mn>")
+    if function == "exp":
+        return f"<msup><mi>e</mi>{arguments[0]}</msup>"
+    if function == "ceil":
+        return f"<mrow><mtext>round up</mtext>{_fenced(arguments[0])}</mrow>"
+    if function == "floor":
+        return f"<mrow><mtext>round down</mtext>{_fenced(arguments[0])}</mrow>"
+    name = "<msub><mi>log</mi><mn>10</mn></msub>" if function == "log10" else f"<mi>{function}</mi>"
+    return f"<mrow>{name}{_fenced('<mo>,</mo>'.join(arguments))}</mrow>"
+
+
+def plain(node: Node, leaf: Leaf = symbol_text_leaf) -> str:
+    """Return a tree as one line of text that a person can key into a calculator."""
+    match node:
+        case Number(text=text):
+            return text
+        case Name():
+            return leaf(node)
+        case Minus(of=of):
+            inner = plain(of, leaf)
+            return f"−({inner})" if _strength(of) == 1 else f"−{inner}"
+        case Binary(sign=sign, left=left, right=right):
+            first, second = plain(left, leaf), plain(right, leaf)
+            first = f"({first})" if _plain_bracket(node, left, False) or _is_phrase(sign, first) else first
+            second = f"({second})" if _plain_bracket(node, right, True) else second
+            return {"*": f"{first} × {second}", "/": f"{first} / {second}", "**": f"{first}^{second}"}.get(
+                sign, f"{first} {_SIGN.get(sign, sign)} {second}"
+            )
+        case Call(function="kelvin", arguments=(one,)):
+            return f"({plain(one, leaf)} + 273.15)"
+        case Call(function="sqrt", arguments=(one,)):
+            return f"√({plain(one, leaf)})"
+        case Call(function=function, arguments=arguments):
+            name = {"ceil": "round up ", "floor": "round down "}.get(function, function)
+            return f"{name}({', '.join(plain(one, leaf) for one in arguments)})"
+
+
+def _is_phrase(sign: str, text: str) -> bool:
+    return sign == "**" and " " in text and not text.startswith("(")
+
+
+def _plain_bracket(parent: Binary, child: Node, right: bool) -> bool:
+    kept = child.bracketed and isinstance(child, Binary) and _strength(child) == 1
+    same = right and _strength(child) == _STRENGTH[parent.sign] and parent.sign in "-/"
+    return kept or _needs_bracket(parent, child, right) or same
