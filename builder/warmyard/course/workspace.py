@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import TypeAlias
 
@@ -14,7 +14,7 @@ from warmyard.course.fleet import load_sheets
 from warmyard.course.lesson import Lesson, load_pages
 from warmyard.course.lists import load_items, load_skills, load_sources, load_terms, load_words
 from warmyard.course.model import Company, Duty, Picture, Procedure, Rule, Scheme, Sheet, Skill, Source, Station, Term
-from warmyard.course.picture import load_pictures
+from warmyard.course.picture import INSTRUMENTS, load_pictures
 from warmyard.course.procedure import load_procedures
 from warmyard.course.references import check_references
 from warmyard.course.rules import load_country, rule_values
@@ -25,6 +25,7 @@ from warmyard.course.values import MissingNameError
 from warmyard.errors import Place, SourceError, SourceErrors
 from warmyard.formula.register import Register, check_register, load_register
 from warmyard.item.check import check_items
+from warmyard.item.instrument import load_instruments
 from warmyard.item.kinds import Item, Numeric
 from warmyard.item.surroundings import Surroundings
 from warmyard.machine.load import check_machine, load_machine
@@ -101,7 +102,7 @@ def _load(root: Path, country: str | None, bank: Path | None, faults: Faults) ->
     pictures, drawings = load_pictures(course / "pictures", root, faults["picture"])
     sheets = load_sheets(config / "fleet", root, faults["sheet"])
     skills = load_skills(course / "skills.yaml", root, faults["skill"])
-    return Workspace(
+    workspace = Workspace(
         root=root,
         country=rules.country,
         register=register,
@@ -122,8 +123,11 @@ def _load(root: Path, country: str | None, bank: Path | None, faults: Faults) ->
         company=company,
         scheme=load_scheme(config / "scheme.yaml", root, faults["scheme"]) or NO_SCHEME,
         lessons=load_pages(course / "lessons", root, faults["page"]),
-        surroundings=make_surroundings(),
+        surroundings=Surroundings(),
     )
+    instruments, found = load_instruments(course / "pictures" / INSTRUMENTS, root)
+    faults["instrument"] += found
+    return replace(workspace, surroundings=make_surroundings(workspace, instruments))
 
 
 def check_together(workspace: Workspace, faults: Faults) -> list[SourceError]:

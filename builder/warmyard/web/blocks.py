@@ -1,0 +1,208 @@
+"""Typed nodes of a page into HTML: values with their sources beside them, pictures, worked examples, problems."""
+
+from __future__ import annotations
+
+import functools
+import re
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import Any
+
+from jinja2 import Environment, FileSystemLoader, StrictUndefined
+from markupsafe import Markup, escape
+
+from warmyard.course.fences import (
+    AssessmentNode,
+    CalculatorNode,
+    CardNode,
+    CautionNode,
+    ChartNode,
+    Inline,
+    Node,
+    PictureNode,
+    PracticeNode,
+    ProcedureNode,
+    ScriptNode,
+    WorkedNode,
+    YourMachineNode,
+    find_inlines,
+)
+from warmyard.course.fleet import find_value, shown_value
+from warmyard.course.values import input_text, meaning, quantities
+from warmyard.course.workspace import Workspace
+from warmyard.errors import Place, SourceError
+from warmyard.formula.model import Formula, Symbol
+from warmyard.formula.printed import formula_mathml, worked_steps
+from warmyard.formula.units import plain_number, show_unit
+from warmyard.item.kinds import Edition
+from warmyard.web.notes import Notes
+
+THEME = Path(__file__).parent / "theme"
+
+
+@functools.cache
+def templates() -> Environment:
+    """Return the HTML templates of the blocks; text is escaped unless it is marked as HTML."""
+    return Environment(
+        loader=FileSystemLoader(THEME / "blocks"),
+        autoescape=True,
+        undefined=StrictUndefined,
+        trim_blocks=True,
+        lstrip_blocks=True,
+    )
+
+
+def fill(name: str, **values: Any) -> Markup:
+    """Return a block template filled with values."""
+    return Markup(templates().get_template(f"{name}.html").render(**values))
+
+
+@dataclass(slots=True)
+class Writer:
+    """Writes the nodes of one page and remembers what the page will need: sources, items, formulas."""
+
+    workspace: Workspace
+    edition: Edition
+    base: str
+    """Way from the page to the start page's folder: "" or "../"."""
+    notes: Notes
+    items: list[str] = field(default_factory=list)
+    """Items on the page, whose variants the page needs."""
+    formulas: list[str] = field(default_factory=list)
+    """Formulas that the page computes."""
+    pictures: int = 0
+
+    def block(self, node: Node) -> str:
+        """Return the HTML of a fence."""
+        match node:
+            case PictureNode():
+                return self.picture(node)
+            case WorkedNode():
+                return self.worked(node)
+            case PracticeNode():
+                return self.problems("practice", node.title, node.items)
+            case AssessmentNode():
+                return self.problems("assessment", node.title, node.items)
+            case CalculatorNode():
+                return self.calculator(node)
+            case ProcedureNode():
+                return self.procedure(node.procedure)
+            case ChartNode():
+                return self.chart(node)
+            case YourMachineNode():
+                return self.your_machine(node)
+            case CautionNode():
+                return fill("caution", say=self.rich(node.say, node.place))
+            case ScriptNode():
+                return self.script(node.symptom)
+            case CardNode():
+                return self.card(node)
+        raise TypeError(f"no block for {type(node).__name__}")
+
+    def inline(self, inline: Inline) -> Markup:
+        """Return the HTML of an inline: the value, its source beside it, and how it is known when nobody read it."""
+        means = meaning(self.workspace, inline)
+        if inline.kind == "term":
+            return self._term(means.name, means.text, means.title)
+        if inline.kind == "company":
+            return company_line(means.name, means.text)
+        if inline.kind == "source":
+            return Markup("<cite>{}</cite>{}").format(means.text, self.notes.mark(means.source, means.known))
+        mark = self.notes.mark(means.source, means.known, f"{means.kind} {means.name}")
+        return Markup('<span class="wy-value" data-wy-{}="{}" title="{}">{}</span>{}').format(
+            Markup(means.kind), means.name, means.title, unbroken(means.text), mark
+        )
+
+    def _term(self, name: str, shown: str, means: str) -> Markup:
+        return Markup('<a class="wy-term" href="{}glossary.html#term-{}" title="{}">{}</a>').format(
+            self.base, name, means, shown
+        )
+
+    def rich(self, text: str, place: Place) -> Markup:
+        """Return plain text as HTML with its inlines put in."""
+        faults: list[SourceError] = []
+        html = str(escape(text))
+        for inline in find_inlines(text, place.file, place.line, faults):
+            html = html.replace(str(escape(inline.text)), str(self.inline(inline)), 1)
+        return Markup(html)
+
+    def plain(self, inline: Inline) -> str:
+        """Return an inline as plain text, for headings."""
+        return meaning(self.workspace, inline).text
+
+    def picture(self, node: PictureNode) -> Markup:
+        picture = self.workspace.pictures[node.picture]
+        self.pictures += 1
+        prefix = f"p{self.pictures}-"
+        svg = inline_svg(self.workspace.drawings[picture.id], picture.describes, prefix)
+        say = self.rich(node.say, node.place)
+        return fill("picture", picture=picture, svg=svg, say=say, prefix=prefix)
+
+    def worked(self, node: WorkedNode) -> Markup:
+        formula = self.workspace.register.formulas[node.formula]
+        inputs = quantities(self.workspace, formula, node.inputs, node.place)
+        steps = [Markup(step) for step in worked_steps(formula, inputs)]
+        mark = self.notes.mark(formula.source, formula.known, f"work {formula.id}")
+        given = [
+            (symbol, plain_number(inputs[symbol.symbol]), show_unit(symbol.unit))
+            for symbol in formula.needs
+            if symbol.symbol in inputs
+        ]
+        say = self.rich(node.say, node.place)
+        return fill("worked", formula=formula, steps=steps, given=given, say=say, mark=mark)
+
+    def calculator(self, node: CalculatorNode) -> Markup:
+        formula = self.workspace.register.formulas[node.formula]
+        if formula.id not in self.formulas:
+            self.formulas.append(formula.id)
+        starts = {name: input_text(self.workspace, value, node.place) for name, value in node.start.items()}
+        rows = [self._calculator_row(symbol, starts) for symbol in formula.needs]
+        mark = self.notes.mark(formula.source, formula.known, f"work {formula.id}")
+        return fill(
+            "calculator",
+            formula=formula,
+            mathml=Markup(formula_mathml(formula)),
+            rows=rows,
+            unit=show_unit(formula.gives.unit),
+            say=self.rich(node.say, node.place),
+            mark=mark,
+            key=f"{formula.id}-{len(self.formulas)}-{node.place.line}",
+        )
+
+    def _calculator_row(self, symbol: Symbol, starts: dict[str, str]) -> dict[str, Any]:
+        start = starts.get(symbol.symbol, "")
+        if not start and symbol.default is not None:
+            start = f"{plain_number(symbol.default)} {show_unit(symbol.unit)}".strip()
+        mark = self.notes.mark(symbol.source, None) if symbol.source else Markup("")
+        return {"symbol": symbol, "unit": show_unit(symbol.unit), "start": start, "mark": mark}
+
+    def procedure(self, name: str) -> Markup:
+        procedure = self.workspace.procedures[name]
+        text = {step.id: step.do for step in procedure.steps}
+        fatal = {fail.must_precede: fail.because for fail in procedure.immediate_fail}
+        steps = [
+            {
+                "do": self.rich(text[step], procedure.place),
+                "why": [before.because for before in procedure.before if before.first == step and before.because],
+                "fatal": fatal.get(step, ""),
+            }
+            for step in procedure.reference
+        ]
+        caution = self.rich(procedure.caution, procedure.place)
+        return fill("procedure", procedure=procedure, steps=steps, caution=caution, edition=self.edition)
+
+    def your_machine(self, node: YourMachineNode) -> Markup:
+        rows = []
+        for at, asked in enumerate(node.values):
+            found = find_value(self.workspace.sheets, asked.field)
+            sheet, value = found if found else (None, "")
+            rows.append(
+                {
+                    "field": asked.field,
+                    "say": self.rich(asked.say, node.place.within(f"values.{at}")),
+                    "machine": sheet.name if sheet else "",
+                    "value": unbroken(shown_value(value)),
+                }
+            )
+        return fill("your-machine", rows=rows)

@@ -1,0 +1,56 @@
+"""The source marks of one page: numbered in the order of use, listed at its end, with how each fact is known."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+
+from markupsafe import Markup, escape
+
+from warmyard.course.model import Source
+from warmyard.formula.model import Known
+
+SAYS: Mapping[str, str] = {"memory": "from memory", "demo": "set for the demo"}
+"""What stands beside a value that nobody read in its source; nothing stands beside the others."""
+KNOWN_WORDS: Mapping[str, str] = {
+    "read": "read in the source",
+    "confirmed": "confirmed by independent computation",
+    "memory": "from memory, not looked up",
+    "demo": "set for the demo",
+}
+
+
+@dataclass(slots=True)
+class Notes:
+    """Gathers the sources of one page while it is written."""
+
+    sources: Mapping[str, Source]
+    used: dict[str, int] = field(default_factory=dict)
+    marked: set[str] = field(default_factory=set)
+
+    def mark(self, source: str, known: Known | None, about: str = "") -> Markup:
+        """Return the mark of a source: its number, and on the first mention of `about` how it is known."""
+        if source not in self.sources:
+            return Markup("")
+        number = self.used.setdefault(source, len(self.used) + 1)
+        title = self.sources[source].title
+        link = Markup('<a class="wy-note" href="#source-{}" aria-label="source {}: {}">{}</a>').format(
+            number, number, title, number
+        )
+        return link + self.known_mark(known, about or source)
+
+    def known_mark(self, known: Known | None, about: str) -> Markup:
+        """Return `from memory` or `set for the demo`, once a page for one thing."""
+        if known not in SAYS or about in self.marked:
+            return Markup("")
+        self.marked.add(about)
+        return Markup(' <span class="wy-known">{}</span>').format(SAYS[known])
+
+    def listing(self) -> list[tuple[int, Source, str]]:
+        """Return number, source and how it is known, for the end of the page."""
+        return [(number, self.sources[id_], KNOWN_WORDS[self.sources[id_].known]) for id_, number in self.used.items()]
+
+
+def text(value: object) -> Markup:
+    """Return a value as text safe in HTML."""
+    return escape(value)

@@ -1,0 +1,122 @@
+"""The seam to mkdocs, and the only file that imports it: pages in, woven HTML out, everything else in Site."""
+
+from __future__ import annotations
+
+import json
+import logging
+from pathlib import Path
+from typing import Any
+
+from mkdocs.commands.build import build
+from mkdocs.config import load_config
+from mkdocs.config.base import Config
+from mkdocs.config.config_options import Choice
+from mkdocs.config.defaults import MkDocsConfig
+from mkdocs.exceptions import Abort, ConfigurationError
+from mkdocs.plugins import BasePlugin, event_priority
+from mkdocs.structure.files import File, Files
+from mkdocs.structure.pages import Page
+
+from warmyard.course.workspace import load_workspace
+from warmyard.errors import InputError
+from warmyard.item.kinds import Edition
+from warmyard.web.site import Site
+from warmyard.web.blocks import THEME
+
+
+class Options(Config):
+    """Options of the plugin in site_config/*.yml."""
+
+    edition = Choice(("staff", "customer"), default="staff")
+
+
+class WarmyardPlugin(BasePlugin[Options]):
+    """Hands mkdocs the pages of one edition."""
+
+    site: Site | None = None
+
+    def give(self, site: Site) -> None:
+        """Take the site that a caller has already loaded and checked."""
+        self.site = site
+
+    def on_config(self, config: MkDocsConfig) -> MkDocsConfig:
+        """Put our look over the theme and our pages into the navigation."""
+        root = Path(config.config_file_path).resolve().parents[1]
+        if self.site is None:
+            edition: Edition = self.config.edition
+            self.site = Site(load_workspace(root), edition)
+        config.theme.dirs.insert(0, str(THEME))
+        config.theme.static_templates = set()
+        config.extra["polyfills"] = ["assets/wy/iframe-worker.js"]
+        config.extra["wy"] = self.site.frame()
+        config.extra_css = list(self.site.styles())
+        config.nav = self.site.nav()
+        return config
+
+    def on_files(self, files: Files, *, config: MkDocsConfig) -> Files:
+        """Add the pages and assets that are made, not written."""
+        for uri, content in self._site.made_files().items():
+            files.append(File.generated(config, uri, content=content))
+        return files
+
+    def on_page_markdown(self, markdown: str, *, page: Page, config: MkDocsConfig, files: Files) -> str:
+        """Take fences and inlines out of a page."""
+        written = self._site.markdown(page.file.src_uri)
+        return markdown if written is None else written
+
+    def on_page_content(self, html: str, *, page: Page, config: MkDocsConfig, files: Files) -> str:
+        """Put the HTML of fences and inlines into a page, and tell the template which scripts it needs."""
+        finished = self._site.content(page.file.src_uri, html)
+        page.meta.update(finished.meta)
+        return finished.html
+
+    @event_priority(-100)
+    def on_post_build(self, *, config: MkDocsConfig) -> None:
+        """Give the search index as a script too: a page opened from a file may not fetch."""
+        folder = Path(config.site_dir)
+        index = folder / "search" / "search_index.json"
+        if index.is_file():
+            found = json.loads(index.read_text(encoding="utf-8"))
+            text = json.dumps(found, ensure_ascii=False, separators=(",", ":"), sort_keys=True)
+            index.write_text(text, encoding="utf-8")
+            index.with_suffix(".js").write_text(f"var __index = {text};", encoding="utf-8")
+        for path, content in self._site.late_files().items():
+            (folder / path).parent.mkdir(parents=True, exist_ok=True)
+            (folder / path).write_bytes(content)
+
+    @property
+    def _site(self) -> Site:
+        if self.site is None:
+            raise ConfigurationError("the warmyard plugin was not configured")
+        return self.site
+
+
+def run_mkdocs(site: Site, config_file: Path, target: Path) -> None:
+    """Build one edition into a folder; raise InputError when mkdocs refuses its configuration or warns of anything."""
+    warnings = _Warnings()
+    logger = logging.getLogger("mkdocs")
+    logger.addHandler(warnings)
+    try:
+        config = load_config(str(config_file), site_dir=str(target))
+        plugin: Any = config.plugins["warmyard"]
+        plugin.give(site)
+        build(config)
+    except (Abort, ConfigurationError) as problem:
+        what = "; ".join(warnings.said) or str(problem)
+        raise InputError(f"{config_file.name}: {what}") from None
+    finally:
+        logger.removeHandler(warnings)
+    if warnings.said:
+        raise InputError(f"{config_file.name}: {'; '.join(warnings.said)}")
+
+
+class _Warnings(logging.Handler):
+    """Keeps what mkdocs warns of, a broken link above all."""
+
+    def __init__(self) -> None:
+        super().__init__(logging.WARNING)
+        self.said: list[str] = []
+
+    def emit(self, record: logging.LogRecord) -> None:
+        """Keep one warning."""
+        self.said.append(record.getMessage())
