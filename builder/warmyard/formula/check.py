@@ -24,20 +24,32 @@ def check_formulas(formulas: Mapping[str, Formula]) -> list[SourceError]:
     """Return every fault of every formula; a formula whose units fail is not computed."""
     faults: list[SourceError] = []
     for formula in formulas.values():
-        before = len(faults)
-
-        def report(part: str, what: str, what_to_do: str, formula: Formula = formula) -> None:
-            faults.append(SourceError(formula.place.within(part), what, what_to_do))
-
-        _check_symbols(formula, report)
-        if len(faults) == before:
-            _check_units(formula, report)
-        if len(faults) == before:
-            _check_boundaries(formula, report)
-            _check_worked(formula, report)
-            _check_slips(formula, report)
-            _check_inverses(formula, formulas, report)
+        found = check_formula(formula)
+        if not found:
+            _check_inverses(formula, formulas, _reporter(formula, found))
+        faults += found
     return faults
+
+
+def check_formula(formula: Formula) -> list[SourceError]:
+    """Return every fault of one formula by itself: symbols, units, boundary values, worked values, slips."""
+    faults: list[SourceError] = []
+    report = _reporter(formula, faults)
+    _check_symbols(formula, report)
+    if not faults:
+        _check_units(formula, report)
+    if not faults:
+        _check_boundaries(formula, report)
+        _check_worked(formula, report)
+        _check_slips(formula, report)
+    return faults
+
+
+def _reporter(formula: Formula, faults: list[SourceError]) -> Report:
+    def report(part: str, what: str, what_to_do: str) -> None:
+        faults.append(SourceError(formula.place.within(part), what, what_to_do))
+
+    return report
 
 
 def _check_symbols(formula: Formula, report: Report) -> None:

@@ -159,8 +159,8 @@ def plain(node: Node, leaf: Leaf = symbol_text_leaf) -> str:
             return f"−({inner})" if _strength(of) == 1 else f"−{inner}"
         case Binary(sign=sign, left=left, right=right):
             first, second = plain(left, leaf), plain(right, leaf)
-            first = f"({first})" if _plain_bracket(node, left, False) or _is_phrase(sign, first) else first
-            second = f"({second})" if _plain_bracket(node, right, True) else second
+            first = f"({first})" if _plain_bracket(node, left, False) or _is_phrase(sign, left, first) else first
+            second = f"({second})" if _plain_bracket(node, right, True) or _is_phrase(sign, right, second) else second
             return {"*": f"{first} × {second}", "/": f"{first} / {second}", "**": f"{first}^{second}"}.get(
                 sign, f"{first} {_SIGN.get(sign, sign)} {second}"
             )
@@ -173,11 +173,14 @@ def plain(node: Node, leaf: Leaf = symbol_text_leaf) -> str:
             return f"{name}({', '.join(plain(one, leaf) for one in arguments)})"
 
 
-def _is_phrase(sign: str, text: str) -> bool:
-    return sign == "**" and " " in text and not text.startswith("(")
+def _is_phrase(sign: str, child: Node, text: str) -> bool:
+    """Say whether a number with its unit would be misread beside a slash or a power: 2 kWh/K / 2 kW/K."""
+    if not isinstance(child, Name) or text.startswith("("):
+        return False
+    return (sign == "**" and " " in text) or (sign == "/" and "/" in text)
 
 
 def _plain_bracket(parent: Binary, child: Node, right: bool) -> bool:
-    kept = child.bracketed and isinstance(child, Binary) and _strength(child) == 1
+    kept = child.bracketed and isinstance(child, Binary)
     same = right and _strength(child) == _STRENGTH[parent.sign] and parent.sign in "-/"
     return kept or _needs_bracket(parent, child, right) or same

@@ -161,6 +161,8 @@ def show_unit(spelling: str) -> str:
     """Return a unit as a reader sees it, such as m³/h for m3/h."""
     if spelling in _SHOWN:
         return _SHOWN[spelling]
+    if spelling.startswith("1/"):
+        return spelling[1:]
     text = spelling.replace("_", " ").replace("ohm", "Ω")
     return re.sub(r"(?<=[a-z%])([23])(?![a-z0-9])", lambda found: "²" if found.group(1) == "2" else "³", text)
 
@@ -305,11 +307,21 @@ def show(value: float, unit: str, decimals: int) -> str:
 
 
 def plain_number(value: float, figures: int = 10) -> str:
-    """Return a number without needless digits and without an exponent where a person would not write one."""
-    text = f"{value:.{figures}g}"
-    if "e" not in text:
-        return text
-    return f"{value:.0f}" if 1e6 <= abs(value) < 1e15 else text
+    """Return a number as a person writes it: no needless digits, 1.39×10^-5 for what is very large or small."""
+    if value == 0:
+        return "0"
+    if 1e-4 <= abs(value) < 1e15:
+        decimals = max(0, figures - 1 - math.floor(math.log10(abs(value))))
+        text = f"{value:.{decimals}f}"
+        return text.rstrip("0").rstrip(".") if "." in text else text
+    mantissa, _, power = f"{value:.{figures - 1}e}".partition("e")
+    return f"{mantissa.rstrip('0').rstrip('.')}×10^{int(power)}"
+
+
+def short_number(value: float, figures: int = 5) -> str:
+    """Return a number in full when it is short, else to a few significant figures."""
+    full = plain_number(value)
+    return full if sum(one.isdigit() for one in full) <= figures + 2 else plain_number(value, figures)
 
 
 def describe_dimension(dimension: Dimension) -> str:
@@ -321,6 +333,18 @@ def describe_dimension(dimension: Dimension) -> str:
         if unit and not unit.point and unit.factor == 1.0 and unit.dimension == dimension and spelling != "VA":
             return spelling
     return _from_base(dimension)
+
+
+def si_spelling(spelling: str) -> str:
+    """Return the SI unit that a unit is computed in: Pa for psi, degC for degC, 1 for %."""
+    unit = unit_of(spelling)
+    if unit.point:
+        return "degC"
+    for other in _TABLE[unit.quantity]:
+        found = _unit_in(other, unit.quantity)
+        if found and found.factor == 1.0:
+            return other
+    return describe_dimension(unit.dimension)
 
 
 _BASE = {

@@ -1,0 +1,153 @@
+"""A formula on paper: MathML in the author's order, and worked steps with numbers and units put in."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+
+from warmyard.formula.compute import Ready, compute, ready, take
+from warmyard.formula.expression import Call, Name, NoValue, relation_of, value_of
+from warmyard.formula.model import Formula
+from warmyard.formula.notation import mathml, plain, symbol_mathml, symbol_text
+from warmyard.formula.units import short_number, show_unit, si_spelling, unit_of
+
+
+def formula_mathml(formula: Formula) -> str:
+    """Return the formula as one line of MathML, in the author's order and digits."""
+    tree = ready(formula).relation.tree
+    return _block(_equals(symbol_mathml(formula.gives.symbol), mathml(tree)))
+
+
+def formula_text(formula: Formula) -> str:
+    """Return the formula as one line of plain text."""
+    return f"{symbol_text(formula.gives.symbol)} = {plain(ready(formula).relation.tree)}"
+
+
+@dataclass(frozen=True, slots=True)
+class Step:
+    """One worked step: the quantities put in, or a value reached."""
+
+    quantities: Mapping[str, tuple[float, str]] | None
+    value: float = 0.0
+    unit: str = ""
+    rounding: str = ""
+
+
+def worked_steps(formula: Formula, inputs: Mapping[str, float]) -> tuple[str, ...]:
+    """Return the worked solution as HTML lines with MathML: formula, numbers put in, result.
+
+    Inputs are in the symbols' units; raises InputError where the formula refuses them.
+    """
+    tree = ready(formula).relation.tree
+    gives = symbol_mathml(formula.gives.symbol)
+    lines = [formula_mathml(formula)]
+    for step in plan_steps(formula, inputs):
+        if step.quantities is not None:
+            lines.append(_block(_equals(gives, mathml(tree, _number_leaf(step.quantities, _mathml_number), "×"))))
+        elif step.rounding:
+            body = f"<mrow><mtext>{step.rounding}</mtext><mo>(</mo>{_mathml_number(step.value, '1')}<mo>)</mo></mrow>"
+            lines.append(_block(_equals(gives, body)))
+        else:
+            lines.append(_block(_equals(gives, _mathml_number(step.value, step.unit))))
+    return tuple(lines)
+
+
+def steps_text(formula: Formula, inputs: Mapping[str, float]) -> tuple[str, ...]:
+    """Return the worked solution as plain lines, for a console."""
+    tree = ready(formula).relation.tree
+    gives = symbol_text(formula.gives.symbol)
+    lines = [formula_text(formula)]
+    for step in plan_steps(formula, inputs):
+        if step.quantities is not None:
+            lines.append(f"{gives} = {plain(tree, _number_leaf(step.quantities, _text_number))}")
+        elif step.rounding:
+            lines.append(f"{gives} = {step.rounding}({_text_number(step.value, '1')})")
+        else:
+            lines.append(f"{gives} = {_text_number(step.value, step.unit)}")
+    return tuple(lines)
+
+
+def plan_steps(formula: Formula, inputs: Mapping[str, float]) -> list[Step]:
+    """Return what the steps show: numbers as given; where that does not compute, shares as decimals, else SI units."""
+    result = compute(formula, inputs)
+    form = ready(formula)
+    si = take(form, inputs)
+    given = {
+        need.symbol.symbol: (inputs.get(need.symbol.symbol, need.symbol.default or 0.0), need.symbol.unit)
+        for need in form.needs
+    }
+    steps = [Step(given)]
+    if not _computes(form, given, result):
+        shares = {name: _share_as_decimal(one) for name, one in given.items()}
+        if _computes(form, shares, result):
+            steps.append(Step(shares))
+        else:
+            steps.append(Step({name: (si[name], si_spelling(unit)) for name, (_, unit) in given.items()}))
+            spelling = si_spelling(formula.gives.unit)
+            if spelling != formula.gives.unit:
+                steps.append(Step(None, (result - form.zero) * form.factor, spelling))
+    tree = form.relation.tree
+    if isinstance(tree, Call) and tree.function in ("ceil", "floor"):
+        steps = [step for step in steps if step.quantities is not None]
+        word = "round up " if tree.function == "ceil" else "round down "
+        steps.append(Step(None, _inner_value(form, si), "1", word))
+    return [*steps, Step(None, result, formula.gives.unit)]
+
+
+def _inner_value(form: Ready, si: Mapping[str, float]) -> float:
+    tree = form.relation.tree
+    assert isinstance(tree, Call)
+    return value_of(relation_of(tree.arguments[0]), si)
+
+
+def _computes(form: Ready, quantities: Mapping[str, tuple[float, str]], result: float) -> bool:
+    """Say whether the bare numbers, keyed in as they stand, come to the result."""
+    try:
+        found = value_of(form.relation, {name: value for name, (value, _) in quantities.items()})
+    except NoValue:
+        return False
+    return math.isclose(found, result, rel_tol=1e-9, abs_tol=1e-12)
+
+
+def _share_as_decimal(quantity: tuple[float, str]) -> tuple[float, str]:
+    value, spelling = quantity
+    unit = unit_of(spelling)
+    return (value * unit.factor, "1") if not unit.dimension else quantity
+
+
+def _number_leaf(
+    quantities: Mapping[str, tuple[float, str]], show: Callable[[float, str], str]
+) -> Callable[[Name], str]:
+    def leaf(name: Name) -> str:
+        if name.name not in quantities:
+            return symbol_mathml(name.name) if show is _mathml_number else symbol_text(name.name)
+        return show(*quantities[name.name])
+
+    return leaf
+
+
+def _mathml_number(value: float, unit: str) -> str:
+    digits, _, power = short_number(abs(value)).partition("×10^")
+    shown = show_unit(unit)
+    body = f"<mn>{digits}</mn>"
+    if power:
+        body = f"<mrow>{body}<mo>×</mo><msup><mn>10</mn><mn>{power.replace('-', '−')}</mn></msup></mrow>"
+    if shown:
+        body = f'<mrow>{body}<mspace width="0.2em"/><mtext>{shown}</mtext></mrow>'
+    if value < 0:
+        return f"<mrow><mo>(</mo><mo>−</mo>{body}<mo>)</mo></mrow>"
+    return body
+
+
+def _text_number(value: float, unit: str) -> str:
+    text = f"{short_number(value)} {show_unit(unit)}".strip().replace("-", "−")
+    return f"({text})" if value < 0 else text
+
+
+def _equals(left: str, right: str) -> str:
+    return f"{left}<mo>=</mo>{right}"
+
+
+def _block(body: str) -> str:
+    return f'<math display="block" class="wy-formula"><mrow>{body}</mrow></math>'
