@@ -295,3 +295,36 @@ class Scheme(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=Tr
     claim: str
     """The honest label printed on every certificate."""
     place: Place = Place()
+
+
+class Across(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """The symbol along the foot of a chart, and how far it runs, in the unit given."""
+
+    symbol: str
+    low: float
+    high: float
+    label: str
+
+
+class Lines(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """The symbol that tells the lines of a chart apart; `label` puts {value} in."""
+
+    symbol: str
+    values: tuple[float, ...]
+    label: str
+
+
+class Chart(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """A chart of a formula (course/charts.yaml); fixed inputs are "10 bar", "sheet FIELD" or "rule ID"."""
+
+    id: str
+    title: str
+    formula: str
+    across: Across
+    up: str
+    """Label of the upright axis."""
+    lines: Lines | None = None
+    fixed: dict[str, str | float | int] = {}
+    describes: str
+    """Text alternative: what the curve says, in words."""
+    place: Place = Place()

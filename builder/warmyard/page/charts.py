@@ -1,0 +1,180 @@
+"""Charts of the register: a formula swept over one symbol, drawn as SVG at build time."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from html import escape
+
+from warmyard.course.model import Chart
+from warmyard.errors import InputError
+from warmyard.formula.model import Formula, Symbol
+from warmyard.formula.register import compute
+from warmyard.formula.units import plain_number, show_unit
+
+WIDTH, HEIGHT = 640.0, 430.0
+LEFT, RIGHT, TOP, FOOT = 74.0, 24.0, 72.0, 64.0
+SAMPLES = 81
+MOST_LINES = 4
+DASHES = ("", "10 5", "3 4", "12 4 3 4")
+"""Lines are told apart by their dashes too, for print and for eyes that see no colour."""
+
+
+@dataclass(frozen=True, slots=True)
+class Curve:
+    """One line of a chart: its name and its points in the units of the axes; None is a refused point."""
+
+    name: str
+    points: tuple[tuple[float, float | None], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Axis:
+    """An axis from low to high with its marks."""
+
+    low: float
+    high: float
+    marks: tuple[float, ...]
+
+    def share(self, value: float) -> float:
+        """Return where a value lies between the ends, 0 to 1."""
+        return (value - self.low) / (self.high - self.low)
+
+
+def curves(chart: Chart, formula: Formula, fixed: Mapping[str, float]) -> tuple[Curve, ...]:
+    """Return every line of a chart; raise InputError when not one point of a line is accepted."""
+    if chart.lines is None:
+        return (_curve(chart, formula, fixed, ""),)
+    symbol = symbol_of(formula, chart.lines.symbol)
+    return tuple(
+        _curve(
+            chart,
+            formula,
+            {**fixed, symbol.symbol: value},
+            chart.lines.label.replace("{value}", f"{plain_number(value)} {show_unit(symbol.unit)}".strip()),
+        )
+        for value in chart.lines.values[:MOST_LINES]
+    )
+
+
+def _curve(chart: Chart, formula: Formula, inputs: Mapping[str, float], name: str) -> Curve:
+    step = (chart.across.high - chart.across.low) / (SAMPLES - 1)
+    points = []
+    for at in range(SAMPLES):
+        across = chart.across.low + step * at
+        try:
+            up = compute(formula, {**inputs, chart.across.symbol: across})
+        except InputError as problem:
+            up, refused = None, problem
+        points.append((across, up))
+    if all(up is None for _, up in points):
+        raise InputError(f"the chart {chart.id} has no point to draw: {refused}")
+    return Curve(name, tuple(points))
+
+
+def symbol_of(formula: Formula, symbol: str) -> Symbol:
+    """Return a symbol of a formula; raise InputError when it has none of that name."""
+    for need in formula.needs:
+        if need.symbol == symbol:
+            return need
+    raise InputError(f"{formula.id} has no symbol {symbol}")
+
+
+def draw_chart(chart: Chart, formula: Formula, fixed: Mapping[str, float]) -> str:
+    """Return a chart as SVG with title, axes, units and text alternative; readable at 390 px, in print, in the dark."""
+    drawn = curves(chart, formula, fixed)
+    values = [up for curve in drawn for _, up in curve.points if up is not None]
+    foot, side = axis(chart.across.low, chart.across.high, 6), axis(min(0.0, *values), max(values), 5, snug=False)
+    across = symbol_of(formula, chart.across.symbol)
+    return "".join(
+        (
+            f'<svg class="wy-chart" viewBox="0 0 {WIDTH:g} {HEIGHT:g}" role="img" '
+            f'aria-labelledby="{chart.id}-title {chart.id}-desc">',
+            f'<title id="{chart.id}-title">{escape(chart.title)}</title>',
+            f'<desc id="{chart.id}-desc">{escape(chart.describes)}</desc>',
+            _grid(foot, side),
+            *(_line(curve, at, foot, side) for at, curve in enumerate(drawn)),
+            _legend(drawn),
+            _label(chart.across.label, across.unit, LEFT + _inner_width() / 2, HEIGHT - 12, "middle"),
+            _label(chart.up, formula.gives.unit, 8, 22, "start"),
+            "</svg>",
+        )
+    )
+
+
+def axis(low: float, high: float, wanted: int, *, snug: bool = True) -> Axis:
+    """Return an axis with about `wanted` steps of 1, 2 or 5 times a power of ten; not snug: it ends on marks."""
+    if high <= low:
+        high = low + (abs(low) or 1.0)
+    rough = (high - low) / wanted
+    power = 10.0 ** math.floor(math.log10(rough))
+    step = next(size * power for size in (1.0, 2.0, 5.0, 10.0) if size * power >= rough * 0.999)
+    first, last = math.ceil(low / step - 1e-9), math.floor(high / step + 1e-9)
+    if not snug:
+        first, last = math.floor(low / step + 1e-9), math.ceil(high / step - 1e-9)
+        low, high = first * step, last * step
+    return Axis(low, high, tuple(round(at * step, 12) for at in range(first, last + 1)))
+
+
+def _inner_width() -> float:
+    return WIDTH - LEFT - RIGHT
+
+
+def _spot(foot: Axis, side: Axis, across: float, up: float) -> tuple[float, float]:
+    return (
+        LEFT + foot.share(across) * _inner_width(),
+        HEIGHT - FOOT - side.share(up) * (HEIGHT - TOP - FOOT),
+    )
+
+
+def _grid(foot: Axis, side: Axis) -> str:
+    parts = []
+    for mark in foot.marks:
+        x, y = _spot(foot, side, mark, side.low)
+        parts.append(f'<path class="wy-grid" d="M{x:.1f} {y:.1f}V{TOP:g}"/>')
+        parts.append(
+            f'<text class="wy-mark" x="{x:.1f}" y="{y + 24:.1f}" text-anchor="middle">{plain_number(mark)}</text>'
+        )
+    for mark in side.marks:
+        x, y = _spot(foot, side, foot.low, mark)
+        parts.append(f'<path class="wy-grid" d="M{x:.1f} {y:.1f}H{WIDTH - RIGHT:g}"/>')
+        parts.append(
+            f'<text class="wy-mark" x="{x - 8:.1f}" y="{y + 5:.1f}" text-anchor="end">{plain_number(mark)}</text>'
+        )
+    x, y = _spot(foot, side, foot.low, side.low)
+    return "".join(parts) + f'<path class="wy-axis" d="M{x:.1f} {TOP:g}V{y:.1f}H{WIDTH - RIGHT:g}"/>'
+
+
+def _line(curve: Curve, at: int, foot: Axis, side: Axis) -> str:
+    dash = f' stroke-dasharray="{DASHES[at]}"' if DASHES[at] else ""
+    return f'<path class="wy-curve wy-curve-{at + 1}"{dash} d="{"".join(_strokes(curve, foot, side))}"/>'
+
+
+def _strokes(curve: Curve, foot: Axis, side: Axis) -> Iterator[str]:
+    pen_down = False
+    for across, up in curve.points:
+        if up is None:
+            pen_down = False
+            continue
+        x, y = _spot(foot, side, across, up)
+        yield f"{'L' if pen_down else 'M'}{x:.1f} {y:.1f}"
+        pen_down = True
+
+
+def _legend(drawn: Sequence[Curve]) -> str:
+    if len(drawn) < 2:
+        return ""
+    parts = []
+    room = (WIDTH - 16) / len(drawn)
+    for at, curve in enumerate(drawn):
+        x = 8 + room * at
+        dash = f' stroke-dasharray="{DASHES[at]}"' if DASHES[at] else ""
+        parts.append(f'<path class="wy-curve wy-curve-{at + 1}"{dash} d="M{x:.1f} 45h26"/>')
+        parts.append(f'<text class="wy-mark" x="{x + 32:.1f}" y="51">{escape(curve.name)}</text>')
+    return "".join(parts)
+
+
+def _label(text: str, unit: str, x: float, y: float, anchor: str) -> str:
+    shown = f"{text}, {show_unit(unit)}" if show_unit(unit) else text
+    return f'<text class="wy-axis-label" x="{x:.1f}" y="{y:.1f}" text-anchor="{anchor}">{escape(shown)}</text>'
