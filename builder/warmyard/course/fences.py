@@ -6,7 +6,6 @@ import re
 import shlex
 from collections.abc import Iterator, Set
 from dataclasses import dataclass
-from typing import Literal
 
 import msgspec
 
@@ -64,9 +63,9 @@ class ProcedureNode(Node, frozen=True, kw_only=True, tag="wy-procedure", tag_fie
 
 
 class ChartNode(Node, frozen=True, kw_only=True, tag="wy-chart", tag_field="fence"):
-    """A chart drawn from the machine model."""
+    """The start sequence drawn from the machine model (one failure with `mode`), or a chart of course/charts.yaml."""
 
-    chart: Literal["sequence"]
+    chart: str
     mode: str | None = None
 
 
@@ -185,9 +184,16 @@ def _closes(line: str, mark: str) -> bool:
     return len(bare) >= len(mark) and set(bare) == {mark[0]}
 
 
+_INDENTED = re.compile(r"[ \t>*+-]+(`{3,}|~{3,})[ \t]*wy-")
+
+
 def find_blocks(body: str, file: str, body_line: int, faults: list[SourceError]) -> list[Block]:
     """Return our fences as typed blocks; each that cannot be read adds its fault."""
     blocks = []
+    for at, line_text in enumerate(body.split("\n")):
+        if _INDENTED.match(line_text):
+            what_to_do = "begin it at the left edge, outside lists and quotes"
+            faults.append(SourceError(Place(file, body_line + at), "an indented fence is shown as text", what_to_do))
     for fence in _fences(body):
         if not fence.kind.startswith("wy"):
             continue

@@ -1,4 +1,4 @@
-"""The lists that other sources point at: duties and skills, sources, terms, words, items."""
+"""The lists that other sources point at: duties and skills, sources, terms, charts, words, items."""
 
 from __future__ import annotations
 
@@ -8,7 +8,7 @@ from pathlib import Path
 from typing import Any
 
 from warmyard.course.catalogue import by_id, documents, entries_of, listed, read_or_fault
-from warmyard.course.model import Duty, Skill, Source, Term
+from warmyard.course.model import Chart, Duty, Skill, Source, Term
 from warmyard.errors import Place, SourceError
 from warmyard.item.kinds import Item, Use
 from warmyard.sources import Document, join
@@ -39,6 +39,11 @@ def load_sources(path: Path, root: Path, faults: list[SourceError]) -> Mapping[s
 def load_terms(path: Path, root: Path, faults: list[SourceError]) -> Mapping[str, Term]:
     """Return the words of the trade."""
     return by_id(listed(path, root, "terms", Term, faults), "term", faults)
+
+
+def load_charts(path: Path, root: Path, faults: list[SourceError]) -> Mapping[str, Chart]:
+    """Return the charts of formulas; a course without the file has none."""
+    return by_id(listed(path, root, "charts", Chart, faults), "chart", faults) if path.exists() else {}
 
 
 def load_words(path: Path, root: Path, faults: list[SourceError]) -> Mapping[str, str]:

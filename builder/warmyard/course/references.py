@@ -33,6 +33,10 @@ if TYPE_CHECKING:
     from warmyard.course.workspace import Workspace
 
 
+SEQUENCE = "sequence"
+"""The chart that is drawn from the machine model."""
+
+
 def check_references(workspace: Workspace) -> list[SourceError]:
     """Return every fault between sources: names of nothing, values that cannot be worked out, skills never asked."""
     return [
@@ -93,6 +97,8 @@ def check_node(workspace: Workspace, node: Node) -> Iterator[SourceError]:
         case ProcedureNode():
             yield from missing(place.within("procedure"), "procedure", node.procedure, workspace.procedures)
         case ChartNode():
+            if node.chart != SEQUENCE:
+                yield from missing(place.within("chart"), "chart", node.chart, workspace.charts)
             if node.mode not in (None, "none"):
                 yield from missing(place.within("mode"), "failure mode", str(node.mode), workspace.machine.modes)
         case YourMachineNode():

@@ -12,8 +12,21 @@ from warmyard.course.catalogue import read_or_fault
 from warmyard.course.edition import check_edition, check_first_pages, pages_of
 from warmyard.course.fleet import load_sheets
 from warmyard.course.lesson import Lesson, load_pages
-from warmyard.course.lists import load_items, load_skills, load_sources, load_terms, load_words
-from warmyard.course.model import Company, Duty, Picture, Procedure, Rule, Scheme, Sheet, Skill, Source, Station, Term
+from warmyard.course.lists import load_charts, load_items, load_skills, load_sources, load_terms, load_words
+from warmyard.course.model import (
+    Chart,
+    Company,
+    Duty,
+    Picture,
+    Procedure,
+    Rule,
+    Scheme,
+    Sheet,
+    Skill,
+    Source,
+    Station,
+    Term,
+)
 from warmyard.course.picture import INSTRUMENTS, load_pictures
 from warmyard.course.procedure import load_procedures
 from warmyard.course.references import check_references
@@ -61,6 +74,7 @@ class Workspace:
     pictures: Mapping[str, Picture]
     drawings: Mapping[str, str]
     """Picture id -> its SVG text."""
+    charts: Mapping[str, Chart]
     sheets: Mapping[str, Sheet]
     rules: Mapping[str, Rule]
     rules_by_country: Mapping[str, Mapping[str, Rule]]
@@ -117,6 +131,7 @@ def _load(root: Path, country: str | None, bank: Path | None, faults: Faults) ->
         words=load_words(course / "words.yaml", root, faults["words"]),
         pictures=pictures,
         drawings=drawings,
+        charts=load_charts(course / "charts.yaml", root, faults["chart"]),
         sheets=sheets,
         rules=rules.chosen,
         rules_by_country=rules.all,

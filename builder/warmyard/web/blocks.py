@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import functools
 import re
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
@@ -29,16 +29,25 @@ from warmyard.course.fences import (
     find_inlines,
 )
 from warmyard.course.fleet import find_value, shown_value
+from warmyard.course.references import SEQUENCE
 from warmyard.course.values import input_text, meaning, quantities
 from warmyard.course.workspace import Workspace
 from warmyard.errors import Place, SourceError
-from warmyard.formula.model import Formula, Symbol
+from warmyard.formula.model import Symbol
 from warmyard.formula.printed import formula_mathml, worked_steps
 from warmyard.formula.units import plain_number, show_unit
 from warmyard.item.kinds import Edition
+from warmyard.item.render import question_html
+from warmyard.item.variant_model import Variant
+from warmyard.page.charts import draw_chart
+from warmyard.page.sequence_chart import draw as draw_sequence
+from warmyard.web.drawing import inline_svg
 from warmyard.web.notes import Notes
 
 THEME = Path(__file__).parent / "theme"
+UNBROKEN = 16
+"""Letters up to which a value is kept on one line."""
+_PHONES = ("emergency_phone", "office_phone", "technician_phone")
 
 
 @functools.cache
@@ -64,6 +73,8 @@ class Writer:
 
     workspace: Workspace
     edition: Edition
+    draws: Callable[[str], Sequence[Variant]]
+    """Gives the draws of an item that a page carries."""
     base: str
     """Way from the page to the start page's folder: "" or "../"."""
     notes: Notes
@@ -206,3 +217,39 @@ class Writer:
                 }
             )
         return fill("your-machine", rows=rows)
+
+    def problems(self, kind: str, title: str, items: Sequence[str]) -> Markup:
+        self.items += [name for name in items if name not in self.items]
+        questions = [Markup(question_html(self.draws(name)[0].question)) for name in items]
+        return fill("problems", kind=kind, title=title, items=items, questions=questions)
+
+    def chart(self, node: ChartNode) -> Markup:
+        if node.chart == SEQUENCE:
+            mode = None if node.mode in (None, "none") else node.mode
+            return fill("chart", drawing=Markup(draw_sequence(self.workspace.machine, mode)))
+        chart = self.workspace.charts[node.chart]
+        formula = self.workspace.register.formulas[chart.formula]
+        fixed = quantities(self.workspace, formula, chart.fixed, chart.place.within("fixed"))
+        return fill("chart", drawing=Markup(draw_chart(chart, formula, fixed)))
+
+    def script(self, symptom: str) -> Markup:
+        return Markup("")
+
+    def card(self, node: CardNode) -> Markup:
+        lines = [self.rich(line, node.place.within(f"lines.{at}")) for at, line in enumerate(node.lines)]
+        return fill("card", title=node.title, lines=lines, company=self.workspace.company)
+
+
+def unbroken(text: str) -> str:
+    """Return a value that does not break between number and unit."""
+    return text.replace(" ", "\u00a0") if len(text) <= UNBROKEN else text
+
+
+def company_line(name: str, text: str) -> Markup:
+    """Return a line of the company; telephone numbers and the mail address can be tapped."""
+    if name in _PHONES:
+        digits = re.sub(r"[^0-9+]", "", text)
+        return Markup('<a class="wy-phone" href="tel:{}">{}</a>').format(digits, unbroken(text))
+    if name == "email":
+        return Markup('<a href="mailto:{}">{}</a>').format(text, text)
+    return escape(text)

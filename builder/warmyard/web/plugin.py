@@ -20,8 +20,10 @@ from mkdocs.structure.pages import Page
 from warmyard.course.workspace import load_workspace
 from warmyard.errors import InputError
 from warmyard.item.kinds import Edition
-from warmyard.web.site import Site
 from warmyard.web.blocks import THEME
+from warmyard.web.site import Site
+
+LEFT_OUT = ("sitemap.xml", "404.html", "assets/javascripts/lunr/", "assets/images/favicon.png")
 
 
 class Options(Config):
@@ -54,7 +56,9 @@ class WarmyardPlugin(BasePlugin[Options]):
         return config
 
     def on_files(self, files: Files, *, config: MkDocsConfig) -> Files:
-        """Add the pages and assets that are made, not written."""
+        """Add what is made, not written; leave out what the theme brings for the network and for other languages."""
+        for file in [file for file in files if is_left_out(file.src_uri)]:
+            files.remove(file)
         for uri, content in self._site.made_files().items():
             files.append(File.generated(config, uri, content=content))
         return files
@@ -89,6 +93,11 @@ class WarmyardPlugin(BasePlugin[Options]):
         if self.site is None:
             raise ConfigurationError("the warmyard plugin was not configured")
         return self.site
+
+
+def is_left_out(uri: str) -> bool:
+    """Say whether a file of the theme stays out: site map with its date, maps for debuggers, stemmers we do not use."""
+    return uri.startswith(LEFT_OUT) or uri.endswith(".map")
 
 
 def run_mkdocs(site: Site, config_file: Path, target: Path) -> None:

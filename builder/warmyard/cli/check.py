@@ -1,0 +1,54 @@
+"""warmyard check: look through all sources and list every fault; nothing is written."""
+
+from __future__ import annotations
+
+import json
+import sys
+from argparse import ArgumentParser, Namespace
+from pathlib import Path
+
+from warmyard.cli.where import workspace_root
+from warmyard.course.workspace import counts, load_workspace
+from warmyard.errors import SOURCES_FAULTY, InputError, SourceErrors
+
+
+def add_arguments(parser: ArgumentParser) -> None:
+    """Add the options of `warmyard check`."""
+    parser.add_argument("--json", action="store_true", help="print faults and counts as JSON")
+    add_sources(parser)
+
+
+def add_sources(parser: ArgumentParser) -> None:
+    """Add the options that change which sources are read."""
+    parser.add_argument("--country", metavar="NAME", help="rules of this country instead of the company's")
+    parser.add_argument("--bank", metavar="DIR", help="folder of exam items instead of quizbank/exam")
+
+
+def bank_folder(args: Namespace) -> Path | None:
+    """Return the folder named by --bank; raise InputError when there is none."""
+    if args.bank is None:
+        return None
+    folder = Path(args.bank).expanduser().resolve()
+    if not folder.is_dir():
+        raise InputError(f"there is no folder {args.bank}; name the folder of your exam items")
+    return folder
+
+
+def run(args: Namespace) -> int:
+    """Print every fault, or the counts; return 1 when there are faults."""
+    try:
+        workspace = load_workspace(workspace_root(), country=args.country, bank=bank_folder(args))
+    except SourceErrors as found:
+        if args.json:
+            print(json.dumps({"errors": [fault.as_record() for fault in found.faults], "counts": {}}, indent=1))
+        else:
+            print(found, file=sys.stderr)
+            word = "fault" if len(found.faults) == 1 else "faults"
+            print(f"{len(found.faults)} {word}; nothing was written", file=sys.stderr)
+        return SOURCES_FAULTY
+    numbers = counts(workspace)
+    if args.json:
+        print(json.dumps({"errors": [], "counts": numbers}, indent=1))
+    else:
+        print("no faults: " + ", ".join(f"{count} {name.replace('_', ' ')}" for name, count in numbers.items()))
+    return 0

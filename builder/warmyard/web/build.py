@@ -1,0 +1,89 @@
+"""Building an edition: into a folder beside the target, looked through, and only then put in its place."""
+
+from __future__ import annotations
+
+import shutil
+import tempfile
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
+from dataclasses import dataclass
+from pathlib import Path
+
+from warmyard.course.workspace import Workspace
+from warmyard.errors import SOURCES_FAULTY, InputError, WarmyardError
+from warmyard.item.kinds import Edition
+from warmyard.web.audit import Finding, check_site
+from warmyard.web.plugin import run_mkdocs
+from warmyard.web.site import Site
+
+MOST_FINDINGS = 40
+
+
+@dataclass(frozen=True, slots=True)
+class Report:
+    """What a build did."""
+
+    edition: Edition
+    target: Path
+    pages: int
+    files: int
+    bytes: int
+
+
+def build_edition(workspace: Workspace, edition: Edition, target: Path) -> Report:
+    """Write one edition into a folder; on any fault the folder stays as it was. Raises InputError."""
+    config_file = workspace.root / "site_config" / f"{edition}.yml"
+    if not config_file.is_file():
+        raise InputError(f"there is no site_config/{edition}.yml; copy it from the one that came with Warmyard")
+    if target.exists() and not _is_ours(target):
+        raise InputError(f"{target} holds something else than a built site; name an empty folder with --out")
+    site = Site(workspace, edition)
+    with folder_beside(target) as made:
+        run_mkdocs(site, config_file, made)
+        secrets = [item.id for item in workspace.items.values() if item.use == "exam"]
+        findings = check_site(made, secrets)
+        if findings:
+            raise AuditError(findings)
+        swap(made, target)
+    found = [path for path in target.rglob("*") if path.is_file()]
+    pages = sum(path.suffix == ".html" for path in found)
+    return Report(edition, target, pages, len(found), sum(path.stat().st_size for path in found))
+
+
+class AuditError(WarmyardError):
+    """The built pages hold what they may not; one line each, and nothing was put in place."""
+
+    exit_code = SOURCES_FAULTY
+
+    def __init__(self, findings: Sequence[Finding]) -> None:
+        super().__init__("; ".join(str(finding) for finding in findings[:MOST_FINDINGS]))
+        self.findings = findings
+
+
+def _is_ours(folder: Path) -> bool:
+    """Say whether a folder may be replaced: empty, or a site that was built before."""
+    return folder.is_dir() and (not any(folder.iterdir()) or (folder / "assets" / "wy").is_dir())
+
+
+@contextmanager
+def folder_beside(target: Path) -> Iterator[Path]:
+    """Give an empty folder on the same disk as the target; it is gone afterwards, whatever happened."""
+    target.parent.mkdir(parents=True, exist_ok=True)
+    holder = Path(tempfile.mkdtemp(prefix=f".{target.name}-", dir=target.parent))
+    try:
+        yield holder / "made"
+    finally:
+        shutil.rmtree(holder, ignore_errors=True)
+
+
+def swap(made: Path, target: Path) -> None:
+    """Put a finished folder in the place of the target; the old one is deleted only after the new one is there."""
+    old = made.with_name("old")
+    if target.exists():
+        target.rename(old)
+    try:
+        made.rename(target)
+    except OSError:
+        if old.exists():
+            old.rename(target)
+        raise

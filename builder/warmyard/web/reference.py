@@ -1,0 +1,136 @@
+"""Pages that nobody writes: glossary, sources, formulas, machines, methods, telephone scripts."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Iterator, Mapping
+from dataclasses import dataclass
+
+from markupsafe import Markup
+
+from warmyard.course.fleet import shown_value
+from warmyard.course.lesson import Lesson
+from warmyard.course.workspace import Workspace
+from warmyard.formula.printed import formula_mathml
+from warmyard.formula.units import plain_number, show_unit
+from warmyard.item.kinds import Edition
+from warmyard.web.blocks import Writer, fill
+from warmyard.web.notes import KNOWN_WORDS
+
+REFERENCE = "Reference"
+
+
+@dataclass(frozen=True, slots=True)
+class MadePage:
+    """A page that nobody writes: its title, its group in the navigation, and what fills it."""
+
+    uri: str
+    title: str
+    group: str
+    write: Callable[[Writer], Markup]
+
+
+def made_pages(workspace: Workspace, edition: Edition, pages: Mapping[str, Lesson]) -> Iterator[MadePage]:
+    """Yield the pages that are made for an edition, in their order."""
+    if edition == "staff":
+        yield MadePage("methods.md", "Methods", REFERENCE, methods)
+        yield MadePage("telephone.md", "Telephone scripts", REFERENCE, telephone)
+        yield MadePage("machines.md", "Machines", REFERENCE, machines)
+        yield MadePage("formulas.md", "Formulas", REFERENCE, formulas)
+        yield MadePage("rules.md", "Country rules", REFERENCE, rules)
+    if edition == "staff" or _terms_of(pages.values()):
+        names = None if edition == "staff" else _terms_of(pages.values())
+        yield MadePage("glossary.md", "Words", REFERENCE, lambda writer: glossary(writer, names))
+    yield MadePage("sources.md", "Sources", REFERENCE, sources)
+
+
+def _terms_of(pages: Iterable[Lesson]) -> set[str]:
+    return {inline.name for page in pages for inline in page.inlines if inline.kind == "term"}
+
+
+def glossary(writer: Writer, names: set[str] | None = None) -> Markup:
+    """Return the words of the trade in the order of the alphabet, all or those named."""
+    terms = [term for term in writer.workspace.terms.values() if names is None or term.id in names]
+    rows = [
+        {"id": term.id, "term": term.term, "means": writer.rich(term.means, term.place)}
+        for term in sorted(terms, key=lambda term: term.term.casefold())
+    ]
+    return fill("glossary", rows=rows)
+
+
+def sources(writer: Writer) -> Markup:
+    """Return every source with where it is found and how it is known."""
+    rows = sorted(writer.workspace.sources.values(), key=lambda source: source.title.casefold())
+    if writer.edition == "customer":
+        return fill("sources-page", rows=[row for row in rows if row.known == "read"], known=KNOWN_WORDS)
+    return fill("sources-page", rows=rows, known=KNOWN_WORDS)
+
+
+def formulas(writer: Writer) -> Markup:
+    """Return every formula with its symbols, where it comes from and how it is known."""
+    rows = []
+    for formula in writer.workspace.register.formulas.values():
+        symbols = [
+            {
+                "symbol": symbol,
+                "unit": show_unit(symbol.unit),
+                "default": "" if symbol.default is None else f"{plain_number(symbol.default)} {show_unit(symbol.unit)}",
+                "rule": symbol.rule or "",
+                "mark": writer.notes.mark(symbol.source, None) if symbol.source else Markup(""),
+            }
+            for symbol in formula.needs
+        ]
+        rows.append(
+            {
+                "formula": formula,
+                "mathml": Markup(formula_mathml(formula)),
+                "unit": show_unit(formula.gives.unit),
+                "symbols": symbols,
+                "mark": writer.notes.mark(formula.source, formula.known, f"work {formula.id}"),
+                "known": KNOWN_WORDS[formula.known],
+            }
+        )
+    return fill("formulas", rows=rows)
+
+
+def machines(writer: Writer) -> Markup:
+    """Return the data sheets of the fleet side by side."""
+    sheets = list(writer.workspace.sheets.values())
+    fields = list(dict.fromkeys(field for sheet in sheets for field in sheet.values))
+    texts = list(dict.fromkeys(field for sheet in sheets for field in sheet.texts))
+    words = writer.workspace.words
+    rows = [
+        (field_name(words, field), [shown_value(sheet.values.get(field, "")) for sheet in sheets]) for field in fields
+    ]
+    rows += [(field_name(words, field), [sheet.texts.get(field, "") for sheet in sheets]) for field in texts]
+    return fill("machines", sheets=sheets, rows=rows)
+
+
+def field_name(words: Mapping[str, str], field: str) -> str:
+    """Return what a field of a sheet is called: the word `sheet.FIELD`, else its id in plain words."""
+    return words.get(f"sheet.{field}", field.replace("-", " ").replace("_", " "))
+
+
+def rules(writer: Writer) -> Markup:
+    """Return the country's rules with their sources."""
+    workspace = writer.workspace
+    rows = []
+    for rule in workspace.rules.values():
+        value = f"{plain_number(rule.value)} {show_unit(rule.unit)}" if not isinstance(rule.value, str) else rule.value
+        rows.append(
+            {"rule": rule, "value": value, "mark": writer.notes.mark(rule.source, rule.known, f"rule {rule.id}")}
+        )
+    return fill("rules", rows=rows, country=workspace.country)
+
+
+def methods(writer: Writer) -> Markup:
+    """Return every procedure of the edition as a card to print."""
+    own = [entry for entry in writer.workspace.procedures.values() if writer.edition in entry.editions]
+    return Markup("").join(writer.procedure(entry.id) for entry in own)
+
+
+def telephone(writer: Writer) -> Markup:
+    """Return the telephone script of every symptom."""
+    return Markup("").join(
+        Markup('<h2 id="call-{}">{}</h2>').format(symptom.id, symptom.name) + writer.script(symptom.id)
+        for symptom in writer.workspace.machine.symptoms.values()
+    )

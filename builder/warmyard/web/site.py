@@ -1,0 +1,180 @@
+"""One edition as a site: its pages in order, what is made for it, and what each page needs. Knows nothing of mkdocs."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from typing import Any
+
+from markupsafe import Markup
+
+from warmyard.course.edition import pages_of
+from warmyard.course.lesson import Lesson
+from warmyard.course.workspace import Workspace
+from warmyard.item.kinds import Edition
+from warmyard.web.assets import Assets
+from warmyard.web.blocks import Writer, fill
+from warmyard.web.notes import Notes
+from warmyard.web.reference import MadePage, made_pages
+from warmyard.web.weave import Woven, put_back, take_out
+
+POLICY = (
+    "default-src 'none'; script-src 'self' file: 'unsafe-inline'; style-src 'self' file: 'unsafe-inline'; "
+    "img-src 'self' file: data: blob:; font-src 'self' file: data:; connect-src 'self'; worker-src 'self'; "
+    "manifest-src 'self'; base-uri 'none'; form-action 'none'; object-src 'none'"
+)
+"""Nothing from outside, nothing sent. `file:` because 'self' matches no file in some browsers; connect-src 'self' is
+for the search index over http."""
+
+GROUPS: Mapping[Edition, tuple[tuple[str, tuple[str, ...]], ...]] = {
+    "staff": (
+        ("If something happens", ("emergency",)),
+        ("Lessons", ("lesson",)),
+        ("Job aids", ("page", "aid")),
+        ("Cards", ("card",)),
+    ),
+    "customer": (
+        ("Do this first", ("emergency",)),
+        ("Your heater", ("lesson", "page", "aid")),
+        ("Cards to print", ("card",)),
+    ),
+}
+
+
+@dataclass(slots=True)
+class Finished:
+    """A page as the template takes it."""
+
+    html: str
+    meta: dict[str, Any] = field(default_factory=dict)
+
+
+@dataclass(slots=True)
+class _Group:
+    title: str
+    pages: list[dict[str, str]]
+    open: bool = False
+
+    @property
+    def files(self) -> set[str]:
+        return {page["file"] for page in self.pages}
+
+
+class Site:
+    """The pages, navigation, scripts and assets of one edition."""
+
+    def __init__(self, workspace: Workspace, edition: Edition) -> None:
+        self.workspace = workspace
+        self.edition = edition
+        self.pages: dict[str, Lesson] = {page.file: page for page in pages_of(workspace.lessons, edition)}
+        self.made: dict[str, MadePage] = {page.uri: page for page in made_pages(workspace, edition, self.pages)}
+        self.assets = Assets(workspace, edition)
+        self._woven: dict[str, Woven] = {}
+        self._groups = self._make_groups()
+
+    def _make_groups(self) -> list[_Group]:
+        rows: dict[str, list[dict[str, str]]] = {"": []}
+        for title, kinds in GROUPS[self.edition]:
+            rows[title] = []
+            for page in self.pages.values():
+                if page.file == "index.md":
+                    continue
+                if page.front.kind in kinds:
+                    rows[title].append(_entry(page.file, page.front.title))
+        start = self.pages.get("index.md")
+        rows[""] = [_entry("index.md", start.front.title if start else "Start")]
+        for made in self.made.values():
+            rows.setdefault(made.group, []).append(_entry(made.uri, made.title))
+        open_ = {title for title, kinds in GROUPS[self.edition] if "lesson" in kinds or "emergency" in kinds}
+        return [_Group(title, pages, title in open_) for title, pages in rows.items() if pages]
+
+    def nav(self) -> list[Any]:
+        """Return the navigation as mkdocs takes it: the order of the pages."""
+        return [{page["title"]: page["file"]} for group in self._groups for page in group.pages]
+
+    def frame(self) -> dict[str, Any]:
+        """Return what every page's template needs."""
+        return {
+            "policy": POLICY,
+            "nav": self._groups,
+            "company": self.workspace.company,
+            "edition": self.edition,
+            "closing": f"{self.workspace.company.name}: {self.workspace.company.emergency_phone}.",
+        }
+
+    def styles(self) -> tuple[str, ...]:
+        """Return the style sheets put over the theme's."""
+        return self.assets.styles()
+
+    def made_files(self) -> dict[str, str | bytes]:
+        """Return the made pages as Markdown stubs, and the assets."""
+        stubs: dict[str, str | bytes] = {uri: f"# {page.title}\n\nwyblock0000end\n" for uri, page in self.made.items()}
+        return {**stubs, **self.assets.files()}
+
+    def late_files(self) -> dict[str, bytes]:
+        """Return the files that depend on what the pages turned out to need."""
+        return self.assets.late_files()
+
+    def markdown(self, uri: str) -> str | None:
+        """Return a written page's Markdown with fences and inlines taken out; None for a made page."""
+        page = self.pages.get(uri)
+        if page is None:
+            return None
+        woven = take_out(page, self._writer(uri).plain)
+        self._woven[uri] = woven
+        return woven.markdown
+
+    def content(self, uri: str, html: str) -> Finished:
+        """Return a page's HTML with everything put back, its sources at the end, and the scripts that it needs."""
+        writer = self._writer(uri)
+        if uri in self.made:
+            html = html.replace("<p>wyblock0000end</p>", str(self.made[uri].write(writer)))
+            title = self.made[uri].title
+        else:
+            page = self.pages[uri]
+            html = put_back(html, self._woven[uri], writer.block, writer.inline)
+            html = self._head(page, html, writer)
+            title = page.front.title
+        listing = writer.notes.listing()
+        if listing:
+            html += str(fill("sources", listing=listing))
+        scripts = self.assets.scripts_for(uri, writer)
+        return Finished(html, {"title": title, "wy_scripts": scripts})
+
+    def _head(self, page: Lesson, html: str, writer: Writer) -> str:
+        """Put title, time, skills and outcomes at the head of a page, the course at the end of the start page."""
+        if "<h1" not in html:
+            html = f"{Markup('<h1>{}</h1>').format(page.front.title)}{html}"
+        if page.front.kind == "lesson":
+            skills = [self.workspace.skills[name] for name in page.front.skills]
+            outcomes = [writer.rich(outcome.text, page.place) for outcome in page.front.outcomes]
+            head = fill("head", minutes=page.front.minutes, skills=skills, outcomes=outcomes)
+            html = html.replace("</h1>", f"</h1>{head}", 1)
+        if page.file == "index.md":
+            html = self._start(html)
+        return f'<div class="wy-page wy-page--{page.front.kind} wy-edition--{self.edition}">{html}</div>'
+
+    def _start(self, html: str) -> str:
+        if self.edition == "customer":
+            return re.sub(r"<ul>", '<ul class="wy-doors">', html, count=1)
+        lessons = [page for page in self.pages.values() if page.front.kind == "lesson"]
+        rows = [
+            {
+                "id": page.id,
+                "url": page.url,
+                "title": page.front.title,
+                "minutes": page.front.minutes,
+                "skills": page.front.skills,
+            }
+            for page in lessons
+        ]
+        return html + str(fill("course", rows=rows, minutes=sum(page.front.minutes for page in lessons)))
+
+    def _writer(self, uri: str) -> Writer:
+        base = "../" * uri.count("/")
+        return Writer(self.workspace, self.edition, self.assets.variants, base, Notes(self.workspace.sources))
+
+
+def _entry(file: str, title: str) -> dict[str, str]:
+    return {"file": file, "title": title, "url": file.removesuffix(".md") + ".html"}

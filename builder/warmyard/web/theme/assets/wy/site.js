@@ -1,0 +1,66 @@
+/* What a page of the site does besides its problems: calculators, values found on the reader's own machine, printing. */
+(function () {
+  "use strict";
+  var WY = (globalThis.WY = globalThis.WY || {});
+
+  function each(selector, act) { Array.prototype.forEach.call(document.querySelectorAll(selector), act); }
+
+  function say(place, text, kind) {
+    place.textContent = text;
+    place.className = "wy-result" + (kind ? " wy-result--" + kind : "");
+  }
+
+  /* Three figures that count; whole numbers stay whole. */
+  function decimals(value) {
+    if (value === 0 || value === Math.round(value)) { return 0; }
+    return Math.max(0, 2 - Math.floor(Math.log10(Math.abs(value))));
+  }
+
+  /* A calculator: the same reading, refusals and words as the command line. */
+  function calculator(block) {
+    var form = block.querySelector("form");
+    var result = block.querySelector(".wy-result");
+    var asked = false;
+
+    function inputs() { return Array.prototype.slice.call(form.querySelectorAll("input")); }
+
+    function work() {
+      var typed = {};
+      inputs().forEach(function (input) {
+        input.removeAttribute("aria-invalid");
+        if (input.value.trim() !== "") { typed[input.name] = input.value; }
+      });
+      var worked = WY.formula.work(block.getAttribute("data-wy-formula"), typed);
+      if (worked.problem) {
+        say(result, worked.problem, "bad");
+        inputs().forEach(function (input) { if (input.name === worked.symbol) { input.setAttribute("aria-invalid", "true"); } });
+        return;
+      }
+      var answer = block.getAttribute("data-wy-gives") + ": " + WY.number.show(worked.value, worked.unit, decimals(worked.value));
+      say(result, [answer].concat(worked.warn).join(". "), worked.warn.length ? "warn" : "good");
+    }
+
+    form.addEventListener("submit", function (event) { event.preventDefault(); asked = true; work(); });
+    form.addEventListener("input", function () { if (asked) { work(); } });
+  }
+
+  /* Values that the reader wrote down stay on this device, under the site's own name. */
+  function find(input) {
+    var key = "wy:find:" + input.getAttribute("data-wy-find");
+    try { input.value = localStorage.getItem(key) || ""; } catch (problem) { return; }
+    input.addEventListener("change", function () {
+      try { localStorage.setItem(key, input.value); } catch (problem) { /* storage is off: the page still reads */ }
+    });
+  }
+
+  function start() {
+    each(".wy-calculator", calculator);
+    each("[data-wy-find]", find);
+    each("[data-wy-print]", function (button) {
+      button.hidden = false;
+      button.addEventListener("click", function () { window.print(); });
+    });
+  }
+
+  if (document.readyState === "loading") { document.addEventListener("DOMContentLoaded", start); } else { start(); }
+})();
