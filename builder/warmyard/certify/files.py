@@ -1,0 +1,34 @@
+"""Files that are there whole or not at all, and are on the disk before anybody is told so."""
+
+from __future__ import annotations
+
+import os
+from pathlib import Path
+
+
+def write_through(path: Path, data: bytes) -> None:
+    """Write a file and wait until it is on the disk."""
+    with path.open("wb") as file:
+        file.write(data)
+        file.flush()
+        os.fsync(file.fileno())
+
+
+def write_whole(path: Path, data: bytes) -> None:
+    """Write a file so that it is there whole or not at all, and wait until it is on the disk."""
+    path.parent.mkdir(parents=True, exist_ok=True)
+    fresh = path.with_name(f".{path.name}.new")
+    write_through(fresh, data)
+    os.replace(fresh, path)
+    sync_folder(path.parent)
+
+
+def sync_folder(folder: Path) -> None:
+    """Wait until a folder's names are on the disk, where the system has such a thing."""
+    if os.name == "nt":
+        return
+    handle = os.open(folder, os.O_RDONLY)
+    try:
+        os.fsync(handle)
+    finally:
+        os.close(handle)

@@ -1,0 +1,313 @@
+"""The ledger of one office: a database of signed entries, and the same entries as files.
+
+ledger.sqlite holds the table entries(number, record); entries/000001.json holds the same bytes, readable without
+this tool. An entry is written in this order, each step on the disk before the next:
+  entries/000124.json.new  ->  the database (one transaction)  ->  renamed to entries/000124.json  ->  acknowledged
+So a process that dies leaves one of these, and each is clear:
+  a .new file without a row         never entered; the next writer removes it
+  a row with its .new file          entered; the next writer finishes the rename
+  a row with neither, a .json file without a row, or other bytes in one of them: not from a crash, and refused.
+The journal is a rollback journal, synchronous=EXTRA: a copied folder is whole, an acknowledged entry stays.
+"""
+
+from __future__ import annotations
+
+import contextlib
+import os
+import re
+import sqlite3
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass
+from datetime import date, datetime
+from pathlib import Path
+from typing import Any
+
+import msgspec
+
+from warmyard.certify import envelope
+from warmyard.certify.bodies import Body, KeyPair, Open
+from warmyard.certify.entry import Entry, make_entry, read_entry
+from warmyard.certify.envelope import SigningKey
+from warmyard.certify.files import sync_folder, write_through
+from warmyard.certify.state import State
+from warmyard.certify.witness import find_witness
+from warmyard.errors import InputError, VerificationError
+
+DATABASE = "ledger.sqlite"
+ENTRIES = "entries"
+WAIT_FOR_OTHERS_S = 60.0
+_FILE = re.compile(r"([0-9]{6,12})\.json(\.new)?\Z")
+_TABLE = "CREATE TABLE entries (number INTEGER PRIMARY KEY, record BLOB NOT NULL)"
+
+
+@dataclass(frozen=True, slots=True)
+class _Snapshot:
+    """Rows and files as they stood at one moment."""
+
+    rows: list[tuple[int, bytes]]
+    files: Mapping[str, bytes]
+
+
+class Ledger:
+    """One ledger in one records folder."""
+
+    def __init__(self, folder: Path) -> None:
+        self.folder = folder
+        self._state = State()
+
+    @classmethod
+    def open(cls, folder: Path) -> Ledger:
+        """Return the ledger of a records folder; raise InputError when there is none."""
+        if not (folder / DATABASE).is_file():
+            raise InputError(f"there is no ledger in {folder}; make one with `warmyard demo` or name another folder")
+        return cls(folder)
+
+    @classmethod
+    def create(cls, folder: Path, office: SigningKey, recovery: SigningKey, recorded_at: datetime) -> Ledger:
+        """Return a new ledger whose first entry pins the two keys; raise InputError when there is one already."""
+        folder.mkdir(parents=True, exist_ok=True)
+        if (folder / DATABASE).exists() or (folder / ENTRIES).exists():
+            raise InputError(f"there is a ledger in {folder} already; name another folder")
+        (folder / ENTRIES).mkdir()
+        ledger = cls(folder)
+        with ledger._connected(write=True, new=True) as connection:
+            connection.execute(_TABLE)
+        body = Open(office=_pair(office), recovery=_pair(recovery))
+        ledger.append("open", "", body, recorded_at.date(), recorded_at, office)
+        return ledger
+
+    def append(
+        self,
+        kind: str,
+        person: str,
+        body: Body | Mapping[str, Any],
+        effective_on: date,
+        recorded_at: datetime,
+        signer: SigningKey,
+    ) -> Entry:
+        """Return the new entry, on the disk and in the database.
+
+        Raises InputError when the entry may not stand here or the clock went back, VerificationError when the ledger
+        that it would extend is broken. Nothing is written in either case.
+        """
+        plain = msgspec.to_builtins(body) if isinstance(body, msgspec.Struct) else dict(body)
+        with self._connected(write=True) as connection:
+            connection.execute("BEGIN IMMEDIATE")
+            state = self._catch_up(connection)
+            self._settle(state.count)
+            last = state.last_recorded_at
+            if last is not None and recorded_at.replace(microsecond=0) < last:
+                raise InputError(f"the last entry was recorded at {last.isoformat()}; set this machine's clock")
+            entry = make_entry(
+                number=state.count + 1, previous=state.tip, recorded_at=recorded_at, effective_on=effective_on,
+                kind=kind, person=person, body=plain, signer=signer,
+            )  # fmt: skip
+            try:
+                _admit(state, entry)
+            except VerificationError as problem:
+                self._state = State()
+                raise InputError(f"not entered: {problem.what}") from None
+            try:
+                self._write(connection, entry)
+            except BaseException:
+                self._state = State()
+                raise
+        return entry
+
+    def _write(self, connection: sqlite3.Connection, entry: Entry) -> None:
+        path = self._path(entry.number)
+        fresh = path.with_name(path.name + ".new")
+        try:
+            write_through(fresh, entry.record)
+            connection.execute("INSERT INTO entries VALUES (?, ?)", (entry.number, entry.record))
+            connection.execute("COMMIT")
+        except (OSError, sqlite3.Error) as problem:
+            with contextlib.suppress(sqlite3.Error):
+                connection.execute("ROLLBACK")
+            with contextlib.suppress(OSError):
+                fresh.unlink()
+            raise InputError(f"nothing was entered: the records folder cannot be written ({problem})") from None
+        # From here on the entry is entered, whatever happens to its file's name.
+        os.replace(fresh, path)
+        sync_folder(path.parent)
+
+    def _path(self, number: int) -> Path:
+        return self.folder / ENTRIES / f"{number:06}.json"
+
+    def _catch_up(self, connection: sqlite3.Connection) -> State:
+        """Admit the rows that were not admitted yet, and return the state at the tip."""
+        state = self._state
+        rows = _rows(connection, state.count)
+        if state.count:
+            if not rows or rows[0][0] != state.count or envelope.digest(rows[0][1]) != state.tip:
+                raise VerificationError("step 3, chain", f"entry {state.count} is not the one that stood there before")
+            rows = rows[1:]
+        try:
+            for number, record in rows:
+                _admit_row(state, number, record)
+        except VerificationError:
+            self._state = State()
+            raise
+        return state
+
+    def _settle(self, count: int) -> None:
+        """Finish or remove what a writer left that died; only under the write lock."""
+        last = self._path(count)
+        fresh = last.with_name(last.name + ".new")
+        if count and fresh.exists() and not last.exists() and envelope.digest(fresh.read_bytes()) == self._state.tip:
+            os.replace(fresh, last)
+        for left in (self.folder / ENTRIES).glob("*.json.new"):
+            left.unlink()
+
+    def entries(self) -> tuple[Entry, ...]:
+        """Return all entries as they stand in the database, not verified; call `verify` first to believe them."""
+        with self._connected(write=False) as connection:
+            return tuple(read_entry(record) for _, record in _rows(connection, 0))
+
+    def verify(self, witnesses: Iterable[str] = ()) -> State:
+        """Return what the ledger says, or raise VerificationError that names the first bad entry and the step.
+
+        Step 1, database: ledger.sqlite opens and its rows are numbered 1, 2, 3 ... without a gap.
+        Step 2, files: every row has its file with the same bytes, and no file is without a row.
+        Step 3, form: the record is canonical JSON with exactly the parts of an entry.
+        Step 4, chain: the number is the next one, and `previous` is the digest of the record before.
+        Step 5, time: the recorded time is not before that of the entry before.
+        Step 6, key: the key that signed holds at this place (the first entry pins its own).
+        Step 7, signature: the Ed25519 signature is that key's over the signed bytes.
+        Step 8, place: the kind, its body, its people and its signer may stand at this place.
+        Step 9, side files: every side file has the bytes that its entry binds, or its person was erased.
+        Step 10, witness: every digest printed earlier is that of an entry of this ledger.
+        """
+        snapshot = self._snapshot()
+        _check_files(snapshot)
+        state = State()
+        for number, record in snapshot.rows:
+            _admit_row(state, number, record)
+        if state.count == 0:
+            raise VerificationError("step 1, database", "the ledger is empty; not even its first entry is there")
+        for printed in witnesses:
+            find_witness(printed, state.digests)
+        self._state = state
+        return state
+
+    def _snapshot(self) -> _Snapshot:
+        # A reader's lock keeps writers from committing while rows and files are read, so the two fit together.
+        with self._connected(write=False) as connection:
+            connection.execute("BEGIN")
+            rows = _rows(connection, 0)
+            files: dict[str, bytes] = {}
+            try:
+                for item in os.scandir(self.folder / ENTRIES):
+                    with contextlib.suppress(FileNotFoundError), open(item.path, "rb") as file:
+                        files[item.name] = file.read()
+                if rows and f"{rows[-1][0]:06}.json" not in files:
+                    with contextlib.suppress(FileNotFoundError):
+                        files[f"{rows[-1][0]:06}.json"] = self._path(rows[-1][0]).read_bytes()
+            except OSError as problem:
+                raise VerificationError("step 2, files", f"the entry files cannot be read ({problem})") from None
+            return _Snapshot(rows, files)
+
+    @contextlib.contextmanager
+    def _connected(self, *, write: bool, new: bool = False) -> Iterator[sqlite3.Connection]:
+        path = self.folder / DATABASE
+        # A journal left by a killed writer is rolled back by whoever opens the file next, which needs writing.
+        mode = "rwc" if new else "rw" if write or path.with_name(DATABASE + "-journal").exists() else "ro"
+        try:
+            connection = sqlite3.connect(
+                f"{path.as_uri()}?mode={mode}", uri=True, timeout=WAIT_FOR_OTHERS_S, isolation_level=None
+            )
+        except sqlite3.Error as problem:
+            raise _as_fault(problem, write=write) from None
+        try:
+            if write:
+                connection.execute("PRAGMA journal_mode=DELETE")
+                connection.execute("PRAGMA synchronous=EXTRA")
+            yield connection
+        except sqlite3.Error as problem:
+            raise _as_fault(problem, write=write) from None
+        finally:
+            connection.close()
+
+
+def _as_fault(problem: sqlite3.Error, *, write: bool) -> InputError | VerificationError:
+    if isinstance(problem, sqlite3.OperationalError) and (
+        "locked" in str(problem) or (write and "read" in str(problem))
+    ):
+        return InputError(f"the ledger cannot be written now ({problem}); try again, nothing was entered")
+    return VerificationError("step 1, database", f"ledger.sqlite cannot be read ({problem})")
+
+
+def _rows(connection: sqlite3.Connection, from_number: int) -> list[tuple[int, bytes]]:
+    query = "SELECT number, record FROM entries WHERE number >= ? ORDER BY number"
+    return connection.execute(query, (from_number,)).fetchall()
+
+
+def _check_files(snapshot: _Snapshot) -> None:
+    expected = {f"{number:06}.json": number for number, _ in snapshot.rows}
+    for name in snapshot.files:
+        match = _FILE.match(name)
+        if not match or (not match.group(2) and name not in expected):
+            number = int(match.group(1)) if match else 0
+            what = f"entry {number} stands in its file but not in the database" if match else "a file that is no entry"
+            raise VerificationError("step 2, files", what)
+    last = snapshot.rows[-1][0] if snapshot.rows else 0
+    for name, number in expected.items():
+        found = snapshot.files.get(name)
+        if found is None and number == last:
+            found = snapshot.files.get(name + ".new")
+        if found is None:
+            raise VerificationError("step 2, files", f"the file of entry {number} is missing")
+        record = snapshot.rows[number - 1][1] if number <= len(snapshot.rows) else b""
+        if found != record:
+            raise VerificationError("step 2, files", f"entry {number} differs between its file and the database")
+
+
+def _admit_row(state: State, number: int, record: bytes) -> None:
+    expected = state.count + 1
+    if number != expected or not isinstance(record, bytes):
+        raise VerificationError("step 1, database", f"entry {expected} is missing or misnumbered")
+    try:
+        entry = read_entry(record)
+        _admit(state, entry)
+    except VerificationError as problem:
+        step = _STEPS.get(problem.step, problem.step)
+        raise VerificationError(step, f"entry {expected}: {problem.what}") from None
+
+
+_STEPS = {
+    "form": "step 3, form",
+    "chain": "step 4, chain",
+    "time": "step 5, time",
+    "key": "step 6, key",
+    "signature": "step 7, signature",
+    "place": "step 8, place",
+}
+
+
+def _admit(state: State, entry: Entry) -> None:
+    """Steps 4 to 8 for one entry."""
+    if entry.number != state.count + 1 or entry.previous != state.tip:
+        raise VerificationError("chain", "it does not follow the entry before it")
+    if state.last_recorded_at is not None and entry.recorded_at < state.last_recorded_at:
+        raise VerificationError("time", "it was recorded before the entry before it")
+    if entry.number == 1:
+        public = _pinned_public(entry)
+    else:
+        key = state.key_at(entry.key)
+        if key is None:
+            raise VerificationError("key", "the key that signed it does not hold at this place")
+        public = key.public
+    envelope.verify(public, entry.signed, entry.signature)
+    state.admit(entry)
+
+
+def _pinned_public(entry: Entry) -> bytes:
+    office = entry.body.get("office")
+    public = office.get("public") if isinstance(office, dict) else None
+    if not isinstance(public, str):
+        raise VerificationError("place", "the first entry pins no office key")
+    return envelope.decode_base64url(public)
+
+
+def _pair(key: SigningKey) -> KeyPair:
+    return KeyPair(id=key.id, public=envelope.encode_signature(key.public))
