@@ -10,6 +10,52 @@ import msgspec
 from warmyard.errors import Place
 
 
+class Signal(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """Something that is so or not so: given from outside, driven by a state, or following from others.
+
+    `when` holds alternatives; each is a chain like "motor and not trips" of signals that must all hold.
+    """
+
+    id: str
+    name: str
+    kind: Literal["given", "output", "follows"]
+    starts: bool = True
+    """What a given signal is before the scenario changes it."""
+    when: tuple[str, ...] = ()
+    after_seconds: float = 0
+    """How long the alternatives must hold before the signal comes."""
+    off_after_seconds: float = 0
+    """How long they must be gone before it goes."""
+    stays: bool = False
+    """True when it never goes again by itself."""
+    chart: int = 0
+    """Row on the sequence chart, from 1; 0 means not drawn."""
+    place: Place = Place()
+
+
+class Event(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """A change of a given signal in the demonstration start."""
+
+    at_seconds: float
+    signal: str
+    to: bool
+
+
+class Scenario(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """The demonstration start that every chart shows; seconds are set for the demo."""
+
+    events: tuple[Event, ...] = ()
+    until_seconds: float = 60
+    place: Place = Place()
+
+
+class Leave(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """A way out of a state that is taken as soon as its condition holds."""
+
+    when: str
+    to: str
+
+
 class State(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     """One state of the start sequence. Seconds are set for the demo unless the machine's sheet says otherwise."""
 
@@ -26,6 +72,9 @@ class State(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=Tru
     seconds: float | None = None
     next: str | None = None
     on_fault: str | None = None
+    early: bool = False
+    """True when the state is left as soon as what it expects is seen, not at the end of its seconds."""
+    leaves: tuple[Leave, ...] = ()
     place: Place = Place()
 
 
@@ -50,6 +99,12 @@ class Symptom(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=T
     emergency: str | None = None
     """Id of the procedure to carry out before anything else."""
     caution: str | None = None
+    trace: tuple[str, ...] = ()
+    """How a simulated start shows it: alternatives of "ever X [in STATE]", "never X", "reached S", "ended S" chains."""
+    runs: bool = False
+    """True when the machine runs while the call comes in."""
+    checks_from: str | None = None
+    """Precondition from which checks are offered at all; None means from any."""
     place: Place = Place()
 
 
@@ -59,6 +114,27 @@ class Precondition(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fie
     id: str
     name: str
     means: str
+    includes: tuple[str, ...] = ()
+    """Preconditions that hold as well while this one holds."""
+    live: bool = False
+    """True when the machine is started or may start under it."""
+    place: Place = Place()
+
+
+class Bar(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """No further start before certain checks were seen normal.
+
+    It holds for a symptom or in a context; with `after_start` only once a start was spent since the last clearing.
+    """
+
+    id: str
+    symptoms: tuple[str, ...] = ()
+    contexts: tuple[str, ...] = ()
+    after_start: bool = False
+    first: bool = False
+    """True when the clearing checks come before every other check."""
+    clear_by: tuple[str, ...]
+    say: str
     place: Place = Place()
 
 
@@ -70,7 +146,16 @@ class Rung(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True
     do: str
     start: str | None = None
     """Precondition the move starts from; None means from any."""
+    symptoms: tuple[str, ...] = ()
+    """Symptoms for which the move holds; empty means all."""
     place: Place = Place()
+
+
+class CustomerAnswer(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """What an answer on the telephone means: what to say, and whether it ends in fixed, a visit, or stop using."""
+
+    say: str
+    end: Literal["fixed", "visit", "stop-using", "go-on"]
 
 
 class Check(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
@@ -93,6 +178,20 @@ class Check(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=Tru
     """The outcome on a machine without a fault that touches this check."""
     context_only: bool = False
     """True for questions that never rule a mode in alone."""
+    sets: dict[str, str] = {}
+    """Outcome id -> context it brings to light; the only way in which a context check moves the suspects."""
+    cannot: tuple[str, ...] = ()
+    """Outcomes that mean the check cannot be done; the state of the machine, not evidence."""
+    not_allowed: tuple[str, ...] = ()
+    """Outcomes that mean the check is forbidden in this state: choosing it is a critical fail, and no evidence."""
+    while_running: tuple[str, ...] = ()
+    """Outcomes that only a running machine shows."""
+    opens: bool = False
+    """True when every call opens with it."""
+    customer: str = ""
+    """What a customer is told to do, where the check has level 0."""
+    answers: dict[str, CustomerAnswer] = {}
+    """Outcome id -> what it means for the customer."""
     place: Place = Place()
 
 
@@ -120,6 +219,10 @@ class Mode(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True
     """What makes the machine fit to return."""
     level: int
     safety: str = ""
+    first_check: str | None = None
+    """The check that best splits this mode from its neighbours."""
+    parts: str = ""
+    """What is renewed, where the remedy renews something."""
     exception: str = ""
     """Why the simulated symptom is not among the declared ones, where that is so."""
     place: Place = Place()
@@ -131,6 +234,48 @@ class Likelihoods(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fiel
     strong: float = 0.8
     weak: float = 0.25
     other: float = 0.02
+    settled: float = 0.95
+    """Weight from which a cause counts as found."""
+    behind: float = 0.2
+    """Share of a mode's weight in which one of the modes behind it is there too."""
+
+
+class Group(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """Modes that are hard to keep apart in practice, what splits them, and the remedy that serves them all."""
+
+    id: str
+    modes: tuple[str, ...]
+    why: str
+    split_by: tuple[str, ...] = ()
+    shared_remedy: str
+    place: Place = Place()
+
+
+class CallOut(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """One of the written cases: what is hidden, in which context, and the trap in it."""
+
+    id: str
+    symptom: str
+    mode: str
+    behind: str | None = None
+    contexts: tuple[str, ...] = ()
+    as_said: str
+    trap: str
+    trap_is_critical: bool = False
+    seen: dict[str, str] = {}
+    """Outcomes that differ in this case from the mode's usual ones, and why not."""
+    place: Place = Place()
+
+
+class Question(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """A safety question of the telephone, asked before any other; a yes ends the call as `if_yes` says."""
+
+    id: str
+    ask: str
+    if_yes: str
+    end: Literal["emergency", "stop-using"]
+    procedure: str | None = None
+    place: Place = Place()
 
 
 class Machine(msgspec.Struct, frozen=True, kw_only=True):
@@ -145,3 +290,11 @@ class Machine(msgspec.Struct, frozen=True, kw_only=True):
     modes: Mapping[str, Mode]
     contexts: Mapping[str, str]
     likelihoods: Likelihoods
+    signals: Mapping[str, Signal] = {}
+    scenario: Scenario = Scenario()
+    bars: tuple[Bar, ...] = ()
+    groups: tuple[Group, ...] = ()
+    call_outs: Mapping[str, CallOut] = {}
+    questions: tuple[Question, ...] = ()
+    words: Mapping[str, str] = {}
+    """Sentences that the answers are put together from."""

@@ -1,0 +1,56 @@
+"""Chains of signals such as "motor and not trips", and chains of findings such as "ever flame and never smoke"."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True, slots=True)
+class Term:
+    """One link of a chain: a signal that must hold, or must not."""
+
+    signal: str
+    holds: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Finding:
+    """One link of a trace chain: how (ever, never, reached, not-reached, ended), what, and in which state."""
+
+    how: str
+    what: str
+    state: str = ""
+
+
+FINDINGS = ("ever", "never", "reached", "not-reached", "ended")
+
+
+def read_chain(text: str) -> tuple[Term, ...]:
+    """Return a chain as terms; raise ValueError with what is wrong."""
+    return tuple(_read_term(link.split(), text) for link in text.split(" and "))
+
+
+def _read_term(words: list[str], text: str) -> Term:
+    if len(words) == 1 and words[0] != "not":
+        return Term(words[0], True)
+    if len(words) == 2 and words[0] == "not":
+        return Term(words[1], False)
+    raise ValueError(f"{text!r} is not a chain like 'motor and not trips'")
+
+
+def read_findings(text: str) -> tuple[Finding, ...]:
+    """Return a trace chain as findings; raise ValueError with what is wrong."""
+    found = []
+    for link in text.split(" and "):
+        words = link.split()
+        in_state = len(words) == 4 and words[0] in ("ever", "never") and words[2] == "in"
+        if not (words and words[0] in FINDINGS and (len(words) == 2 or in_state)):
+            raise ValueError(f"{text!r} is not a chain like 'ever flame and not-reached run'")
+        found.append(Finding(words[0], words[1], words[3] if in_state else ""))
+    return tuple(found)
+
+
+def chain_holds(terms: Iterable[Term], signal: Callable[[str], bool]) -> bool:
+    """Return whether every term of a chain holds."""
+    return all(signal(term.signal) == term.holds for term in terms)

@@ -1,0 +1,145 @@
+"""Machine sources into one Machine; every fault is gathered with its file and line."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Any
+
+from warmyard.errors import Place, SourceError
+from warmyard.machine.model import (
+    Bar,
+    CallOut,
+    Check,
+    Group,
+    Invariant,
+    Likelihoods,
+    Machine,
+    Mode,
+    Precondition,
+    Question,
+    Rung,
+    Scenario,
+    Signal,
+    State,
+    Symptom,
+)
+from warmyard.machine.proof import check_invariants, check_separable, check_symptoms
+from warmyard.machine.reference import check_references
+from warmyard.sources import Document, decode, decode_list, part, read_document, relative_name
+
+_LISTS: dict[str, Any] = {
+    "states": State,
+    "invariants": Invariant,
+    "signals": Signal,
+    "symptoms": Symptom,
+    "preconditions": Precondition,
+    "ladder": Rung,
+    "bars": Bar,
+    "checks": Check,
+    "modes": Mode,
+    "groups": Group,
+    "call_outs": CallOut,
+    "questions": Question,
+}
+_TEXTS = ("contexts", "words")
+_KEYS = (*_LISTS, *_TEXTS, "scenario", "likelihoods")
+
+
+class _Gathered:
+    """What the files of one folder hold so far, by section."""
+
+    def __init__(self) -> None:
+        self.lists: dict[str, list[Any]] = {key: [] for key in _LISTS}
+        self.texts: dict[str, dict[str, str]] = {key: {} for key in _TEXTS}
+        self.scenario = Scenario()
+        self.likelihoods = Likelihoods()
+        self.faults: list[SourceError] = []
+
+    def take(self, document: Document) -> None:
+        if not isinstance(document.value, dict):
+            self.fault(document.place(), "the file holds no named sections", f"start it with one of {_known()}")
+            return
+        for key in document.value:
+            if key in _LISTS:
+                self.lists[key].extend(decode_list(document, _LISTS[key], self.faults, key))
+            elif key in _TEXTS:
+                self.take_texts(document, key)
+            elif key == "scenario":
+                self.scenario = decode(document, Scenario, self.faults, key) or self.scenario
+            elif key == "likelihoods":
+                self.likelihoods = decode(document, Likelihoods, self.faults, key) or self.likelihoods
+            else:
+                self.fault(document.place(key), f"there is no section {key!r}", f"use one of {_known()}")
+
+    def take_texts(self, document: Document, key: str) -> None:
+        value = part(document, key)
+        for name, text in value.items() if isinstance(value, dict) else ():
+            if isinstance(text, str):
+                self.texts[key][name] = text
+            else:
+                self.fault(document.place(f"{key}.{name}"), f"{name} is not text", "write its words")
+        if not isinstance(value, dict):
+            self.fault(document.place(key), f"{key} holds no names", "write name: words lines")
+
+    def by_id(self, key: str) -> dict[str, Any]:
+        found: dict[str, Any] = {}
+        for entry in self.lists[key]:
+            if entry.id in found:
+                first = found[entry.id].place
+                what = f"{key} has {entry.id!r} twice (first in {first.file}:{first.line})"
+                self.fault(entry.place, what, "give one of them another id")
+            else:
+                found[entry.id] = entry
+        return found
+
+    def fault(self, place: Place, what: str, what_to_do: str) -> None:
+        self.faults.append(SourceError(place, what, what_to_do))
+
+
+def load_machine(folder: Path, root: Path) -> tuple[Machine | None, list[SourceError]]:
+    """Return the machine of a folder of YAML files, and all faults; the machine is None when a part cannot be read."""
+    gathered = _Gathered()
+    files = sorted(folder.glob("*.yaml"))
+    if not files:
+        place = Place(relative_name(folder, root), 1)
+        return None, [SourceError(place, "there is no machine file here", "write course/machine/*.yaml")]
+    for path in files:
+        try:
+            gathered.take(read_document(path, root))
+        except SourceError as fault:
+            gathered.faults.append(fault)
+    machine = _assemble(gathered)
+    if gathered.faults:
+        return None, gathered.faults
+    faults = check_references(machine)
+    return (None if faults else machine), faults
+
+
+def _assemble(gathered: _Gathered) -> Machine:
+    return Machine(
+        states=gathered.by_id("states"),
+        invariants=tuple(gathered.lists["invariants"]),
+        symptoms=gathered.by_id("symptoms"),
+        preconditions=gathered.by_id("preconditions"),
+        ladder=tuple(gathered.lists["ladder"]),
+        checks=gathered.by_id("checks"),
+        modes=gathered.by_id("modes"),
+        contexts=gathered.texts["contexts"],
+        likelihoods=gathered.likelihoods,
+        signals=gathered.by_id("signals"),
+        scenario=gathered.scenario,
+        bars=tuple(gathered.lists["bars"]),
+        groups=tuple(gathered.lists["groups"]),
+        call_outs=gathered.by_id("call_outs"),
+        questions=tuple(gathered.lists["questions"]),
+        words=gathered.texts["words"],
+    )
+
+
+def check_machine(machine: Machine) -> list[SourceError]:
+    """Return every law of the machine that does not hold: invariants, simulated symptoms, separability."""
+    return [*check_invariants(machine), *check_symptoms(machine), *check_separable(machine)]
+
+
+def _known() -> str:
+    return ", ".join(_KEYS)

@@ -1,0 +1,78 @@
+"""Exact Bayes over a list of hypotheses, information in bits, and the order of trying by chance and minutes."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Hashable, Iterable, Mapping, Sequence
+from typing import TypeVar
+
+H = TypeVar("H", bound=Hashable)
+
+
+def posterior(prior: Mapping[H, float], likelihood: Callable[[H], float]) -> dict[H, float]:
+    """Return the hypotheses that remain with weights that sum to 1; empty when nothing explains what was seen."""
+    raised = {hypothesis: weight * likelihood(hypothesis) for hypothesis, weight in prior.items()}
+    total = math.fsum(raised.values())
+    return {hypothesis: weight / total for hypothesis, weight in raised.items() if weight > 0} if total > 0 else {}
+
+
+def entropy_bits(weights: Iterable[float]) -> float:
+    """Return the entropy of weights, in bits; the weights need not sum to 1."""
+    found = [weight for weight in weights if weight > 0]
+    total = math.fsum(found)
+    return -math.fsum(weight / total * math.log2(weight / total) for weight in found) if found else 0.0
+
+
+def by_label(weights: Mapping[H, float], label: Callable[[H], Hashable]) -> dict[Hashable, float]:
+    """Return the weights summed by what each hypothesis is called."""
+    summed: dict[Hashable, float] = {}
+    for hypothesis, weight in weights.items():
+        summed[label(hypothesis)] = summed.get(label(hypothesis), 0.0) + weight
+    return summed
+
+
+def certainty(weights: Iterable[float]) -> float:
+    """Return the weight that stands on the true one on average: the sum of squares of weights that sum to 1."""
+    found = list(weights)
+    total = math.fsum(found)
+    return math.fsum(weight * weight for weight in found) / (total * total) if total > 0 else 0.0
+
+
+def expected_after(
+    weights: Mapping[H, float],
+    shows: Callable[[H], Hashable | None],
+    stays: Callable[[H, Hashable], bool],
+    label: Callable[[H], Hashable],
+    measure: Callable[[Iterable[float]], float],
+) -> float:
+    """Return a measure over labels (entropy_bits, certainty) to be expected after a check.
+
+    `shows` is what a hypothesis would show, None when the check cannot be done or tells nothing there.
+    `stays` says whether a hypothesis outlives an outcome that was seen.
+    """
+    chances: dict[Hashable | None, float] = {}
+    for hypothesis, weight in weights.items():
+        outcome = shows(hypothesis)
+        chances[outcome] = chances.get(outcome, 0.0) + weight
+    expected = 0.0
+    for outcome, chance in chances.items():
+        kept = weights if outcome is None else {h: w for h, w in weights.items() if stays(h, outcome)}
+        expected += chance * measure(by_label(kept, label).values())
+    return expected / math.fsum(chances.values())
+
+
+def repair_order(chances: Sequence[float], minutes: Sequence[float]) -> tuple[int, ...]:
+    """Return the order of trying, by chance over minutes; it has the least expected minutes for single faults."""
+    return tuple(sorted(range(len(chances)), key=lambda at: (-chances[at] / minutes[at], at)))
+
+
+def expected_minutes(order: Sequence[int], chances: Sequence[float], minutes: Sequence[float]) -> float:
+    """Return the minutes to be expected when remedies are tried in an order until one cures.
+
+    Source: expected cost of repair, sum of c_i (1 - sum of p_j before i).
+    """
+    spent, left = 0.0, 1.0
+    for at in order:
+        spent += minutes[at] * left
+        left -= chances[at]
+    return spent

@@ -1,0 +1,207 @@
+"""Run the demonstration start, as it should be or with one failure forced, second by second."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+
+from warmyard.errors import InputError
+from warmyard.machine.condition import Finding, Term, chain_holds, read_chain, read_findings
+from warmyard.machine.model import Machine, Mode, Signal, State
+
+STEP_SECONDS = 0.5
+MOST_SETTLING_ROUNDS = 60
+
+
+@dataclass(frozen=True, slots=True)
+class Span:
+    """A stretch of time from `start` to `end`, in seconds from the beginning of the run."""
+
+    what: str
+    start: float
+    end: float
+
+
+@dataclass(frozen=True, slots=True)
+class Run:
+    """One simulated start: the states one after the other, and when each signal held."""
+
+    mode: str | None
+    until_seconds: float
+    states: tuple[Span, ...]
+    signals: Mapping[str, tuple[Span, ...]]
+
+    def reached(self, state: str) -> bool:
+        """Return whether the run was ever in a state."""
+        return any(span.what == state for span in self.states)
+
+    def ever(self, signal: str, state: str = "") -> bool:
+        """Return whether a signal held at any time, or at any time within a state."""
+        spans = self.signals[signal]
+        if not state:
+            return bool(spans)
+        inside = [span for span in self.states if span.what == state]
+        return any(span.start < other.end and other.start < span.end for span in spans for other in inside)
+
+    @property
+    def ended(self) -> str:
+        """The state at the end of the run."""
+        return self.states[-1].what
+
+    @property
+    def last_good_step(self) -> str:
+        """The state before the run first left the path of the start for a state without a next; else the last one."""
+        return self.states[-2].what if len(self.states) > 1 else self.states[-1].what
+
+
+@dataclass(slots=True)
+class _Moment:
+    """What holds now, and since when."""
+
+    state: str
+    now: float = 0.0
+    entered: float = 0.0
+    bitten: bool = False
+    value: dict[str, bool] = field(default_factory=dict)
+    wanted_since: dict[str, float | None] = field(default_factory=dict)
+    gone_since: dict[str, float | None] = field(default_factory=dict)
+    given: dict[str, bool] = field(default_factory=dict)
+
+
+class _Simulation:
+    def __init__(self, machine: Machine, mode: Mode | None, events: Mapping[float, dict[str, bool]]) -> None:
+        self.machine, self.mode, self.events = machine, mode, events
+        self.chains = {signal.id: [read_chain(text) for text in signal.when] for signal in machine.signals.values()}
+        first = next(iter(machine.states))
+        self.moment = _Moment(first)
+        for signal in machine.signals.values():
+            self.moment.given[signal.id] = signal.starts if signal.kind == "given" else False
+            self.moment.value[signal.id] = self.moment.given[signal.id]
+        self.effect = dict(mode.effect) if mode else {}
+
+    def run(self, until_seconds: float) -> Run:
+        states: list[list[object]] = []
+        open_since: dict[str, float] = {}
+        spans: dict[str, list[Span]] = {signal: [] for signal in self.machine.signals}
+        for tick in range(round(until_seconds / STEP_SECONDS) + 1):
+            self.moment.now = tick * STEP_SECONDS
+            self.moment.given.update(self.events.get(self.moment.now, {}))
+            self.settle()
+            if self.move():
+                self.settle()
+            if not states or states[-1][0] != self.moment.state:
+                states.append([self.moment.state, self.moment.now])
+            self.note(open_since, spans)
+        for signal, start in open_since.items():
+            spans[signal].append(Span(signal, start, until_seconds))
+        ends = [*[float(str(start)) for _, start in states[1:]], until_seconds]
+        named = tuple(
+            Span(str(state), float(str(start)), end) for (state, start), end in zip(states, ends, strict=True)
+        )
+        kept = {signal: tuple(found) for signal, found in spans.items()}
+        return Run(self.mode.id if self.mode else None, until_seconds, named, kept)
+
+    def note(self, open_since: dict[str, float], spans: dict[str, list[Span]]) -> None:
+        for signal, holds in self.moment.value.items():
+            if holds and signal not in open_since:
+                open_since[signal] = self.moment.now
+            elif not holds and signal in open_since:
+                spans[signal].append(Span(signal, open_since.pop(signal), self.moment.now))
+
+    def settle(self) -> None:
+        """Let every signal follow from the others until nothing changes any more."""
+        self.moment.bitten = (
+            self.moment.bitten or self.mode is None or self.mode.from_state in (None, self.moment.state)
+        )
+        for _ in range(MOST_SETTLING_ROUNDS):
+            before = dict(self.moment.value)
+            for signal in self.machine.signals.values():
+                self.moment.value[signal.id] = self.value_of(signal)
+            if before == self.moment.value:
+                return
+        raise InputError(f"the signals never settle in state {self.moment.state!r}; look for a loop in `when`")
+
+    def value_of(self, signal: Signal) -> bool:
+        if self.moment.bitten and signal.id in self.effect:
+            return self.effect[signal.id]
+        if signal.kind == "given":
+            return self.moment.given[signal.id]
+        if signal.kind == "output":
+            return signal.id in self.machine.states[self.moment.state].drives
+        wanted = any(self.holds(chain) for chain in self.chains[signal.id])
+        return self.delayed(signal, wanted)
+
+    def delayed(self, signal: Signal, wanted: bool) -> bool:
+        moment, held = self.moment, self.moment.value[signal.id]
+        if held and signal.stays:
+            return True
+        moment.wanted_since[signal.id] = _since(moment.wanted_since.get(signal.id), wanted, moment.now)
+        moment.gone_since[signal.id] = _since(moment.gone_since.get(signal.id), not wanted, moment.now)
+        if wanted:
+            start = moment.wanted_since[signal.id]
+            return held or (start is not None and moment.now - start >= signal.after_seconds)
+        start = moment.gone_since[signal.id]
+        return held and start is not None and moment.now - start < signal.off_after_seconds
+
+    def holds(self, chain: tuple[Term, ...]) -> bool:
+        return chain_holds(chain, self.moment.value.__getitem__)
+
+    def all_hold(self, texts: tuple[str, ...]) -> bool:
+        return all(self.holds(read_chain(text)) for text in texts)
+
+    def move(self) -> bool:
+        """Leave the state if it is time to; return whether it was left."""
+        state = self.machine.states[self.moment.state]
+        target = self.target_of(state)
+        if target is None:
+            return False
+        self.moment.state, self.moment.entered = target, self.moment.now
+        return True
+
+    def target_of(self, state: State) -> str | None:
+        for leave in state.leaves:
+            if self.holds(read_chain(leave.when)):
+                return leave.to
+        is_time = state.seconds is None or self.moment.now - self.moment.entered >= state.seconds
+        may_go_on = state.next is not None and (is_time or state.early) and self.all_hold(state.expects)
+        if may_go_on and state.next and self.all_hold(self.machine.states[state.next].enter_when):
+            return state.next
+        return state.on_fault if is_time and state.seconds is not None else None
+
+
+def _since(start: float | None, holds: bool, now: float) -> float | None:
+    return (now if start is None else start) if holds else None
+
+
+def run_start(machine: Machine, mode_id: str | None, *, cut: str | None = None, cut_at_seconds: float = 0) -> Run:
+    """Return the demonstration start as it should be (None) or with one mode forced; raise InputError for no such mode.
+
+    `cut` takes one given signal away at a time, which proves what a power cut does.
+    """
+    if mode_id is not None and mode_id not in machine.modes:
+        raise InputError(f"there is no failure mode {mode_id!r}; see course/machine/modes-*.yaml")
+    events: dict[float, dict[str, bool]] = {}
+    for event in machine.scenario.events:
+        events.setdefault(event.at_seconds, {})[event.signal] = event.to
+    if cut is not None:
+        events.setdefault(cut_at_seconds, {})[cut] = False
+    mode = machine.modes[mode_id] if mode_id is not None else None
+    return _Simulation(machine, mode, events).run(machine.scenario.until_seconds)
+
+
+def shown_symptoms(machine: Machine, run: Run) -> tuple[str, ...]:
+    """Return the symptoms that a run shows, in the order of the model."""
+    found = []
+    for symptom in machine.symptoms.values():
+        chains = [read_findings(text) for text in symptom.trace]
+        if any(all(_found(run, finding) for finding in chain) for chain in chains):
+            found.append(symptom.id)
+    return tuple(found)
+
+
+def _found(run: Run, finding: Finding) -> bool:
+    if finding.how == "ended":
+        return run.ended == finding.what
+    if finding.how in ("reached", "not-reached"):
+        return run.reached(finding.what) == (finding.how == "reached")
+    return run.ever(finding.what, finding.state) == (finding.how == "ever")
