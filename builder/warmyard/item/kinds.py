@@ -110,6 +110,8 @@ class Numeric(Common, frozen=True, kw_only=True, tag="numeric"):
     verdicts: dict[str, str] = {}
     """Verdict id -> condition in drawn symbols and `answer`; asked as a second choice when given."""
     verdict_texts: dict[str, str] = {}
+    verdict_why: dict[str, str] = {}
+    """Verdict id -> why it is not the right one when it is chosen wrongly."""
 
 
 class Ordering(Common, frozen=True, kw_only=True, tag="ordering"):
@@ -133,6 +135,10 @@ class FaultCase(Common, frozen=True, kw_only=True, tag="fault-case"):
     starts_at: str
     """Precondition that holds when the call comes in."""
     trap: str = ""
+    forbidden: dict[str, str] = {}
+    """Checks that are a critical fail in this case whatever the ladder says, each with why."""
+    as_said: str = ""
+    """The caller's words, where they are not the symptom's own."""
 
 
 class PicturePoint(Common, frozen=True, kw_only=True, tag="picture-point"):

@@ -38,6 +38,8 @@ class PictureFacts:
     """Point id -> its name."""
     does: Mapping[str, str] = field(default_factory=dict)
     """Point id -> what the part does, where the drawing says so."""
+    where: Mapping[str, str] = field(default_factory=dict)
+    """Point id -> where it lies in the drawing, in words that do not name it: what a reader hears who cannot see it."""
     svg: str
 
 

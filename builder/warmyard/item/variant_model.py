@@ -23,6 +23,8 @@ class CheckShown(msgspec.Struct, frozen=True, kw_only=True):
     level: int
     outcome: str
     sees: str
+    live: bool = False
+    """True when it starts the machine, or may."""
 
 
 class Case(msgspec.Struct, frozen=True, kw_only=True):
@@ -37,6 +39,10 @@ class Case(msgspec.Struct, frozen=True, kw_only=True):
     causes: tuple[Shown, ...]
     behind: tuple[Shown, ...]
     fit: tuple[Shown, ...]
+    standings: tuple[Shown, ...] = ()
+    """Every precondition by name, in the order of the ladder."""
+    ladder: dict[str, dict[str, float]] = {}
+    """From precondition -> to precondition -> minutes, shortest over the ladder; the page offers its moves."""
 
 
 class Question(msgspec.Struct, frozen=True, kw_only=True, omit_defaults=True):
@@ -104,6 +110,14 @@ class OrderKey(msgspec.Struct, frozen=True, kw_only=True, tag="order"):
     reference: tuple[str, ...]
 
 
+class CaseBar(msgspec.Struct, frozen=True, kw_only=True):
+    """No start before these checks were seen normal; with `after_start` only once a start was spent."""
+
+    clear_by: tuple[str, ...]
+    say: str
+    after_start: bool = False
+
+
 class CaseKey(msgspec.Struct, frozen=True, kw_only=True, tag="case"):
     """Cause, the cause behind it, what makes the machine fit, and the best path with its minutes."""
 
@@ -117,7 +131,15 @@ class CaseKey(msgspec.Struct, frozen=True, kw_only=True, tag="case"):
     """From precondition -> to precondition -> minutes, shortest over the ladder."""
     forbidden: tuple[str, ...] = ()
     """Checks that are a critical fail in this case whatever the ladder says."""
+    forbidden_reasons: dict[str, str] = {}
+    """Check -> why it is forbidden here."""
     parts: dict[str, str] = {}
+    """Check or named cause -> the part that it would use up without need in this case."""
+    bars: tuple[CaseBar, ...] = ()
+    normal: tuple[str, ...] = ()
+    """Checks that show what they show on a machine without a fault."""
+    cannot: tuple[str, ...] = ()
+    """Checks that cannot be done in this case; they spend no start."""
 
 
 class PointKey(msgspec.Struct, frozen=True, kw_only=True, tag="point"):
@@ -125,6 +147,8 @@ class PointKey(msgspec.Struct, frozen=True, kw_only=True, tag="point"):
 
     right: tuple[str, ...]
     why: dict[str, str]
+    names: dict[str, str] = {}
+    """Point -> its name, told after the answer."""
 
 
 Key = ChoiceKey | NumberKey | OrderKey | CaseKey | PointKey
@@ -135,6 +159,8 @@ class Variant(msgspec.Struct, frozen=True, kw_only=True):
 
     question: Question
     key: Key
+    sense: str = ""
+    """One sentence of trade sense, shown after the answer."""
 
 
 class Mark(msgspec.Struct, frozen=True, kw_only=True):

@@ -1,0 +1,148 @@
+"""Drawn symbols: each gets a number from steps, a list, a machine's sheet or a country's rule."""
+
+from __future__ import annotations
+
+import math
+import re
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from itertools import pairwise
+
+from warmyard.errors import InputError, Place, SourceError
+from warmyard.formula.units import convert, find_unit, plain_number, show_unit
+from warmyard.item.chance import Chance
+from warmyard.item.kinds import Draw
+from warmyard.item.surroundings import Surroundings
+
+MOST_STEPS = 100_000
+_VALUE = re.compile(r"\s*([-+]?[0-9]+(?:\.[0-9]+)?)\s*(\S.*?)?\s*\Z")
+
+
+class DrawRefused(InputError):  # noqa: N818 -- it is an answer: no sensible numbers were found
+    """No draw within the bounded number of tries gave sensible numbers with its slips apart."""
+
+
+@dataclass(frozen=True, slots=True)
+class Drawn:
+    """One symbol made ready: its unit and the values it can take; from a sheet, one value per machine."""
+
+    symbol: str
+    unit: str
+    values: tuple[float, ...]
+    of_machine: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class DrawPlan:
+    """All symbols of an item made ready; the machine is drawn once for all of them."""
+
+    symbols: tuple[Drawn, ...]
+    machines: tuple[str, ...]
+    """Names of the machines, empty when no symbol comes from a sheet."""
+
+    def units(self) -> dict[str, str]:
+        """Return symbol -> unit."""
+        return {drawn.symbol: drawn.unit for drawn in self.symbols}
+
+
+def plan_draws(draws: Mapping[str, Draw], wanted: Mapping[str, str], around: Surroundings, place: Place) -> DrawPlan:
+    """Return the symbols made ready; raise SourceError at the first that cannot be drawn.
+
+    `wanted` gives the unit of a symbol that names none: the formula's.
+    """
+    symbols = tuple(
+        _drawn(symbol, draw, wanted, around, place.within(f"draw.{symbol}")) for symbol, draw in draws.items()
+    )
+    machines: tuple[str, ...] = ()
+    if any(drawn.of_machine for drawn in symbols):
+        machines = tuple(values.get("name", machine) for machine, values in around.sheet_values.items())
+    return DrawPlan(symbols, machines)
+
+
+def _drawn(symbol: str, draw: Draw, wanted: Mapping[str, str], around: Surroundings, place: Place) -> Drawn:
+    if draw.sheet is not None:
+        return _from_sheets(symbol, draw, wanted, around, place)
+    if draw.rule is not None:
+        if draw.rule not in around.rule_values:
+            raise SourceError(place, f"no rule {draw.rule} is a number", "name a rule of the country that is a number")
+        value, unit, _ = around.rule_values[draw.rule]
+        own = draw.unit or wanted.get(symbol) or unit or "1"
+        return Drawn(symbol, own, (_converted(value, unit or "1", own, place),))
+    unit = draw.unit or wanted.get(symbol, "1")
+    if find_unit(unit) is None:
+        raise SourceError(place, f"there is no unit {unit}", "use a unit of the table in formula/units.py")
+    if draw.among:
+        return Drawn(symbol, unit, tuple(draw.among))
+    return Drawn(symbol, unit, _steps(draw, place))
+
+
+def _steps(draw: Draw, place: Place) -> tuple[float, ...]:
+    if draw.low is None or draw.high is None or draw.step is None:
+        raise SourceError(place, "the draw has no numbers", "give low, high and step; or among, sheet or rule")
+    count = math.floor((draw.high - draw.low) / draw.step + 1e-9) + 1 if draw.step > 0 else 0
+    if not 1 <= count <= MOST_STEPS:
+        raise SourceError(place, f"low, high and step give {max(count, 0)} numbers", f"choose 1 to {MOST_STEPS} steps")
+    return tuple(round(draw.low + at * draw.step, 9) for at in range(count))
+
+
+def _from_sheets(symbol: str, draw: Draw, wanted: Mapping[str, str], around: Surroundings, place: Place) -> Drawn:
+    unit = draw.unit or wanted.get(symbol, "")
+    values = []
+    for machine, fields in around.sheet_values.items():
+        found = _VALUE.match(fields.get(draw.sheet or "", ""))
+        if found is None:
+            what = f"the sheet of {machine} has no number in {draw.sheet}"
+            raise SourceError(place, what, "name a field of every machine's sheet")
+        own = found.group(2) or "1"
+        unit = unit or own
+        values.append(_converted(float(found.group(1)), own, unit, place))
+    if not values:
+        raise SourceError(place, "there is no machine with a sheet", "write one in site_config/fleet/")
+    return Drawn(symbol, unit, tuple(values), of_machine=True)
+
+
+def _converted(value: float, unit: str, wanted: str, place: Place) -> float:
+    try:
+        return round(convert(value, unit, wanted), 9)
+    except InputError as problem:
+        raise SourceError(place, str(problem).replace(";", ","), f"give it in {wanted}") from None
+
+
+def draw_values(plan: DrawPlan, chance: Chance) -> tuple[str, dict[str, float]]:
+    """Return the machine's name (or nothing) and symbol -> value in the symbol's unit."""
+    machine = chance.below(len(plan.machines)) if plan.machines else 0
+    values = {}
+    for drawn in plan.symbols:
+        kept = drawn.values
+        values[drawn.symbol] = kept[machine] if drawn.of_machine else kept[chance.below(len(kept))]
+    return plan.machines[machine] if plan.machines else "", values
+
+
+def shown_values(plan: DrawPlan, machine: str, values: Mapping[str, float]) -> dict[str, str]:
+    """Return what a question's {symbol} stands for: "12.5 bar", with {machine} the machine's name."""
+    shown = {
+        drawn.symbol: f"{plain_number(values[drawn.symbol])} {show_unit(drawn.unit)}".strip().replace("-", "−", 1)
+        if values[drawn.symbol] < 0
+        else f"{plain_number(values[drawn.symbol])} {show_unit(drawn.unit)}".strip()
+        for drawn in plan.symbols
+    }
+    return {**shown, "machine": machine} if machine else shown
+
+
+_HOLDER = re.compile(r"\{([A-Za-z_][A-Za-z0-9_]*)\}")
+
+
+def holders(text: str) -> list[str]:
+    """Return the names in braces of a question's text."""
+    return _HOLDER.findall(text)
+
+
+def put_in(text: str, shown: Mapping[str, str]) -> str:
+    """Return a text with {symbol} replaced; a name that is not known stays as it is written."""
+    return _HOLDER.sub(lambda found: shown.get(found.group(1), found.group(0)), text)
+
+
+def apart(values: Sequence[float], reach: float) -> bool:
+    """Say whether all values lie more than twice the reach from one another."""
+    ordered = sorted(values)
+    return all(after - before > 2 * reach for before, after in pairwise(ordered))

@@ -1,0 +1,83 @@
+"""Prebuilt variants as a classic script for WY.items, and the words that the runtime says."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+
+import msgspec
+
+from warmyard.formula.javascript import units_script
+from warmyard.item.kinds import Item
+from warmyard.item.surroundings import Surroundings
+from warmyard.item.variant import make_variant
+from warmyard.item.variant_model import Variant
+from warmyard.item.words import WORDS
+
+VARIANTS = {"numeric": 20, "reading": 20, "choice": 6, "ordering": 6, "picture-point": 4, "fault-case": 1}
+"""How many variants of an item are built into a page. Where no number changes, more would only be mixed otherwise."""
+_HEAD = "var WY = globalThis.WY = globalThis.WY || {};\n"
+SHARED_FROM = 120
+"""A text at least this long that stands in more than one variant is written once."""
+
+
+def practice_variants(item: Item, around: Surroundings) -> list[Variant]:
+    """Return the variants that a page carries of an item, seeds from 1."""
+    count = VARIANTS[str(item.__struct_config__.tag)]
+    return [make_variant(item, seed, around) for seed in range(1, count + 1)]
+
+
+def item_payload(variants: Iterable[Variant]) -> str:
+    """Return the script that gives the page variants, questions with their keys; wy.js unpacks them as WY.items.
+
+    A text that stands in several variants is written once, in `texts`, and {"$": 3} stands for the fourth of them.
+    """
+    by_item: dict[str, list[object]] = {}
+    for variant in variants:
+        by_item.setdefault(variant.question.item, []).append(msgspec.to_builtins(variant))
+    texts = _shared_texts(by_item)
+    place = {text: at for at, text in enumerate(texts)}
+    rows = ",\n".join(f"{_script(id)}: {_script(_with_shared(found, place))}" for id, found in by_item.items())
+    return f"{_HEAD}WY.packs = WY.packs || [];\nWY.packs.push({{texts: {_script(texts)}, items: {{\n{rows}\n}}}});\n"
+
+
+def words_script(words: Mapping[str, str]) -> str:
+    """Return the script that sets WY.words: those of course/words.yaml over the built-in sentences of marking."""
+    return f"{_HEAD}WY.words = Object.assign(WY.words || {{}}, {_script({**WORDS, **words})});\n"
+
+
+def practice_script(items: Iterable[Item], around: Surroundings) -> str:
+    """Return the script of a page's items: units to read numbers with, and every prebuilt variant."""
+    return units_script() + item_payload(variant for item in items for variant in practice_variants(item, around))
+
+
+def _script(value: object) -> str:
+    return msgspec.json.encode(value).decode().replace("</", "<\\/")
+
+
+def _shared_texts(value: object) -> list[str]:
+    """Return the long texts that stand more than once, in the order found."""
+    counts: dict[str, int] = {}
+    _count(value, counts)
+    return [text for text, count in counts.items() if count > 1]
+
+
+def _count(value: object, counts: dict[str, int]) -> None:
+    if isinstance(value, str):
+        if len(value) >= SHARED_FROM:
+            counts[value] = counts.get(value, 0) + 1
+    elif isinstance(value, dict):
+        for inner in value.values():
+            _count(inner, counts)
+    elif isinstance(value, list | tuple):
+        for inner in value:
+            _count(inner, counts)
+
+
+def _with_shared(value: object, place: Mapping[str, int]) -> object:
+    if isinstance(value, str):
+        return {"$": place[value]} if value in place else value
+    if isinstance(value, dict):
+        return {key: _with_shared(inner, place) for key, inner in value.items()}
+    if isinstance(value, list | tuple):
+        return [_with_shared(inner, place) for inner in value]
+    return value
