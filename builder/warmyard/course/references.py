@@ -161,10 +161,12 @@ def _check_words(workspace: Workspace, thing: Any, place: Place) -> Iterator[Sou
 
 def _check_skills(workspace: Workspace) -> Iterator[SourceError]:
     asked = {item.skill for item in workspace.items.values()}
+    taught = {name for lesson in workspace.lessons.values() for name in lesson.front.skills}
     for skill in workspace.skills.values():
         yield from missing(skill.place.within("duty"), "duty", skill.duty, workspace.duties)
-        if skill.id not in asked:
-            yield SourceError(skill.place, f"no item asks the skill {skill.id}", "write an item for it in quizbank/")
+        if skill.id in taught and skill.id not in asked:
+            what_to_do = "write an item for it in quizbank/"
+            yield SourceError(skill.place, f"a lesson teaches {skill.id} and no item asks it", what_to_do)
     for procedure in workspace.procedures.values():
         yield from missing(procedure.place.within("skill"), "skill", procedure.skill, workspace.skills)
     for station in workspace.stations.values():
