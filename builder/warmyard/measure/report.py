@@ -1,0 +1,265 @@
+"""All figures of an office in one report: papers, items, observers; each from plain facts, each with its n."""
+
+from __future__ import annotations
+
+from collections import Counter, defaultdict
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, field
+
+from warmyard.measure.agreement import Agreement, observer_agreement
+from warmyard.measure.consistency import (
+    as_scores,
+    livingston_lewis_agreement,
+    measurement_error,
+    phi_lambda,
+    reliability,
+    subkoviak_agreement,
+    subkoviak_kappa,
+)
+from warmyard.measure.cut import CutChance, chance_of_all, chances_at_cut, cut_of_percent
+from warmyard.measure.figure import Figure
+from warmyard.measure.interval import share_figure
+from warmyard.measure.items import ItemAnswer, ItemFigures, Limits, figures_of_items
+
+TRUE_SHARES = (0.6, 0.7, 0.8, 0.9, 0.95)
+"""True shares for which false passes and false fails are stated (set for the demo)."""
+CRITICAL_SHARE = 0.95
+"""How well somebody knows each critical item, for the figure printed beside the critical rule (set for the demo)."""
+
+
+@dataclass(frozen=True, slots=True)
+class SittingFacts:
+    """What one sitting says: its part, its try, its score, its cut, and each item right or not."""
+
+    person: str
+    level: int
+    part: str
+    attempt: int
+    passed: bool
+    right: int
+    of: int
+    cut_percent: float
+    marks: Mapping[str, bool]
+    taken: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
+    """Item -> ids of the wrong answers taken, where the answers are still there."""
+
+
+@dataclass(frozen=True, slots=True)
+class ObservationFacts:
+    """What one observer noted of one performance, point by point."""
+
+    person: str
+    station: str
+    day: str
+    observer: str
+    passed: bool
+    points: Mapping[str, str]
+
+
+@dataclass(frozen=True, slots=True)
+class PaperFigures:
+    """The figures of all papers of one part, length and cut."""
+
+    level: int
+    part: str
+    items: int
+    cut: int
+    figures: Mapping[str, Figure]
+    chances: Sequence[CutChance]
+    critical_items: int
+    all_critical: float
+    """Chance that somebody who knows each critical item with 0.95 has all of them right."""
+
+
+@dataclass(frozen=True, slots=True)
+class StationFigures:
+    """The figures of one station: how often it was passed, and whether two observers saw the same."""
+
+    station: str
+    passed: Figure
+    seen_by_two: int
+    """Performances behind the agreement; marks of one performance hang together, so the interval flatters."""
+    agreement: Agreement
+
+
+@dataclass(frozen=True, slots=True)
+class Report:
+    """Papers, items, how often each item was given out, stations, and all pairs of observers together."""
+
+    papers: Sequence[PaperFigures]
+    items: Sequence[ItemFigures]
+    exposure: Mapping[str, int]
+    stations: Sequence[StationFigures]
+    observers: Agreement
+
+
+def make_report(
+    sittings: Sequence[SittingFacts],
+    observations: Sequence[ObservationFacts],
+    given_out: Iterable[Sequence[str]] = (),
+    critical_items: Mapping[tuple[int, str], int] | None = None,
+    tries: int = 1,
+    limits: Limits | None = None,
+) -> Report:
+    """Return every figure; `given_out` holds the item ids of each paper issued, `tries` what the re-sit rule allows."""
+    groups: dict[tuple[int, str, int, int], list[SittingFacts]] = defaultdict(list)
+    for sitting in sittings:
+        if sitting.of:
+            cut = cut_of_percent(sitting.cut_percent, sitting.of)
+            groups[sitting.level, sitting.part, sitting.of, cut].append(sitting)
+    critical = critical_items or {}
+    papers = [_paper_figures(*key, groups[key], critical.get(key[:2], 0), tries) for key in sorted(groups)]
+    answers = [answer for sitting in sittings for answer in _answers_of(sitting)]
+    exposure = Counter(item for paper in given_out for item in paper)
+    twice = _seen_by_two(observations)
+    pairs = {station: [pair for performance in seen for pair in performance] for station, seen in twice.items()}
+    stations = [
+        StationFigures(
+            station,
+            share_figure(sum(each.passed for each in seen), len(seen), "observations"),
+            len(twice.get(station, ())),
+            observer_agreement(pairs.get(station, [])),
+        )
+        for station, seen in sorted(_by_station(observations).items())
+    ]
+    together = observer_agreement([pair for each in pairs.values() for pair in each])
+    return Report(papers, figures_of_items(answers, limits=limits), dict(sorted(exposure.items())), stations, together)
+
+
+def _paper_figures(
+    level: int, part: str, items: int, cut: int, sittings: list[SittingFacts], critical_items: int, tries: int
+) -> PaperFigures:
+    first = [sitting for sitting in sittings if sitting.attempt <= 1]
+    # A second try is no fresh person: reliability and consistency count first tries only.
+    scores = as_scores([sitting.right for sitting in first], items)
+    figures = {
+        "passed, first try": share_figure(sum(each.passed for each in first), len(first), "sittings"),
+        "passed, all tries": share_figure(sum(each.passed for each in sittings), len(sittings), "sittings"),
+        "same decision again (Subkoviak)": subkoviak_agreement(scores, cut),
+        "kappa of the decision (Subkoviak)": subkoviak_kappa(scores, cut),
+        "same decision again (Livingston-Lewis)": livingston_lewis_agreement(scores, cut),
+        "phi(lambda) at the cut": phi_lambda(scores, cut / items),
+        "reliability (KR-21, papers differ)": reliability(scores),
+        "standard error of a score, items": measurement_error(scores),
+    }
+    chances = chances_at_cut(items, cut, TRUE_SHARES, tries)
+    return PaperFigures(
+        level, part, items, cut, figures, chances, critical_items, chance_of_all(CRITICAL_SHARE, critical_items)
+    )
+
+
+def _answers_of(sitting: SittingFacts) -> Iterable[ItemAnswer]:
+    others = len(sitting.marks) - 1
+    right = sum(sitting.marks.values())
+    for item, mark in sitting.marks.items():
+        if others > 0:
+            yield ItemAnswer(item, mark, (right - mark) / others, sitting.taken.get(item, ()))
+
+
+def _by_station(observations: Iterable[ObservationFacts]) -> dict[str, list[ObservationFacts]]:
+    found: dict[str, list[ObservationFacts]] = defaultdict(list)
+    for each in observations:
+        found[each.station].append(each)
+    return found
+
+
+def _seen_by_two(observations: Iterable[ObservationFacts]) -> dict[str, list[list[tuple[str, str]]]]:
+    """Return by station, for each performance that two observers saw, what both noted of each point."""
+    performances: dict[tuple[str, str, str], dict[str, ObservationFacts]] = defaultdict(dict)
+    for each in observations:
+        performances[each.station, each.person, each.day].setdefault(each.observer, each)
+    found: dict[str, list[list[tuple[str, str]]]] = defaultdict(list)
+    for (station, _, _), seen in sorted(performances.items()):
+        if len(seen) >= 2:
+            one, other = (seen[name] for name in sorted(seen)[:2])
+            shared = sorted(set(one.points) & set(other.points))
+            found[station].append([(one.points[point], other.points[point]) for point in shared])
+    return found
+
+
+def report_record(report: Report) -> dict[str, object]:
+    """Return the report as JSON shows it."""
+    return {
+        "papers": [_paper_record(paper) for paper in report.papers],
+        "items": [
+            {
+                "id": item.item,
+                "given_out": report.exposure.get(item.item, 0),
+                "facility": item.facility.as_record(),
+                "item_rest": item.item_rest.as_record(),
+                "answers_taken": {name: figure.as_record() for name, figure in item.use.items()},
+                "flags": list(item.flags),
+            }
+            for item in report.items
+        ],
+        "stations": [
+            {
+                "id": each.station,
+                "passed": each.passed.as_record(),
+                "seen_by_two": each.seen_by_two,
+                **_agreement_record(each.agreement),
+            }
+            for each in report.stations
+        ],
+        "observers": _agreement_record(report.observers),
+    }
+
+
+def _paper_record(paper: PaperFigures) -> dict[str, object]:
+    return {
+        "level": paper.level,
+        "part": paper.part,
+        "items": paper.items,
+        "cut": paper.cut,
+        "figures": {name: figure.as_record() for name, figure in paper.figures.items()},
+        "at_the_cut": [
+            {"true_share": each.true_share, "passes": each.passes, "passes_in_tries": each.passes_in_tries,
+             "false": each.is_false}
+            for each in paper.chances
+        ],
+        "critical_items": paper.critical_items,
+        "critical_true_share": CRITICAL_SHARE,
+        "all_critical_right": paper.all_critical,
+    }  # fmt: skip
+
+
+def _agreement_record(agreement: Agreement) -> dict[str, object]:
+    return {"same": agreement.same.as_record(), "kappa": agreement.kappa.as_record()}
+
+
+def report_lines(report: Report, tries: int = 1) -> Iterable[str]:
+    """Yield the report as people read it, line by line."""
+    for paper in report.papers:
+        yield f"Level {paper.level}, part {paper.part}: {paper.items} items, cut {paper.cut}"
+        yield from (f"  {name}: {figure.sentence()}" for name, figure in paper.figures.items())
+        yield from (f"  {_chance_line(each, tries)}" for each in paper.chances)
+        if paper.critical_items:
+            yield (
+                f"  critical items: somebody who knows each with {CRITICAL_SHARE:g} has all {paper.critical_items} "
+                f"right with chance {paper.all_critical:.3f}"
+            )
+        yield ""
+    for item in report.items:
+        yield f"Item {item.item}, given out {report.exposure.get(item.item, 0)} times"
+        yield f"  right: {item.facility.sentence()}"
+        yield f"  with the rest: {item.item_rest.sentence()}"
+        yield from (f"  took {name}: {figure.sentence()}" for name, figure in item.use.items())
+        yield from (f"  look at it: {flag}" for flag in item.flags)
+    for each in report.stations:
+        yield f"Station {each.station}"
+        yield f"  passed: {each.passed.sentence()}"
+        yield f"  seen by two observers: {each.seen_by_two}"
+        yield from _agreement_lines(each.agreement)
+    yield "Two observers, all stations"
+    yield from _agreement_lines(report.observers)
+
+
+def _chance_line(each: CutChance, tries: int) -> str:
+    again = f", {each.passes_in_tries:.3f} in {tries} tries" if tries > 1 else ""
+    wrong = f"false pass {each.passes:.3f}{again}" if each.is_false == "pass" else f"false fail {1 - each.passes:.3f}"
+    return f"knows {each.true_share:.0%}: {wrong} (binomial, {each.items} items)"
+
+
+def _agreement_lines(agreement: Agreement) -> Iterable[str]:
+    yield f"  same mark: {agreement.same.sentence()}"
+    yield f"  kappa: {agreement.kappa.sentence()}"
