@@ -57,6 +57,8 @@ class Point(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=Tru
     id: str
     name: str
     does: str = ""
+    where: str = ""
+    """Where it lies in the drawing, in words that do not name it: what a reader hears who cannot see it."""
 
 
 class Picture(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
