@@ -6,7 +6,7 @@ import json
 
 import pytest
 
-from warmyard.measure.report import ObservationFacts, SittingFacts, make_report, report_lines, report_record
+from warmyard.measure.report import ObservationFacts, PartRule, SittingFacts, make_report, report_lines, report_record
 
 ITEMS = ("co", "earth", "nozzle", "purge", "filter")
 
@@ -14,7 +14,7 @@ ITEMS = ("co", "earth", "nozzle", "purge", "filter")
 def sitting(person: int, right: int, attempt: int = 1, of: int = 5) -> SittingFacts:
     """Return a sitting in which the first so many items are right, the rest wrong by one and the same answer."""
     marks = {item: at < right for at, item in enumerate(ITEMS[:of])}
-    taken = {item: ("too-small",) for item, mark in marks.items() if not mark}
+    taken = {item: ("own",) if mark else ("too-small",) for item, mark in marks.items()}
     return SittingFacts(f"p{person}", 2, "knowledge", attempt, right >= 4, right, of, 75, marks, taken)
 
 
@@ -60,11 +60,19 @@ def test_every_item_has_its_n_and_how_often_it_was_given_out() -> None:
     assert record["filter"]["facility"]["n_too_small"]
 
 
+def test_a_response_that_was_erased_is_not_counted_as_nothing_taken() -> None:
+    """Where a person was erased the mark stays in the facility, and the use of answers counts the others only."""
+    erased = SittingFacts("gone", 2, "knowledge", 1, False, 0, 5, 75, dict.fromkeys(ITEMS, False))
+    (item,) = [each for each in make_report([*SITTINGS, erased], []).items if each.item == "filter"]
+    assert item.facility.n == 10
+    assert item.use["too-small"].n == 9
+
+
 def test_the_critical_rule_has_its_false_fail_figure_beside_it() -> None:
     """Six critical items known with 0.95 each are all right in 73.5 % of sittings, and the report says so."""
-    report = make_report(SITTINGS, [], critical_items={(2, "knowledge"): 6}, tries=3)
-    assert any("has all 6 right with chance 0.735" in line for line in report_lines(report, 3))
-    assert any("false pass" in line and "in 3 tries" in line for line in report_lines(report, 3))
+    report = make_report(SITTINGS, [], rules={(2, "knowledge"): PartRule(6, 3)})
+    assert any("has all 6 right with chance 0.735" in line for line in report_lines(report))
+    assert any("false pass" in line and "in 3 tries" in line for line in report_lines(report))
 
 
 def test_two_observers_are_paired_by_performance() -> None:
@@ -90,6 +98,6 @@ def test_an_office_without_records_has_no_figures_but_says_so() -> None:
 
 def test_no_line_of_the_report_hides_its_n() -> None:
     """Every line that holds a measured number names n; the model's chances name the number of items."""
-    for line in report_lines(make_report(SITTINGS, SEEN, critical_items={(2, "knowledge"): 2})):
+    for line in report_lines(make_report(SITTINGS, SEEN, rules={(2, "knowledge"): PartRule(2)})):
         if line.startswith("  ") and "look at it" not in line and "seen by two" not in line:
             assert "n " in line or "items" in line or "has all" in line

@@ -30,8 +30,8 @@ class ItemAnswer:
     item: str
     right: bool
     rest_share: float
-    taken: tuple[str, ...] = ()
-    """Ids of the chosen options, or of the slip that was met."""
+    taken: tuple[str, ...] | None = None
+    """The chosen options, or the slip that was met; None where the response is no longer there."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,7 +62,7 @@ def figures_of_items(
 def _figures_of(item: str, answers: list[ItemAnswer], offered: tuple[str, ...], limits: Limits) -> ItemFigures:
     facility = facility_figure([answer.right for answer in answers])
     item_rest = correlation_figure([float(a.right) for a in answers], [answer.rest_share for answer in answers])
-    use = use_figures([answer.taken for answer in answers], offered)
+    use = use_figures([answer.taken for answer in answers if answer.taken is not None], offered)
     flags = () if len(answers) < SMALLEST_N else tuple(_flags(facility, item_rest, use, limits))
     return ItemFigures(item, facility, item_rest, use, flags)
 

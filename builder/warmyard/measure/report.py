@@ -41,7 +41,15 @@ class SittingFacts:
     cut_percent: float
     marks: Mapping[str, bool]
     taken: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
-    """Item -> ids of the wrong answers taken, where the answers are still there."""
+    """Item -> the answers taken, for the items whose responses are still there."""
+
+
+@dataclass(frozen=True, slots=True)
+class PartRule:
+    """What the scheme says of a part: how many critical items a paper holds, how many tries a person has."""
+
+    critical_items: int = 0
+    tries: int = 1
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,7 +74,7 @@ class PaperFigures:
     cut: int
     figures: Mapping[str, Figure]
     chances: Sequence[CutChance]
-    critical_items: int
+    rule: PartRule
     all_critical: float
     """Chance that somebody who knows each critical item with 0.95 has all of them right."""
 
@@ -97,18 +105,17 @@ def make_report(
     sittings: Sequence[SittingFacts],
     observations: Sequence[ObservationFacts],
     given_out: Iterable[Sequence[str]] = (),
-    critical_items: Mapping[tuple[int, str], int] | None = None,
-    tries: int = 1,
+    rules: Mapping[tuple[int, str], PartRule] | None = None,
     limits: Limits | None = None,
 ) -> Report:
-    """Return every figure; `given_out` holds the item ids of each paper issued, `tries` what the re-sit rule allows."""
+    """Return every figure; `given_out` holds the item ids of each paper issued, `rules` the scheme's by level, part."""
     groups: dict[tuple[int, str, int, int], list[SittingFacts]] = defaultdict(list)
     for sitting in sittings:
         if sitting.of:
             cut = cut_of_percent(sitting.cut_percent, sitting.of)
             groups[sitting.level, sitting.part, sitting.of, cut].append(sitting)
-    critical = critical_items or {}
-    papers = [_paper_figures(*key, groups[key], critical.get(key[:2], 0), tries) for key in sorted(groups)]
+    known = rules or {}
+    papers = [_paper_figures(*key, groups[key], known.get(key[:2], PartRule())) for key in sorted(groups)]
     answers = [answer for sitting in sittings for answer in _answers_of(sitting)]
     exposure = Counter(item for paper in given_out for item in paper)
     twice = _seen_by_two(observations)
@@ -127,7 +134,7 @@ def make_report(
 
 
 def _paper_figures(
-    level: int, part: str, items: int, cut: int, sittings: list[SittingFacts], critical_items: int, tries: int
+    level: int, part: str, items: int, cut: int, sittings: list[SittingFacts], rule: PartRule
 ) -> PaperFigures:
     first = [sitting for sitting in sittings if sitting.attempt <= 1]
     # A second try is no fresh person: reliability and consistency count first tries only.
@@ -142,10 +149,9 @@ def _paper_figures(
         "reliability (KR-21, papers differ)": reliability(scores),
         "standard error of a score, items": measurement_error(scores),
     }
-    chances = chances_at_cut(items, cut, TRUE_SHARES, tries)
-    return PaperFigures(
-        level, part, items, cut, figures, chances, critical_items, chance_of_all(CRITICAL_SHARE, critical_items)
-    )
+    chances = chances_at_cut(items, cut, TRUE_SHARES, rule.tries)
+    all_critical = chance_of_all(CRITICAL_SHARE, rule.critical_items)
+    return PaperFigures(level, part, items, cut, figures, chances, rule, all_critical)
 
 
 def _answers_of(sitting: SittingFacts) -> Iterable[ItemAnswer]:
@@ -153,7 +159,7 @@ def _answers_of(sitting: SittingFacts) -> Iterable[ItemAnswer]:
     right = sum(sitting.marks.values())
     for item, mark in sitting.marks.items():
         if others > 0:
-            yield ItemAnswer(item, mark, (right - mark) / others, sitting.taken.get(item, ()))
+            yield ItemAnswer(item, mark, (right - mark) / others, sitting.taken.get(item))
 
 
 def _by_station(observations: Iterable[ObservationFacts]) -> dict[str, list[ObservationFacts]]:
@@ -217,7 +223,8 @@ def _paper_record(paper: PaperFigures) -> dict[str, object]:
              "false": each.is_false}
             for each in paper.chances
         ],
-        "critical_items": paper.critical_items,
+        "critical_items": paper.rule.critical_items,
+        "tries": paper.rule.tries,
         "critical_true_share": CRITICAL_SHARE,
         "all_critical_right": paper.all_critical,
     }  # fmt: skip
@@ -227,15 +234,15 @@ def _agreement_record(agreement: Agreement) -> dict[str, object]:
     return {"same": agreement.same.as_record(), "kappa": agreement.kappa.as_record()}
 
 
-def report_lines(report: Report, tries: int = 1) -> Iterable[str]:
+def report_lines(report: Report) -> Iterable[str]:
     """Yield the report as people read it, line by line."""
     for paper in report.papers:
         yield f"Level {paper.level}, part {paper.part}: {paper.items} items, cut {paper.cut}"
         yield from (f"  {name}: {figure.sentence()}" for name, figure in paper.figures.items())
-        yield from (f"  {_chance_line(each, tries)}" for each in paper.chances)
-        if paper.critical_items:
+        yield from (f"  {_chance_line(each, paper.rule.tries)}" for each in paper.chances)
+        if paper.rule.critical_items:
             yield (
-                f"  critical items: somebody who knows each with {CRITICAL_SHARE:g} has all {paper.critical_items} "
+                f"  critical items: who knows each with {CRITICAL_SHARE:g} has all {paper.rule.critical_items} "
                 f"right with chance {paper.all_critical:.3f}"
             )
         yield ""
