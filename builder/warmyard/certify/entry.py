@@ -96,7 +96,7 @@ def make_entry(
         }
     )
     signature = envelope.sign(signer, signed)
-    record = _START + signed + _MIDDLE + envelope.encode_signature(signature).encode("ascii") + _END
+    record = _START + signed + _MIDDLE + envelope.encode_base64url(signature).encode("ascii") + _END
     if len(record) > LARGEST_RECORD_BYTES:
         raise InputError(f"the entry has {len(record)} bytes; keep it below {LARGEST_RECORD_BYTES}")
     return read_entry(record)

@@ -118,9 +118,9 @@ def verify(public: bytes, data: bytes, signature: bytes, *, step: str = "signatu
         raise VerificationError(step, "the signature does not fit what is signed")
 
 
-def encode_signature(signature: bytes) -> str:
+def encode_base64url(data: bytes) -> str:
     """Return bytes as base64url without padding, as it stands in entries, tokens and pages."""
-    return base64.urlsafe_b64encode(signature).rstrip(b"=").decode("ascii")
+    return base64.urlsafe_b64encode(data).rstrip(b"=").decode("ascii")
 
 
 def decode_base64url(text: str, *, step: str = "signature") -> bytes:
@@ -129,7 +129,7 @@ def decode_base64url(text: str, *, step: str = "signature") -> bytes:
         data = base64.b64decode(text + "=" * (-len(text) % 4), altchars=b"-_", validate=True)
     except ValueError:
         raise VerificationError(step, "not base64url text") from None
-    if encode_signature(data) != text:
+    if encode_base64url(data) != text:
         raise VerificationError(step, "not base64url in its one canonical form")
     return data
 

@@ -310,4 +310,4 @@ def _pinned_public(entry: Entry) -> bytes:
 
 
 def _pair(key: SigningKey) -> KeyPair:
-    return KeyPair(id=key.id, public=envelope.encode_signature(key.public))
+    return KeyPair(id=key.id, public=envelope.encode_base64url(key.public))
