@@ -23,6 +23,8 @@ class Symbol(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=Tr
     signed: bool = False
     rule: str | None = None
     """Id of the country's rule that sets the default instead."""
+    sheet: str | None = None
+    """Field of a machine's data sheet that may fill it."""
     source: str | None = None
     """Where a default comes from: an id in course/sources.yaml."""
 
