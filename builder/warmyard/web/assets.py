@@ -2,31 +2,20 @@
 
 from __future__ import annotations
 
-import json
-from collections.abc import Mapping
+from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from warmyard.course.workspace import Workspace
-from warmyard.formula.javascript import register_script
-from warmyard.item.kinds import Edition, Item
-from warmyard.item.variant import make_variant
+from warmyard.formula.javascript import register_script, units_script
+from warmyard.item.kinds import Edition
 from warmyard.item.variant_model import Variant
-from warmyard.page.payload import item_payload
+from warmyard.page.payload import item_payload, practice_variants, words_script
 from warmyard.page.shell import runtime_text
 
 if TYPE_CHECKING:
     from warmyard.web.blocks import Writer
 
 FOLDER = "assets/wy"
-DRAWS: Mapping[str, int] = {
-    "numeric": 12,
-    "reading": 8,
-    "ordering": 4,
-    "fault-case": 1,
-    "choice": 4,
-    "picture-point": 2,
-}
-"""Draws of an item that a page carries, by kind: enough for new numbers each time, small enough for a stick."""
 RUNTIME = (
     "wy.js",
     "number.js",
@@ -48,7 +37,7 @@ class Assets:
     def __init__(self, workspace: Workspace, edition: Edition) -> None:
         self.workspace = workspace
         self.edition = edition
-        self._variants: dict[str, tuple[Variant, ...]] = {}
+        self._variants: dict[str, Sequence[Variant]] = {}
         self._late: dict[str, bytes] = {}
 
     def styles(self) -> tuple[str, ...]:
@@ -62,7 +51,7 @@ class Assets:
     def files(self) -> dict[str, str | bytes]:
         """Return the runtime, the words and the company's own style by their place in the site."""
         found: dict[str, str | bytes] = {f"{FOLDER}/{name}": runtime_text(name) for name in (*RUNTIME, *SHARED_STYLES)}
-        found[f"{FOLDER}/words.js"] = words_script(self.workspace)
+        found[f"{FOLDER}/words.js"] = words_script(self.workspace.words)
         for name in self._own_style():
             path = self.workspace.root / "site_config" / "theme" / name
             found[f"{FOLDER}/{name}"] = path.read_text(encoding="utf-8")
@@ -72,12 +61,10 @@ class Assets:
         """Return the data that the pages turned out to need."""
         return dict(self._late)
 
-    def variants(self, name: str) -> tuple[Variant, ...]:
+    def variants(self, name: str) -> Sequence[Variant]:
         """Return the draws of an item that a page carries: the same seeds in every build."""
         if name not in self._variants:
-            item = self.workspace.items[name]
-            seeds = range(1, DRAWS[kind_of(item)] + 1)
-            self._variants[name] = tuple(make_variant(item, seed, self.workspace.surroundings) for seed in seeds)
+            self._variants[name] = practice_variants(self.workspace.items[name], self.workspace.surroundings)
         return self._variants[name]
 
     def scripts_for(self, uri: str, writer: Writer) -> list[str]:
@@ -94,17 +81,6 @@ class Assets:
         if writer.items:
             path = f"{FOLDER}/data/{stem}.items.js"
             drawn = [variant for name in writer.items for variant in self.variants(name)]
-            self._late[path] = item_payload(drawn).encode()
+            self._late[path] = (units_script() + item_payload(drawn)).encode()
             scripts.append(path)
         return scripts
-
-
-def kind_of(item: Item) -> str:
-    """Return the kind of an item as its source names it."""
-    return str(item.__struct_config__.tag)
-
-
-def words_script(workspace: Workspace) -> str:
-    """Return the words of the runtime as a script."""
-    text = json.dumps(dict(workspace.words), ensure_ascii=False, sort_keys=True, separators=(",", ":"))
-    return f"var WY = globalThis.WY = globalThis.WY || {{}};\nWY.words = {text};\n".replace("</", "<\\/")

@@ -37,7 +37,7 @@ from warmyard.formula.model import Symbol
 from warmyard.formula.printed import formula_mathml, worked_steps
 from warmyard.formula.units import plain_number, show_unit
 from warmyard.item.kinds import Edition
-from warmyard.item.render import question_html
+from warmyard.item.render import assessment_html, practice_html
 from warmyard.item.variant_model import Variant
 from warmyard.page.charts import draw_chart
 from warmyard.page.sequence_chart import draw as draw_sequence
@@ -73,6 +73,8 @@ class Writer:
 
     workspace: Workspace
     edition: Edition
+    page: str
+    """Id of the page, under which an assessment keeps its record."""
     draws: Callable[[str], Sequence[Variant]]
     """Gives the draws of an item that a page carries."""
     base: str
@@ -91,10 +93,8 @@ class Writer:
                 return self.picture(node)
             case WorkedNode():
                 return self.worked(node)
-            case PracticeNode():
-                return self.problems("practice", node.title, node.items)
-            case AssessmentNode():
-                return self.problems("assessment", node.title, node.items)
+            case PracticeNode() | AssessmentNode():
+                return self.problems(node)
             case CalculatorNode():
                 return self.calculator(node)
             case ProcedureNode():
@@ -218,10 +218,13 @@ class Writer:
             )
         return fill("your-machine", rows=rows)
 
-    def problems(self, kind: str, title: str, items: Sequence[str]) -> Markup:
-        self.items += [name for name in items if name not in self.items]
-        questions = [Markup(question_html(self.draws(name)[0].question)) for name in items]
-        return fill("problems", kind=kind, title=title, items=items, questions=questions)
+    def problems(self, node: PracticeNode | AssessmentNode) -> str:
+        self.items += [name for name in node.items if name not in self.items]
+        questions = [self.draws(name)[0].question for name in node.items]
+        words = self.workspace.words
+        if isinstance(node, AssessmentNode):
+            return assessment_html(self.page, node.title, questions, words)
+        return practice_html(node.title, questions, words)
 
     def chart(self, node: ChartNode) -> Markup:
         if node.chart == SEQUENCE:

@@ -173,7 +173,8 @@ class Site:
 
     def _writer(self, uri: str) -> Writer:
         base = "../" * uri.count("/")
-        return Writer(self.workspace, self.edition, self.assets.variants, base, Notes(self.workspace.sources))
+        page = self.pages[uri].id if uri in self.pages else uri.removesuffix(".md")
+        return Writer(self.workspace, self.edition, page, self.assets.variants, base, Notes(self.workspace.sources))
 
 
 def _entry(file: str, title: str) -> dict[str, str]:
