@@ -146,7 +146,7 @@ def _plan_service(texts: Mapping[str, str]) -> Plan:
         f"by calendar: {last} + {int(months)} months = {due.by_calendar}",
         f"the earlier one, by {due.by}: {due.on}",
     )
-    return Plan(due.on.isoformat(), "date", f"due on {due.on} (by {due.by})", steps, "earlier-of-hours-and-calendar")
+    return Plan(due.on.isoformat(), "date", f"due on {due.on} (by {due.by})", steps, "service-interval")
 
 
 def _plan_checks(texts: Mapping[str, str]) -> Plan:
@@ -163,7 +163,7 @@ def _plan_checks(texts: Mapping[str, str]) -> Plan:
     order = ", ".join(str(one) for one in best.order)
     steps = (f"chance over minutes: {ratios}", f"largest first: {order}", f"expected: {plain_number(best.minutes)} min")
     shown = f"{order} (expected {plain_number(best.minutes, 4)} min)"
-    return Plan(best.minutes, "min", shown, steps, "least-expected-time", best.order)
+    return Plan(best.minutes, "min", shown, steps, "cheapest-first", best.order)
 
 
 def _given(id: str, texts: Mapping[str, str], name: str) -> str:
