@@ -1,0 +1,53 @@
+"""The form that an observer fills on a tablet: one station, one candidate, no network."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from warmyard.course.model import Company, Station
+from warmyard.page.shell import Page, make_page, markup, need_words, words_of
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FormFacts:
+    """What a form is about."""
+
+    format: str
+    form: str
+    person: str
+    level: int
+    level_name: str
+    station: Station
+    points_digest: str
+
+
+def observation_form(facts: FormFacts, company: Company, words: Mapping[str, str]) -> str:
+    """Return the form as one self-contained HTML page."""
+    chosen = words_of(words, "observe", "sheet")
+    said = need_words(words, ("observe.title", "observe.no_script"))
+    station = facts.station
+    points = [{"id": point.id, "look": point.look, "critical": point.critical} for point in station.points]
+    page = Page(
+        name="wy-observe",
+        title=f"{said['observe.title']}: {station.title}",
+        subtitle=f"{facts.level} · {facts.level_name} · {facts.person} · {facts.form}",
+        body=markup("<p class='wy-alert'>{{ text }}</p>", text=said["observe.no_script"]),
+        scripts=("wy.js", "seal.js", "sheet.js", "observe.js"),
+        data={
+            "words": chosen,
+            "form": {
+                "format": facts.format,
+                "form": facts.form,
+                "person": facts.person,
+                "level": facts.level,
+                "station": station.id,
+                "minutes": station.minutes,
+                "setting": station.setting,
+                "points": points,
+                "points_digest": facts.points_digest,
+                "cut_percent": station.cut_percent,
+            },
+        },
+    )
+    return make_page(page, company, words)

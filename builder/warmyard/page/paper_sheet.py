@@ -1,0 +1,73 @@
+"""The page of a paper: opens offline with the phrase of its slip, asks, keeps drafts sealed, hands in a file."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+from warmyard.course.model import Company
+from warmyard.page.shell import Page, make_page, markup, need_words, words_of
+
+SCRIPTS = ("wy.js", "seal.js", "sheet.js", "sitting.js", "paper.js")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SealedQuestions:
+    """The sealed box and what the browser needs besides the phrase; base64 text."""
+
+    salt: str
+    nonce: str
+    box: str
+    rounds: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PaperFacts:
+    """What the open part of a paper says."""
+
+    format: str
+    sitting_format: str
+    paper: str
+    person: str
+    level: int
+    level_name: str
+    part: str
+    part_title: str
+    attempt: int
+    count: int
+    minutes: int
+    cut_percent: str
+    conduct: Sequence[str]
+    sealed: SealedQuestions
+
+
+def paper_sheet(facts: PaperFacts, company: Company, words: Mapping[str, str]) -> str:
+    """Return the paper as one self-contained HTML page; nothing in it marks."""
+    said = need_words(words, ("paper.title", "paper.no_script"))
+    sealed = facts.sealed
+    page = Page(
+        name="wy-paper",
+        title=said["paper.title"],
+        subtitle=f"{facts.level} · {facts.level_name} · {facts.part_title} · {facts.person} · {facts.paper}",
+        body=markup("<p class='wy-alert'>{{ text }}</p>", text=said["paper.no_script"]),
+        scripts=SCRIPTS,
+        data={
+            "words": words_of(words, "paper", "sheet"),
+            "paper": {
+                "format": facts.format,
+                "sitting_format": facts.sitting_format,
+                "paper": facts.paper,
+                "person": facts.person,
+                "level": facts.level,
+                "part": facts.part,
+                "part_title": facts.part_title,
+                "attempt": facts.attempt,
+                "count": facts.count,
+                "minutes": facts.minutes,
+                "cut": facts.cut_percent,
+                "conduct": list(facts.conduct),
+                "sealed": {"salt": sealed.salt, "nonce": sealed.nonce, "box": sealed.box, "rounds": sealed.rounds},
+            },
+        },
+    )
+    return make_page(page, company, words)
