@@ -31,6 +31,11 @@ def test_treacherous_words_are_refused_with_their_line(word: str) -> None:
     assert "quotes" in caught.value.what_to_do
 
 
+def test_the_letters_of_the_trade_are_text() -> None:
+    """n and N are symbols of formulas, so they need no quotes."""
+    assert parse_document("n: N\ny: Y\n", "x.yaml").value == {"n": "N", "y": "Y"}
+
+
 @pytest.mark.parametrize("word", ["no", "1_000", "12:30"])
 def test_the_same_words_in_quotes_are_text(word: str) -> None:
     """In quotes the word is text."""

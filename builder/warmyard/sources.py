@@ -22,7 +22,7 @@ _DECIMAL = re.compile(r"[-+]?(0|[1-9][0-9]*)(\.[0-9]+)?([eE][-+]?[0-9]+)?\Z")
 _WORDS: dict[str, Any] = {"true": True, "false": False, "null": None}
 # YAML 1.1 readers take these plain words for something else than text; a fitter means the text.
 _TREACHEROUS = re.compile(
-    r"(?i:y|n|yes|no|on|off|true|false|null|~)\Z|[-+]?[0-9][0-9_]*_[0-9_.]*\Z|[-+]?0[0-7]+\Z|"
+    r"(?i:yes|no|on|off|true|false|null|~)\Z|[-+]?[0-9][0-9_]*_[0-9_.]*\Z|[-+]?0[0-7]+\Z|"
     r"[-+]?0[xXbBoO][0-9a-fA-F_]+\Z|[-+]?[0-9]+(:[0-5]?[0-9])+(\.[0-9]*)?\Z|"
     r"[-+]?\.(?i:inf|nan)\Z|[-+]?\.[0-9]+\Z|[-+]?[0-9]+\.\Z"
 )

@@ -11,11 +11,13 @@ from bs4 import BeautifulSoup
 from hypothesis import given
 from hypothesis import strategies as st
 
+from warmyard.course.lists import load_charts
 from warmyard.course.model import Across, Chart, Lines
-from warmyard.errors import InputError
+from warmyard.errors import InputError, SourceError
 from warmyard.formula.model import Formula
 from warmyard.formula.register import load_register
-from warmyard.page.charts import axis, curves, draw_chart
+from warmyard.formula.units import read_quantity
+from warmyard.page.charts import axis, curves, draw_chart, symbol_of
 
 ROOT = Path(__file__).resolve().parents[2]
 CHART = Chart(
@@ -80,3 +82,17 @@ def test_marks_are_round_and_inside(low: float, width: float, wanted: int) -> No
     step = made.marks[1] - made.marks[0]
     lead = step / 10 ** math.floor(math.log10(step) + 1e-9)
     assert any(math.isclose(lead, size, rel_tol=1e-3) for size in (1, 2, 5, 10))
+
+
+def test_every_chart_of_the_course_can_be_drawn() -> None:
+    """Each chart in course/charts.yaml has a point on every line."""
+    faults: list[SourceError] = []
+    register, _ = load_register(ROOT / "course" / "formulas", ROOT, {})
+    charts = load_charts(ROOT / "course" / "charts.yaml", ROOT, faults)
+    assert not faults
+    assert len(charts) >= 6
+    for chart in charts.values():
+        formula = register.formulas[chart.formula]
+        fixed = {name: read_quantity(str(text), symbol_of(formula, name).unit) for name, text in chart.fixed.items()}
+        lines = len(chart.lines.values) if chart.lines else 1
+        assert len(curves(chart, formula, fixed)) == lines

@@ -52,7 +52,7 @@ def curves(chart: Chart, formula: Formula, fixed: Mapping[str, float]) -> tuple[
             chart,
             formula,
             {**fixed, symbol.symbol: value},
-            chart.lines.label.replace("{value}", f"{plain_number(value)} {show_unit(symbol.unit)}".strip()),
+            chart.lines.label.replace("{value}", f"{_shown(value)} {show_unit(symbol.unit)}".strip()),
         )
         for value in chart.lines.values[:MOST_LINES]
     )
@@ -117,6 +117,10 @@ def axis(low: float, high: float, wanted: int, *, snug: bool = True) -> Axis:
     return Axis(low, high, tuple(round(at * step, 12) for at in range(first, last + 1)))
 
 
+def _shown(value: float) -> str:
+    return plain_number(value).replace("-", "\u2212")
+
+
 def _inner_width() -> float:
     return WIDTH - LEFT - RIGHT
 
@@ -133,15 +137,11 @@ def _grid(foot: Axis, side: Axis) -> str:
     for mark in foot.marks:
         x, y = _spot(foot, side, mark, side.low)
         parts.append(f'<path class="wy-grid" d="M{x:.1f} {y:.1f}V{TOP:g}"/>')
-        parts.append(
-            f'<text class="wy-mark" x="{x:.1f}" y="{y + 24:.1f}" text-anchor="middle">{plain_number(mark)}</text>'
-        )
+        parts.append(f'<text class="wy-mark" x="{x:.1f}" y="{y + 24:.1f}" text-anchor="middle">{_shown(mark)}</text>')
     for mark in side.marks:
         x, y = _spot(foot, side, foot.low, mark)
         parts.append(f'<path class="wy-grid" d="M{x:.1f} {y:.1f}H{WIDTH - RIGHT:g}"/>')
-        parts.append(
-            f'<text class="wy-mark" x="{x - 8:.1f}" y="{y + 5:.1f}" text-anchor="end">{plain_number(mark)}</text>'
-        )
+        parts.append(f'<text class="wy-mark" x="{x - 8:.1f}" y="{y + 5:.1f}" text-anchor="end">{_shown(mark)}</text>')
     x, y = _spot(foot, side, foot.low, side.low)
     return "".join(parts) + f'<path class="wy-axis" d="M{x:.1f} {TOP:g}V{y:.1f}H{WIDTH - RIGHT:g}"/>'
 
