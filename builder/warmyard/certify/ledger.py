@@ -25,10 +25,12 @@ from typing import Any
 import msgspec
 
 from warmyard.certify import envelope
+from warmyard.certify.adoption import load_schemes
 from warmyard.certify.bodies import Body, KeyPair, Open
 from warmyard.certify.entry import Entry, make_entry, read_entry
 from warmyard.certify.envelope import SigningKey
 from warmyard.certify.files import sync_folder, write_through
+from warmyard.certify.sides import finish_erasures, verify_sides
 from warmyard.certify.state import State
 from warmyard.certify.witness import find_witness
 from warmyard.errors import InputError, VerificationError
@@ -95,6 +97,7 @@ class Ledger:
             connection.execute("BEGIN IMMEDIATE")
             state = self._catch_up(connection)
             self._settle(state.count)
+            finish_erasures(self.folder, state)
             last = state.last_recorded_at
             if last is not None and recorded_at.replace(microsecond=0) < last:
                 raise InputError(f"the last entry was recorded at {last.isoformat()}; set this machine's clock")
@@ -156,8 +159,10 @@ class Ledger:
         fresh = last.with_name(last.name + ".new")
         if count and fresh.exists() and not last.exists() and envelope.digest(fresh.read_bytes()) == self._state.tip:
             os.replace(fresh, last)
-        for left in (self.folder / ENTRIES).glob("*.json.new"):
-            left.unlink()
+        # Writers take turns, so only the last entry and the next can have left one; a full listing would cost
+        # as much as the ledger is long at every entry.
+        for left in (fresh, self._path(count + 1).with_name(f"{self._path(count + 1).name}.new")):
+            left.unlink(missing_ok=True)
 
     def entries(self) -> tuple[Entry, ...]:
         """Return all entries as they stand in the database, not verified; call `verify` first to believe them."""
@@ -175,7 +180,7 @@ class Ledger:
         Step 6, key: the key that signed holds at this place (the first entry pins its own).
         Step 7, signature: the Ed25519 signature is that key's over the signed bytes.
         Step 8, place: the kind, its body, its people and its signer may stand at this place.
-        Step 9, side files: every side file has the bytes that its entry binds, or its person was erased.
+        Step 9, side files: schemes and side files have the bytes that their entries bind, or the person was erased.
         Step 10, witness: every digest printed earlier is that of an entry of this ledger.
         """
         snapshot = self._snapshot()
@@ -185,6 +190,8 @@ class Ledger:
             _admit_row(state, number, record)
         if state.count == 0:
             raise VerificationError("step 1, database", "the ledger is empty; not even its first entry is there")
+        load_schemes(self.folder, state)
+        verify_sides(self.folder, state)
         for printed in witnesses:
             find_witness(printed, state.digests)
         self._state = state

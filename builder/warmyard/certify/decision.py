@@ -1,0 +1,260 @@
+"""Decisions: which evidence a level needs, what is missing, and a decision signed by somebody who may decide."""
+
+from __future__ import annotations
+
+import re
+import secrets
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import date, datetime
+from typing import Literal, get_args
+
+from warmyard.certify.adoption import adopted_scheme, level_of
+from warmyard.certify.bodies import Decision, Evidence, Irregularity, Observation, Paper, Sitting
+from warmyard.certify.dates import last_day
+from warmyard.certify.entry import Entry
+from warmyard.certify.envelope import SigningKey, new_name
+from warmyard.certify.ledger import Ledger
+from warmyard.certify.people import conflicts, known_person, people_involved, people_with, waiver_for
+from warmyard.certify.standing import grants_of, standing
+from warmyard.certify.state import Fact, State
+from warmyard.certify.status import PLACES
+from warmyard.course.model import Level, Part, Scheme
+from warmyard.errors import InputError
+
+Action = Literal["grant", "suspend", "restore", "withdraw"]
+_HELD_LEVEL = re.compile(r"level-([0-9]{1,2})\Z")
+
+
+@dataclass(frozen=True, slots=True)
+class Assessment:
+    """What there is for a person and level on a day: the entries that count, what is missing, what to look at."""
+
+    evidence: tuple[int, ...]
+    missing: tuple[str, ...]
+    """Sentences, in the order of the scheme; empty when everything is there."""
+    notes: tuple[str, ...]
+    """What the decider should look at although it stops nothing."""
+
+
+def assess(state: State, scheme: Scheme, person: str, level_number: int, on: date) -> Assessment:
+    """Return the assessment of a person for a level on a day, from facts that count by then.
+
+    Papers and stations must be younger than the last grant or withdrawal of that level; prerequisites stay.
+    """
+    level = level_of(scheme, level_number)
+    since = _since(state, person, level_number)
+    evidence: list[int] = []
+    missing: list[str] = []
+    for wanted in level.prerequisites:
+        held = _HELD_LEVEL.match(wanted.id)
+        if held:
+            if not _holds(state, person, int(held.group(1)), on):
+                missing.append(f"{wanted.text} is missing")
+            continue
+        facts = [
+            fact
+            for fact in state.of(person, Evidence)
+            if fact.body.what == wanted.id and fact.body.level == level_number and _counts(fact.entry, on)
+        ]
+        have = sum(fact.body.count for fact in facts)
+        evidence += [fact.entry.number for fact in facts]
+        if have < wanted.count:
+            how_many = f" ({have} of {wanted.count})" if wanted.count > 1 else ""
+            missing.append(f"prerequisite missing: {wanted.text}{how_many}")
+    for part in level.parts:
+        check = _assess_paper if part.kind == "paper" else _assess_stations
+        check(state, person, level, part, since, on, evidence, missing)
+    notes = tuple(
+        f"irregularity recorded about paper {fact.body.paper} (entry {fact.entry.number}): {fact.body.what}"
+        for fact in state.of(person, Irregularity)
+    )
+    return Assessment(tuple(sorted(evidence)), tuple(missing), notes)
+
+
+def _counts(entry: Entry, on: date) -> bool:
+    return entry.counts_from(restricts=False) <= on
+
+
+def _since(state: State, person: str, level: int) -> int:
+    numbers = [
+        fact.entry.number
+        for fact in state.of(person, Decision)
+        if fact.body.level == level and fact.body.action in ("grant", "withdraw")
+    ]
+    return max(numbers, default=0)
+
+
+def _holds(state: State, person: str, level: int, on: date) -> bool:
+    return any(
+        grant.body.level == level and not standing(state, grant, on).why_not for grant in grants_of(state, person)
+    )
+
+
+def _assess_paper(
+    state: State, person: str, level: Level, part: Part, since: int, on: date, evidence: list[int], missing: list[str]
+) -> None:
+    sittings = [fact for fact in state.of(person, Sitting) if _of_part(fact, level, part, since, on)]
+    if sittings and sittings[-1].body.passed:
+        evidence.append(sittings[-1].entry.number)
+    elif sittings:
+        missing.append(f"{part.title} was not passed on {sittings[-1].entry.effective_on}")
+    elif any(_of_part(fact, level, part, since, on) for fact in state.of(person, Paper)):
+        missing.append(f"{part.title}: a paper was issued and is not handed in and marked")
+    else:
+        missing.append(f"{part.title} was not sat")
+
+
+def _of_part(fact: Fact[Sitting] | Fact[Paper], level: Level, part: Part, since: int, on: date) -> bool:
+    same = (fact.body.level, fact.body.part) == (level.level, part.id)
+    return same and fact.entry.number > since and _counts(fact.entry, on)
+
+
+def _assess_stations(
+    state: State, person: str, level: Level, part: Part, since: int, on: date, evidence: list[int], missing: list[str]
+) -> None:
+    for station in part.stations:
+        seen = [
+            fact
+            for fact in state.of(person, Observation)
+            if (fact.body.level, fact.body.station) == (level.level, station)
+            and fact.entry.number > since
+            and _counts(fact.entry, on)
+        ]
+        if not seen:
+            missing.append(f"station {station} is missing: nobody has observed it yet")
+            continue
+        latest = max(fact.entry.effective_on for fact in seen)
+        # Two observers may see the same performance; both must have passed it.
+        that_day = [fact for fact in seen if fact.entry.effective_on == latest]
+        if all(fact.body.passed for fact in that_day):
+            evidence += [fact.entry.number for fact in that_day]
+        else:
+            missing.append(f"station {station} was not passed on {latest}")
+
+
+def why_undecided(state: State, scheme: Scheme, person: str, level: int, on: date, named: Mapping[str, str]) -> str:
+    """Return the first reason why a person holds no grant of a level on a day."""
+    found = assess(state, scheme, person, level, on)
+    if found.missing:
+        return found.missing[0]
+    deciders = [decider for decider in people_with(state, "decider") if decider != person]
+    if not deciders:
+        return "nobody who may decide is entered"
+    for decider in deciders:
+        reasons = conflicts(state, decider, person, on, scheme.conflict_months)
+        if not reasons or waiver_for(state, decider, person, level, reasons, state.count + 1):
+            return "the evidence is complete and waits for a decision"
+    first = conflicts(state, deciders[0], person, on, scheme.conflict_months)[0]
+    who = named.get(deciders[0], deciders[0])
+    return f"no decision: the decider, {who}, {first.kind} this person on {first.on}, so somebody else must decide"
+
+
+def decide(
+    ledger: Ledger,
+    state: State,
+    *,
+    person: str,
+    level: int,
+    action: Action,
+    by: str,
+    because: str,
+    on: date,
+    now: datetime,
+    signer: SigningKey,
+) -> Entry:
+    """Return the entry of a decision; raise InputError, in one sentence, when it may not be made."""
+    known_person(state, person)
+    digest, scheme = adopted_scheme(state)
+    wanted = level_of(scheme, level)
+    verify_decider(state, by, person, signer)
+    verify_reason(scheme, action, because)
+    if action == "grant":
+        body = _grant(state, scheme, digest, wanted, person, by, because, max(on, now.date()))
+    else:
+        if action == "restore":
+            _conflict_waiver(state, scheme, person, wanted.level, by, on)
+        body = _about_grant(state, digest, level, person, action, by, because, max(on, now.date()))
+    return ledger.append("decision", person, body, on, now, signer)
+
+
+def verify_decider(state: State, by: str, person: str, signer: SigningKey) -> None:
+    """Raise InputError unless this person may decide at all, about somebody else, with this key."""
+    known_person(state, by)
+    if not state.has_role(by, "decider"):
+        raise InputError(f"{by} is not a decider; enter the role first, or name somebody who is")
+    if by == person:
+        raise InputError("nobody decides about himself or herself")
+    key = state.key_at(signer.id)
+    if key is None or key.use != "person" or key.owner != by:
+        raise InputError(f"the key is not one of {by}'s that holds; a decision is signed with the decider's own key")
+
+
+def verify_reason(scheme: Scheme, action: str, because: str) -> None:
+    """Raise InputError unless the scheme has this reason code for this action."""
+    if action not in get_args(Action):
+        raise InputError(f"{action!r} is no decision; write grant, suspend, restore or withdraw")
+    codes = [reason.id for reason in scheme.reasons if reason.action == action]
+    if because not in codes:
+        raise InputError(f"{because!r} is no reason to {action}; the scheme has {', '.join(codes)}")
+
+
+def _conflict_waiver(state: State, scheme: Scheme, person: str, level: int, by: str, on: date) -> int:
+    found = conflicts(state, by, person, on, scheme.conflict_months)
+    if not found:
+        return 0
+    waiver = waiver_for(state, by, person, level, found, state.count + 1)
+    if waiver is None:
+        first = found[0]
+        raise InputError(
+            f"{by} {first.kind} {person} on {first.on} (entry {first.entry}) and may not decide; "
+            f"name another decider, or enter a countersigned waiver"
+        )
+    return waiver.entry.number
+
+
+def _grant(
+    state: State, scheme: Scheme, digest: str, level: Level, person: str, by: str, because: str, begins: date
+) -> Decision:
+    waiver = _conflict_waiver(state, scheme, person, level.level, by, begins)
+    found = assess(state, scheme, person, level.level, begins)
+    if found.missing:
+        more = f" (and {len(found.missing) - 1} more)" if len(found.missing) > 1 else ""
+        raise InputError(f"{person} cannot be granted level {level.level}: {found.missing[0]}{more}")
+    trainers, examiners = people_involved(state, person, found.evidence)
+    return Decision(
+        level=level.level, action="grant", because=because, decider=by, scheme=digest, certificate=f"c-{new_name(12)}",
+        index=_free_place(state), activities=level.activities, until=last_day(begins, level.valid_months).isoformat(),
+        surveillance_months=level.surveillance.every_months, grace_days=level.surveillance.grace_days,
+        evidence=found.evidence, trainers=tuple(trainers), examiners=tuple(examiners), waiver=waiver,
+    )  # fmt: skip
+
+
+def _free_place(state: State) -> int:
+    if len(state.indexes) >= PLACES - 1:
+        raise InputError("the status lists are full")
+    while True:
+        place = 1 + secrets.randbelow(PLACES - 1)
+        if place not in state.indexes:
+            return place
+
+
+def _about_grant(
+    state: State, digest: str, level: int, person: str, action: Action, by: str, because: str, on: date
+) -> Decision:
+    grants = [grant for grant in grants_of(state, person) if grant.body.level == level]
+    if not grants:
+        raise InputError(f"{person} holds no certificate of level {level} to {action}")
+    found = standing(state, grants[-1], on)
+    if found.withdrawn is not None:
+        raise InputError(f"the certificate was withdrawn already; level {level} can only be granted anew")
+    if action == "suspend" and found.suspended is not None:
+        raise InputError("the certificate is suspended already")
+    if action == "restore" and found.suspended is None:
+        raise InputError("the certificate is not suspended")
+    if found.until < on:
+        raise InputError(f"the certificate expired on {found.until}; level {level} can only be granted anew")
+    return Decision(
+        level=level, action=action, because=because, decider=by, scheme=digest,
+        certificate=grants[-1].body.certificate,
+    )  # fmt: skip

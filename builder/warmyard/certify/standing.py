@@ -1,0 +1,131 @@
+"""Where a grant stands on a day: begun, suspended, withdrawn, expired, surveillance due, or unsound."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from datetime import date, timedelta
+
+from warmyard.certify.bodies import Decision, Evidence
+from warmyard.certify.dates import add_months
+from warmyard.certify.people import conflicts, waiver_for
+from warmyard.certify.state import Fact, State
+
+SURVEILLANCE = "surveillance"
+"""Evidence with this name is a surveillance that was passed."""
+
+
+@dataclass(frozen=True, slots=True)
+class Standing:
+    """One grant on one day. `why_not` is the first reason why it gives no leave that day, or nothing."""
+
+    grant: Fact[Decision]
+    begins_on: date
+    until: date
+    surveillance_on: date
+    """Next surveillance; never after `until`."""
+    leave_until: date
+    """Last day on which it gives leave as things stand: the earlier of expiry and surveillance with its grace."""
+    suspended: Fact[Decision] | None
+    withdrawn: Fact[Decision] | None
+    why_not: str
+
+
+def grants_of(state: State, person: str) -> Iterator[Fact[Decision]]:
+    """Yield a person's grants in the order of entries."""
+    return (fact for fact in state.of(person, Decision) if fact.body.action == "grant")
+
+
+def standing(state: State, grant: Fact[Decision], on: date, named: Mapping[str, str] | None = None) -> Standing:
+    """Return where a grant stands on a day. A grant or restoration counts from the later of its recorded and
+    effective dates, a suspension or withdrawal from the earlier."""
+    body = grant.body
+    begins = grant.entry.counts_from(restricts=False)
+    until = date.fromisoformat(body.until)
+    suspended, withdrawn = _restrictions(state, grant, on)
+    due = _surveillance_due(state, grant, begins, until, on)
+    deadline = min(until, due + timedelta(days=body.grace_days)) if due < until else until
+    return Standing(
+        grant=grant, begins_on=begins, until=until, surveillance_on=due, leave_until=deadline,
+        suspended=suspended, withdrawn=withdrawn,
+        why_not=_why_not(state, grant, begins, until, due, deadline, suspended, withdrawn, on, named or {}),
+    )  # fmt: skip
+
+
+def _restrictions(state: State, grant: Fact[Decision], on: date) -> tuple[Fact[Decision] | None, Fact[Decision] | None]:
+    suspended: Fact[Decision] | None = None
+    withdrawn: Fact[Decision] | None = None
+    for fact in state.of(grant.entry.person, Decision):
+        if fact.body.certificate != grant.body.certificate or fact is grant:
+            continue
+        if fact.entry.counts_from(restricts=fact.body.action != "restore") > on:
+            continue
+        if fact.body.action == "suspend":
+            suspended = fact
+        elif fact.body.action == "restore":
+            suspended = None
+        elif fact.body.action == "withdraw":
+            withdrawn = fact
+    return suspended, withdrawn
+
+
+def _surveillance_due(state: State, grant: Fact[Decision], begins: date, until: date, on: date) -> date:
+    months = grant.body.surveillance_months
+    if not months:
+        return until
+    last = begins
+    for fact in state.of(grant.entry.person, Evidence):
+        counted = fact.entry.counts_from(restricts=False)
+        if fact.body.what == SURVEILLANCE and fact.body.level == grant.body.level and begins < counted <= on:
+            last = max(last, fact.entry.effective_on)
+    return min(until, add_months(last, months))
+
+
+def _why_not(
+    state: State,
+    grant: Fact[Decision],
+    begins: date,
+    until: date,
+    due: date,
+    deadline: date,
+    suspended: Fact[Decision] | None,
+    withdrawn: Fact[Decision] | None,
+    on: date,
+    named: Mapping[str, str],
+) -> str:
+    if begins > on:
+        return f"the certificate begins on {begins}"
+    if withdrawn is not None:
+        return f"withdrawn on {withdrawn.entry.counts_from(restricts=True)}: {_because(state, withdrawn)}"
+    if suspended is not None:
+        return f"suspended on {suspended.entry.counts_from(restricts=True)}: {_because(state, suspended)}"
+    if until < on:
+        return f"expired on {until}"
+    unsound = why_unsound(state, grant, named)
+    if unsound:
+        return unsound
+    return f"surveillance was due on {due} and is not recorded" if deadline < on else ""
+
+
+def _because(state: State, decision: Fact[Decision]) -> str:
+    scheme = state.schemes.get(decision.body.scheme)
+    texts = {reason.id: reason.text for reason in scheme.reasons} if scheme else {}
+    return texts.get(decision.body.because, decision.body.because).rstrip(".")
+
+
+def why_unsound(state: State, grant: Fact[Decision], named: Mapping[str, str]) -> str:
+    """Return why a grant has no force although it was signed: conflict, stolen key, evidence made void; or nothing."""
+    body, entry = grant.body, grant.entry
+    decider = named.get(body.decider, body.decider)
+    key = state.keys[entry.key]
+    if key.stolen_since and entry.number >= key.stolen_since:
+        return f"the decision was signed with a key of {decider} that was reported stolen; it must be decided again"
+    void = next((number for number in body.evidence if number in state.voided), 0)
+    if void:
+        return f"evidence that the decision rests on (entry {void}) was made void; it must be decided again"
+    scheme = state.schemes.get(body.scheme)
+    found = conflicts(state, body.decider, entry.person, entry.effective_on, scheme.conflict_months if scheme else 24)
+    if found and waiver_for(state, body.decider, entry.person, body.level, found, entry.number) is None:
+        first = found[0]
+        return f"the decider, {decider}, {first.kind} this person on {first.on}; another decider must decide"
+    return ""
