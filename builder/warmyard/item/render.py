@@ -16,7 +16,7 @@ Words = Mapping[str, str]
 
 
 def question_html(question: Question, words: Words | None = None) -> str:
-    """Return the question as HTML without scripts: text, drawing, and what there is to choose from. No key is in it."""
+    """Return the question as the runtime's element around HTML that needs no scripts. No key is in it."""
     known = words or {}
     kind = escape(question.kind)
     body = [f'<p class="wy-ask">{text_html(question.ask)}</p>']
@@ -31,7 +31,8 @@ def question_html(question: Question, words: Words | None = None) -> str:
         rows = "".join(f'<li data-id="{escape(one.id)}">{text_html(one.text)}</li>' for one in question.options)
         body.append(f'<{tag} class="wy-options">{rows}</{tag}>')
     seed = escape(str(question.seed))
-    return f'<div class="wy-question" data-kind="{kind}" data-seed="{seed}">{"".join(body)}</div>'
+    inner = f'<div class="wy-question" data-kind="{kind}" data-seed="{seed}">{"".join(body)}</div>'
+    return f'<wy-item item="{escape(question.item)}">{inner}</wy-item>'
 
 
 def text_html(text: str) -> str:
@@ -51,14 +52,9 @@ def _case_html(case: Case, words: Words) -> str:
     return said + (f"<ul>{about}</ul>" if about else "")
 
 
-def item_html(question: Question, words: Words | None = None) -> str:
-    """Return one item as the runtime's element around its first question."""
-    return f'<wy-item item="{escape(question.item)}">{question_html(question, words)}</wy-item>'
-
-
 def practice_html(title: str, questions: Iterable[Question], words: Words | None = None) -> str:
     """Return a set of practice problems."""
-    items = "".join(item_html(question, words) for question in questions)
+    items = "".join(question_html(question, words) for question in questions)
     note = escape(say(words or {}, "question.needs_scripts"))
     return (
         f'<section class="wy-practice"><h3 class="wy-set-title">{escape(title)}</h3>'
@@ -68,7 +64,7 @@ def practice_html(title: str, questions: Iterable[Question], words: Words | None
 
 def assessment_html(id: str, title: str, questions: Iterable[Question], words: Words | None = None) -> str:
     """Return the scored set of a lesson; `id` is the lesson's, under which its record is kept."""
-    items = "".join(item_html(question, words) for question in questions)
+    items = "".join(question_html(question, words) for question in questions)
     note = escape(say(words or {}, "question.needs_scripts"))
     return (
         f'<wy-assessment assessment="{escape(id)}" heading="{escape(title)}">'

@@ -13,6 +13,22 @@ from warmyard.item.variant import make_variant
 from warmyard.item.variant_model import Variant
 from warmyard.item.words import WORDS
 
+PRACTICE_SCRIPTS = (
+    "wy.js",
+    "number.js",
+    "marking.js",
+    "due.js",
+    "record.js",
+    "kinds/choice.js",
+    "kinds/numeric.js",
+    "kinds/reading.js",
+    "kinds/ordering.js",
+    "kinds/picture_point.js",
+    "kinds/fault_case.js",
+    "practice.js",
+    "assessment.js",
+)
+"""Runtime files of practice in the order in which a page loads them."""
 VARIANTS = {"numeric": 20, "reading": 20, "choice": 6, "ordering": 6, "picture-point": 4, "fault-case": 1}
 """How many variants of an item are built into a page. Where no number changes, more would only be mixed otherwise."""
 _HEAD = "var WY = globalThis.WY = globalThis.WY || {};\n"
@@ -37,12 +53,15 @@ def item_payload(variants: Iterable[Variant]) -> str:
     texts = _shared_texts(by_item)
     place = {text: at for at, text in enumerate(texts)}
     rows = ",\n".join(f"{_script(id)}: {_script(_with_shared(found, place))}" for id, found in by_item.items())
-    return f"{_HEAD}WY.packs = WY.packs || [];\nWY.packs.push({{texts: {_script(texts)}, items: {{\n{rows}\n}}}});\n"
+    return (
+        f"{_HEAD}WY.markingWords = {_script(WORDS)};\nWY.packs = WY.packs || [];\n"
+        f"WY.packs.push({{texts: {_script(texts)}, items: {{\n{rows}\n}}}});\n"
+    )
 
 
 def words_script(words: Mapping[str, str]) -> str:
-    """Return the script that sets WY.words: those of course/words.yaml over the built-in sentences of marking."""
-    return f"{_HEAD}WY.words = Object.assign(WY.words || {{}}, {_script({**WORDS, **words})});\n"
+    """Return the script that sets WY.words, the words of course/words.yaml."""
+    return f"{_HEAD}WY.words = {_script(dict(words))};\n"
 
 
 def practice_script(items: Iterable[Item], around: Surroundings) -> str:

@@ -1,0 +1,303 @@
+// <wy-assessment>: all questions of a lesson at once, scored here and offline; and <wy-record>, what was scored before.
+(function () {
+  "use strict";
+  var WY = globalThis.WY;
+
+  function percent(share) {
+    return Math.round(share * 100) + " %";
+  }
+
+  function Assessment(root) {
+    this.root = root;
+    this.id = root.getAttribute("assessment") || root.id || pageName();
+    this.title = root.getAttribute("heading") || root.getAttribute("aria-label") || WY.word("record.title");
+    this.boxes = Array.prototype.filter.call(root.querySelectorAll("wy-item"), function (box) {
+      return (WY.variants(box.getAttribute("item")) || []).length > 0;
+    });
+    this.warned = false;
+    if (this.boxes.length) {
+      this.ask();
+    }
+  }
+
+  function pageName() {
+    return (location.pathname.split("/").pop() || "page").replace(/\.html?$/, "").replace(/[^A-Za-z0-9.-]/g, "-") || "page";
+  }
+
+  Assessment.prototype.ask = function () {
+    var own = this;
+    this.start = this.start === undefined ? Math.floor(Math.random() * 1000) : this.start + 1;
+    this.shown = this.boxes.map(function (box, at) {
+      var variants = WY.variants(box.getAttribute("item"));
+      box.classList.add("wy-item");
+      return WY.showItem(box, variants[(own.start + at) % variants.length], { actions: null });
+    });
+    this.score = WY.button("record.score", "button", "wy-button--main", function () {
+      own.mark();
+    });
+    this.status = WY.element("p", { class: "wy-status", role: "status" });
+    this.result = WY.element("div", { class: "wy-result-box" });
+    if (this.foot) {
+      this.foot.remove();
+    }
+    this.foot = WY.element(
+      "div",
+      { class: "wy-assessment-foot" },
+      WY.element("p", { class: "wy-note" }, WY.word("record-is-practice") + " " + WY.word("record.stays_here")),
+      this.status,
+      WY.element("div", { class: "wy-actions" }, this.score),
+      this.result,
+    );
+    this.root.append(this.foot);
+    this.warned = false;
+  };
+
+  // A question without an answer is pointed out once; scored again, it counts as not answered.
+  Assessment.prototype.mark = function () {
+    var own = this;
+    var marks = this.shown.map(function (shown) {
+      return shown.mark();
+    });
+    var open = marks.filter(function (mark) {
+      return !mark.understood;
+    });
+    if (open.length && !this.warned) {
+      this.warned = true;
+      marks.forEach(function (mark, at) {
+        if (!mark.understood) {
+          WY.showFeedback(own.shown[at], mark);
+        }
+      });
+      this.status.textContent = WY.word("record.open", { count: open.length });
+      this.score.textContent = WY.word("record.score_anyway");
+      this.shown[marks.indexOf(open[0])].control.focus();
+      return;
+    }
+    this.finish(marks);
+  };
+
+  Assessment.prototype.finish = function (marks) {
+    var own = this;
+    marks.forEach(function (mark, at) {
+      var final = mark.understood ? mark : Object.assign({}, mark, { understood: true, reason: WY.word("record.not_answered") });
+      WY.showFeedback(own.shown[at], final);
+    });
+    var assessment = this.entry(marks);
+    var critical = assessment.items.filter(function (item) {
+      return item.critical && !item.right;
+    });
+    WY.record.scored(assessment);
+    this.score.hidden = true;
+    this.status.textContent = "";
+    var again = WY.button("record.again", "button", "", function () {
+      own.ask();
+      own.shown[0].control.focus();
+    });
+    var heading = WY.element("p", { class: "wy-score", tabindex: "-1" }, scoreLine(assessment));
+    WY.add(this.result, [
+      heading,
+      critical.length ? WY.element("p", { class: "wy-mark wy-mark--bad" }, WY.word("record.critical", { count: critical.length })) : null,
+      tableOf(assessment),
+      WY.element("div", { class: "wy-actions" }, saveButton(), printButton(assessment), again),
+      WY.element("wy-record", {}),
+    ]);
+    heading.focus();
+  };
+
+  Assessment.prototype.entry = function (marks) {
+    var sum = 0;
+    var questions = this.shown.map(function (shown) {
+      return shown.variant.question;
+    });
+    marks.forEach(function (mark) {
+      sum += mark.share;
+    });
+    return {
+      id: this.id,
+      title: this.title,
+      on: WY.today(),
+      at: new Date().toISOString(),
+      share: sum / marks.length,
+      items: marks.map(function (mark, at) {
+        return {
+          item: questions[at].item,
+          seed: questions[at].seed,
+          share: mark.share,
+          right: mark.right,
+          critical: Boolean(questions[at].critical),
+          ask: questions[at].ask,
+          reason: mark.reason,
+        };
+      }),
+      marks: marks.map(function (mark, at) {
+        return { skill: questions[at].skill, right: mark.right };
+      }),
+    };
+  };
+
+  function scoreLine(assessment) {
+    var right = assessment.items.filter(function (item) {
+      return item.right;
+    }).length;
+    var parts = { percent: percent(assessment.share), right: right, count: assessment.items.length, day: assessment.on };
+    return WY.word("record.result", parts);
+  }
+
+  function tableOf(assessment) {
+    var rows = assessment.items.map(function (item, at) {
+      return WY.element(
+        "tr",
+        {},
+        WY.element("td", {}, String(at + 1)),
+        WY.element("td", {}, item.ask, WY.element("span", { class: "wy-small wy-block" }, item.reason)),
+        WY.element("td", {}, percent(item.share)),
+      );
+    });
+    var heads = ["record.number", "record.question", "record.mark"].map(function (word) {
+      return WY.element("th", { scope: "col" }, WY.word(word));
+    });
+    return WY.element(
+      "table",
+      { class: "wy-table" },
+      WY.element("thead", {}, WY.element("tr", {}, heads)),
+      WY.element("tbody", {}, rows),
+    );
+  }
+
+  function saveButton() {
+    return WY.button("record.save", "button", "", WY.record.save);
+  }
+
+  function printButton(assessment) {
+    return WY.button("record.print", "button", "", function () {
+      printSheet(assessment);
+    });
+  }
+
+  // The record alone goes to paper: a sheet of its own, shown only while printing.
+  function printSheet(assessment) {
+    var name = WY.element("p", { class: "wy-print-line" }, WY.word("record.name") + " ______________________________");
+    var sheet = WY.element(
+      "section",
+      { class: "wy-print-sheet" },
+      WY.element("h1", {}, assessment.title),
+      WY.element("p", {}, scoreLine(assessment)),
+      name,
+      tableOf(assessment),
+      WY.element("p", {}, WY.element("b", {}, WY.word("record-is-practice"))),
+    );
+    document.body.append(sheet);
+    document.documentElement.classList.add("wy-printing");
+    function after() {
+      window.removeEventListener("afterprint", after);
+      document.documentElement.classList.remove("wy-printing");
+      sheet.remove();
+    }
+    window.addEventListener("afterprint", after);
+    window.print();
+  }
+
+  class WyRecord extends HTMLElement {
+    connectedCallback() {
+      var own = this;
+      this.status = WY.element("p", { class: "wy-status", role: "status" });
+      this.list = WY.element("div", {});
+      var id = WY.newId();
+      var file = WY.element("input", {
+        type: "file",
+        id: id,
+        class: "wy-input",
+        accept: ".json,application/json",
+        onchange: function () {
+          own.load(file);
+        },
+      });
+      this.replaceChildren();
+      WY.add(this, [
+        WY.element("p", { class: "wy-legend" }, WY.word("record.earlier")),
+        this.list,
+        WY.element("div", { class: "wy-field" }, WY.element("label", { for: id }, WY.word("record.load")), file),
+        this.status,
+      ]);
+      this.fill();
+    }
+
+    fill() {
+      var record = WY.record.load();
+      var rows = record.assessments
+        .slice()
+        .reverse()
+        .map(function (one) {
+          var line = one.title + " – " + scoreLine(one) + " ";
+          return WY.element("li", {}, line, printButton(one));
+        });
+      var due = WY.due.list(record.skills, WY.today()).length;
+      this.list.replaceChildren();
+      WY.add(this.list, [
+        rows.length ? WY.element("ul", { class: "wy-records" }, rows) : WY.element("p", {}, WY.word("record.none")),
+        WY.element("p", {}, WY.word(due ? "record.due" : "record.nothing_due", { count: due })),
+      ]);
+    }
+
+    async load(input) {
+      var file = input.files[0];
+      if (!file) {
+        return;
+      }
+      var found = file.size > 2000000 ? { problem: "record.too_large" } : WY.record.read(await file.text());
+      input.value = "";
+      if (found.problem) {
+        this.status.textContent = WY.word(found.problem);
+        return;
+      }
+      WY.record.keep(WY.record.joined(WY.record.load(), found.record));
+      this.status.textContent = WY.word("record.loaded", { count: found.count });
+      this.fill();
+    }
+  }
+
+  // Lists of lessons say where each of them stands.
+  function markLessons() {
+    var record = WY.record.load();
+    var today = WY.today();
+    document.querySelectorAll("[data-wy-lesson]").forEach(function (row) {
+      var place = row.querySelector("[data-wy-state]");
+      if (!place) {
+        return;
+      }
+      var skills = (row.getAttribute("data-wy-skills") || "").split(/\s+/);
+      var open = skills.filter(function (skill) {
+        return WY.due.state(record.skills, skill, today) === "open";
+      });
+      var results = record.assessments.filter(function (one) {
+        return one.id === row.getAttribute("data-wy-lesson");
+      });
+      var best = results.length ? Math.max.apply(null, results.map(shareOf)) : 0;
+      var done = results.length ? WY.word("record.done", { percent: percent(best) }) : "";
+      place.textContent = open.length ? [done, WY.word("record.due_here", { count: open.length })].join(" ").trim() : done;
+    });
+  }
+
+  function shareOf(one) {
+    return one.share;
+  }
+
+  class WyAssessment extends HTMLElement {
+    connectedCallback() {
+      if (!this.started) {
+        this.started = true;
+        new Assessment(this);
+      }
+    }
+  }
+
+  WY.whenReady(function () {
+    customElements.define("wy-record", WyRecord);
+    customElements.define("wy-assessment", WyAssessment);
+    document.querySelectorAll("section.wy-assessment").forEach(function (root) {
+      new Assessment(root);
+    });
+    markLessons();
+    document.addEventListener("wy-record", markLessons);
+  });
+})();

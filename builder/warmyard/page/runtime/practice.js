@@ -1,0 +1,191 @@
+// <wy-item item="ID">: a question with its answer control, Check, what went wrong in words, worked steps, new numbers.
+(function () {
+  "use strict";
+  var WY = globalThis.WY;
+
+  // Shows one variant in a box and hands back what a set of questions needs of it.
+  WY.showItem = function (box, variant, options) {
+    var question = variant.question;
+    var control = WY.kinds[question.kind](question, {
+      key: variant.key,
+      stopped: options.stopped,
+    });
+    var feedback = WY.element("div", { class: "wy-feedback", role: "status" });
+    var askId = WY.newId();
+    box.replaceChildren();
+    box.setAttribute("data-kind", question.kind);
+    WY.add(box, [
+      WY.element("p", { class: "wy-ask", id: askId }, lines(question.ask)),
+      WY.element(
+        "form",
+        {
+          class: "wy-answer",
+          "aria-labelledby": askId,
+          autocomplete: "off",
+          novalidate: true,
+          onsubmit: function (event) {
+            event.preventDefault();
+            if (options.submit) {
+              options.submit();
+            }
+          },
+        },
+        control.element,
+        options.actions,
+      ),
+      feedback,
+    ]);
+    return {
+      variant: variant,
+      control: control,
+      feedback: feedback,
+      mark: function () {
+        return WY.marking.mark(variant, control.response());
+      },
+    };
+  };
+
+  function lines(text) {
+    return text.split("\n").map(function (line, at) {
+      return [at ? WY.element("br", {}) : null, line];
+    });
+  }
+
+  // Says what a mark means: a reason in words, then the worked steps and the trade's sentence.
+  WY.showFeedback = function (shown, mark) {
+    var kind = !mark.understood ? "help" : mark.right ? "good" : mark.share > 0 ? "part" : "bad";
+    var title = WY.word("practice.is_" + (mark.critical_fail ? "critical" : kind));
+    var parts = [WY.element("p", { class: "wy-mark wy-mark--" + kind }, WY.element("b", {}, title), " ", mark.reason)];
+    if (mark.understood) {
+      parts.push(steps(shown.variant, mark.right));
+      if (shown.variant.sense) {
+        parts.push(WY.element("p", { class: "wy-sense" }, shown.variant.sense));
+      }
+      shown.control.lock();
+      if (shown.control.reveal) {
+        shown.control.reveal(shown.variant);
+      }
+    }
+    shown.feedback.replaceChildren();
+    WY.add(shown.feedback, parts);
+  };
+
+  function steps(variant, closed) {
+    var key = variant.key;
+    if (key.type === "number" && key.steps.length) {
+      return details("practice.steps", !closed, key.steps.map(function (step) {
+        return WY.builtHtml("div", { class: "wy-step-line" }, step);
+      }));
+    }
+    if (key.type === "order") {
+      var text = {};
+      variant.question.options.forEach(function (option) {
+        text[option.id] = option.text;
+      });
+      return details("practice.one_order", !closed, [
+        WY.element("ol", {}, key.reference.map(function (id) {
+          return WY.element("li", {}, text[id]);
+        })),
+      ]);
+    }
+    if (key.type === "choice") {
+      return details("practice.reasons", !closed, [
+        WY.element("ul", {}, variant.question.options.map(function (option) {
+          return WY.element("li", {}, WY.element("b", {}, option.text), " ", key.why[option.id] || "");
+        })),
+      ]);
+    }
+    return null;
+  }
+
+  function details(word, open, body) {
+    var summary = WY.element("summary", {}, WY.word(word));
+    return WY.element("details", { class: "wy-worked-steps", open: open }, summary, body);
+  }
+
+  class WyItem extends HTMLElement {
+    connectedCallback() {
+      if (this.started || this.closest(".wy-assessment, wy-assessment")) {
+        return;
+      }
+      this.started = true;
+      this.variants = WY.variants(this.getAttribute("item"));
+      if (!this.variants || !this.variants.length) {
+        return;
+      }
+      this.at = 0;
+      this.classList.add("wy-item");
+      this.show(false);
+    }
+
+    show(takeFocus) {
+      var item = this;
+      this.check = button("practice.check", "submit", "wy-button--main");
+      this.reveal = button("practice.show_answer", "button", "", function () {
+        item.giveUp();
+      });
+      this.another = button(this.numbersChange() ? "practice.another" : "practice.again", "button", "wy-button--main", function () {
+        item.at = (item.at + 1) % item.variants.length;
+        item.show(true);
+      });
+      this.another.hidden = true;
+      this.shown = WY.showItem(this, this.variants[this.at], {
+        actions: WY.element("div", { class: "wy-actions" }, this.check, this.reveal, this.another),
+        submit: function () {
+          item.submit();
+        },
+        stopped: function () {
+          item.submit();
+        },
+      });
+      if (takeFocus) {
+        this.shown.control.focus();
+      }
+    }
+
+    numbersChange() {
+      return ["numeric", "reading"].indexOf(this.variants[0].question.kind) >= 0;
+    }
+
+    submit() {
+      if (this.check.hidden) {
+        return;
+      }
+      var mark = this.shown.mark();
+      WY.showFeedback(this.shown, mark);
+      if (mark.understood) {
+        this.finish(mark.right);
+      } else {
+        this.shown.control.focus();
+      }
+    }
+
+    // Shown without an answer: it counts as missed, so the skill comes back.
+    giveUp() {
+      var key = this.shown.variant.key;
+      var reason = WY.word("practice.shown", { answer: key.shown || "" });
+      WY.showFeedback(this.shown, { right: false, share: 0, reason: reason, understood: true });
+      this.finish(false);
+    }
+
+    finish(right) {
+      this.check.hidden = true;
+      this.reveal.hidden = true;
+      this.another.hidden = false;
+      // A Check button that goes away must not take the keyboard's place with it.
+      this.another.focus();
+      if (WY.record) {
+        WY.record.answered(this.shown.variant.question, right);
+      }
+    }
+  }
+
+  function button(word, type, extra, act) {
+    return WY.element("button", { type: type, class: "wy-button " + (extra || ""), onclick: act }, WY.word(word));
+  }
+  WY.button = button;
+
+  WY.whenReady(function () {
+    customElements.define("wy-item", WyItem);
+  });
+})();

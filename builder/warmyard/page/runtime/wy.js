@@ -1,0 +1,143 @@
+// What every script of a page shares: words, elements, storage under the site's own name, and the page's items.
+(function () {
+  "use strict";
+  var WY = (globalThis.WY = globalThis.WY || {});
+  WY.kinds = WY.kinds || {};
+
+  // A word by its id with its {parts} put in. A missing word shows its id, so that it is found when looked at.
+  WY.word = function (id, parts) {
+    var known = WY.words || {};
+    var built = WY.markingWords || {};
+    var text = known[id] !== undefined ? known[id] : built[id] !== undefined ? built[id] : "[" + id + "]";
+    return text
+      .replace(/\{(\w+)\}/g, function (whole, name) {
+        return parts && parts[name] !== undefined ? String(parts[name]) : whole;
+      })
+      .replace(/\s+/g, " ")
+      .trim();
+  };
+
+  // WY.element("p", {class: "x", onclick: f}, child, "text"): texts are put in as text, never as HTML.
+  WY.element = function (tag, attributes) {
+    var made = document.createElement(tag);
+    Object.keys(attributes || {}).forEach(function (name) {
+      var value = attributes[name];
+      if (typeof value === "function") {
+        made.addEventListener(name.slice(2), value);
+      } else if (value === true) {
+        made.setAttribute(name, "");
+      } else if (value !== false && value !== null && value !== undefined) {
+        made.setAttribute(name, value);
+      }
+    });
+    WY.add(made, Array.prototype.slice.call(arguments, 2));
+    return made;
+  };
+
+  WY.add = function (box, children) {
+    children.forEach(function (child) {
+      if (Array.isArray(child)) {
+        WY.add(box, child);
+      } else if (child !== null && child !== undefined && child !== false) {
+        box.append(child);
+      }
+    });
+  };
+
+  // HTML that was built with the page (drawings, worked steps); never anything that a reader typed or loaded.
+  WY.builtHtml = function (tag, attributes, html) {
+    var made = WY.element(tag, attributes);
+    made.innerHTML = html;
+    return made;
+  };
+
+  var numbers = 0;
+  WY.newId = function () {
+    numbers += 1;
+    return "wy-" + numbers;
+  };
+
+  // The day where the reader is, as 2026-01-31.
+  WY.today = function () {
+    var now = new Date();
+    return [now.getFullYear(), two(now.getMonth() + 1), two(now.getDate())].join("-");
+  };
+
+  function two(number) {
+    return (number < 10 ? "0" : "") + number;
+  }
+
+  // file:// storage is shared by every folder of the machine: site and version stand in every key.
+  function prefix() {
+    var root = document.documentElement;
+    var site = WY.site || { id: root.getAttribute("data-wy-site"), version: root.getAttribute("data-wy-version") };
+    return "wy:" + (site.id || "warmyard") + ":" + (site.version || "1") + ":";
+  }
+
+  WY.store = {
+    get: function (name) {
+      try {
+        return localStorage.getItem(prefix() + name);
+      } catch (problem) {
+        return null;
+      }
+    },
+    // False where storage is full or switched off: the page goes on, and a saved file is the truth anyway.
+    set: function (name, text) {
+      try {
+        localStorage.setItem(prefix() + name, text);
+        return true;
+      } catch (problem) {
+        return false;
+      }
+    },
+  };
+
+  // Packs hold variants by item; a long text that stands in many of them is written once, {"$": 3} is the fourth.
+  function unpacked(value, texts) {
+    if (Array.isArray(value)) {
+      return value.map(function (one) {
+        return unpacked(one, texts);
+      });
+    }
+    if (value === null || typeof value !== "object") {
+      return value;
+    }
+    if (typeof value.$ === "number") {
+      return texts[value.$];
+    }
+    var made = {};
+    Object.keys(value).forEach(function (name) {
+      made[name] = unpacked(value[name], texts);
+    });
+    return made;
+  }
+
+  // The variants of an item that the page carries, each with question and key; undefined when it carries none.
+  WY.variants = function (item) {
+    WY.items = WY.items || {};
+    (WY.packs || []).forEach(function (pack) {
+      if (!WY.items[item] && Object.prototype.hasOwnProperty.call(pack.items, item)) {
+        WY.items[item] = unpacked(pack.items[item], pack.texts);
+      }
+    });
+    return WY.items[item];
+  };
+
+  WY.whenReady = function (start) {
+    if (document.readyState === "loading") {
+      document.addEventListener("DOMContentLoaded", start);
+    } else {
+      start();
+    }
+  };
+
+  WY.announce = function (text) {
+    var place = document.getElementById("wy-said");
+    if (!place) {
+      place = WY.element("div", { id: "wy-said", class: "wy-unseen", "aria-live": "polite" });
+      document.body.append(place);
+    }
+    place.textContent = text;
+  };
+})();
