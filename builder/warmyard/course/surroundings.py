@@ -61,6 +61,7 @@ def picture_facts(picture: Picture, svg: str) -> PictureFacts:
         describes=picture.describes,
         points={point.id: point.name for point in picture.points},
         does={point.id: point.does for point in picture.points if point.does},
+        where={point.id: point.where for point in picture.points if point.where},
         svg=svg,
     )
 
