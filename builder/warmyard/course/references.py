@@ -38,14 +38,18 @@ SEQUENCE = "sequence"
 
 
 def check_references(workspace: Workspace) -> list[SourceError]:
-    """Return every fault between sources: names of nothing, values that cannot be worked out, skills never asked."""
+    """Return every fault between sources other than pages: names of nothing, skills never asked."""
     return [
-        *_check_pages(workspace),
         *_check_skills(workspace),
         *_check_items(workspace),
         *_check_sources(workspace),
         *_check_emergencies(workspace),
     ]
+
+
+def check_pages(workspace: Workspace) -> list[SourceError]:
+    """Return the faults of pages: names of nothing, inputs that a formula refuses."""
+    return list(_check_pages(workspace))
 
 
 def missing(place: Place, what: str, name: str, known: Mapping[str, Any]) -> Iterator[SourceError]:

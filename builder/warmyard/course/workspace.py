@@ -29,7 +29,7 @@ from warmyard.course.model import (
 )
 from warmyard.course.picture import INSTRUMENTS, load_pictures
 from warmyard.course.procedure import load_procedures
-from warmyard.course.references import check_references
+from warmyard.course.references import check_pages, check_references
 from warmyard.course.rules import load_country, rule_values
 from warmyard.course.scheme import NO_SCHEME, check_scheme, load_scheme
 from warmyard.course.station import load_stations
@@ -147,12 +147,18 @@ def _load(root: Path, country: str | None, bank: Path | None, faults: Faults) ->
 
 def check_together(workspace: Workspace, faults: Faults) -> list[SourceError]:
     """Return the faults between sources: wrong names, wrong editions, an incomplete scheme, unsound items."""
-    found = check_references(workspace) + check_first_pages(workspace.lessons)
-    for lesson in workspace.lessons.values():
-        found += check_edition(lesson, workspace.items, workspace.procedures)
+    found = check_references(workspace) + check_pages_of(workspace)
     if workspace.scheme is not NO_SCHEME and not faults["item"] and not faults["skill"]:
         found += check_scheme(workspace.scheme, workspace.skills, workspace.stations, workspace.items)
     return found + check_items(sound_items(workspace, faults), workspace.surroundings)
+
+
+def check_pages_of(workspace: Workspace) -> list[SourceError]:
+    """Return the faults of the pages alone: names in them, and what does not belong in their edition."""
+    found = check_pages(workspace) + check_first_pages(workspace.lessons)
+    for lesson in workspace.lessons.values():
+        found += check_edition(lesson, workspace.items, workspace.procedures)
+    return found
 
 
 def _hidden(fault: SourceError, faults: Faults) -> bool:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
@@ -16,17 +17,23 @@ if TYPE_CHECKING:
     from warmyard.web.blocks import Writer
 
 FOLDER = "assets/wy"
+KINDS = ("choice", "numeric", "ordering", "fault_case", "picture_point", "reading")
 RUNTIME = (
     "wy.js",
     "number.js",
     "formula.js",
     "marking.js",
+    *(f"kinds/{kind}.js" for kind in KINDS),
+    "due.js",
     "record.js",
     "practice.js",
+    "assessment.js",
 )
 """Runtime scripts in the order in which a page loads them."""
 SHARED_STYLES = ("wy.css", "chart.css")
 STYLES = (*SHARED_STYLES, "site.css")
+STORAGE_VERSION = "1"
+"""Raised only when records of an older site could no longer be read."""
 COMPANY_STYLE = "company.css"
 """A company's own colours: site_config/theme/company.css."""
 
@@ -51,11 +58,16 @@ class Assets:
     def files(self) -> dict[str, str | bytes]:
         """Return the runtime, the words and the company's own style by their place in the site."""
         found: dict[str, str | bytes] = {f"{FOLDER}/{name}": runtime_text(name) for name in (*RUNTIME, *SHARED_STYLES)}
-        found[f"{FOLDER}/words.js"] = words_script(self.workspace.words)
+        found[f"{FOLDER}/words.js"] = words_script(self.workspace.words) + self.site_script()
         for name in self._own_style():
             path = self.workspace.root / "site_config" / "theme" / name
             found[f"{FOLDER}/{name}"] = path.read_text(encoding="utf-8")
         return found
+
+    def site_script(self) -> str:
+        """Return the name under which a browser keeps what the reader did; files share one storage on a machine."""
+        name = re.sub(r"[^a-z0-9]+", "-", self.workspace.company.name.lower()).strip("-")
+        return f'WY.site = {{ id: "{name}-{self.edition}", version: "{STORAGE_VERSION}" }};\n'
 
     def late_files(self) -> dict[str, bytes]:
         """Return the data that the pages turned out to need."""
@@ -69,11 +81,9 @@ class Assets:
 
     def scripts_for(self, uri: str, writer: Writer) -> list[str]:
         """Return the scripts of a page in their order; a page without items and formulas needs few."""
-        scripts = [f"{FOLDER}/site.js"]
         stem = uri.removesuffix(".md").replace("/", "-")
-        if not writer.items and not writer.formulas:
-            return scripts
-        scripts = [f"{FOLDER}/{name}" for name in ("words.js", *RUNTIME)] + scripts
+        busy = bool(writer.items or writer.formulas) or self.edition == "staff"
+        scripts = [f"{FOLDER}/{name}" for name in (("words.js", *RUNTIME, "site.js") if busy else ("site.js",))]
         if writer.formulas:
             path = f"{FOLDER}/data/{stem}.formulas.js"
             self._late[path] = register_script(self.workspace.register, writer.formulas).encode()

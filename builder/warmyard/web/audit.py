@@ -127,7 +127,7 @@ def _check_tag(tag: Tag) -> Iterator[str]:
 
 
 def _is_described(drawing: Tag) -> bool:
-    """Say whether a drawing has a text alternative, or is hidden because words stand beside it, as in a labelled button."""
+    """Say whether a drawing has a text alternative, or is an icon with words beside it, as in a labelled button."""
     if drawing.get("aria-label") or drawing.get("aria-labelledby") or drawing.find("title"):
         return True
     hidden = [drawing, *drawing.parents]
@@ -157,9 +157,8 @@ def _check_links(folder: Path, name: str, page: BeautifulSoup, anchors: dict[str
             target = _tidy(target)
             if target is None or not (folder / target).is_file():
                 yield f"<{tag.name}> leads to {value[:80]}, which is no file of the site"
-            elif parts.fragment and target in anchors and unquote(parts.fragment) not in anchors[target]:
-                if not parts.fragment.startswith("__"):
-                    yield f"<{tag.name}> leads to {value[:80]}, a place that the page does not have"
+            elif parts.fragment and unquote(parts.fragment) not in anchors.get(target, {parts.fragment}):
+                yield f"<{tag.name}> leads to {value[:80]}, a place that the page does not have"
 
 
 def _tidy(path: str) -> str | None:

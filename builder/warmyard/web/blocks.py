@@ -41,6 +41,7 @@ from warmyard.item.render import assessment_html, practice_html
 from warmyard.item.variant_model import Variant
 from warmyard.page.charts import draw_chart
 from warmyard.page.sequence_chart import draw as draw_sequence
+from warmyard.web.cards import check_lines
 from warmyard.web.drawing import inline_svg
 from warmyard.web.notes import Notes
 
@@ -145,7 +146,7 @@ class Writer:
     def picture(self, node: PictureNode) -> Markup:
         picture = self.workspace.pictures[node.picture]
         self.pictures += 1
-        prefix = f"p{self.pictures}-"
+        prefix = f"{self.page}-p{self.pictures}-"
         svg = inline_svg(self.workspace.drawings[picture.id], picture.describes, prefix)
         say = self.rich(node.say, node.place)
         return fill("picture", picture=picture, svg=svg, say=say, prefix=prefix)
@@ -239,8 +240,9 @@ class Writer:
         return Markup("")
 
     def card(self, node: CardNode) -> Markup:
+        check_lines(node.title, node.lines, node.place)
         lines = [self.rich(line, node.place.within(f"lines.{at}")) for at, line in enumerate(node.lines)]
-        return fill("card", title=node.title, lines=lines, company=self.workspace.company)
+        return fill("card", title=node.title, lines=lines, company=self.workspace.company, words=self.notes.words)
 
 
 def unbroken(text: str) -> str:

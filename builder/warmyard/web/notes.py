@@ -4,20 +4,17 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from typing import get_args
 
-from markupsafe import Markup, escape
+from markupsafe import Markup
 
 from warmyard.course.model import Source
 from warmyard.formula.model import Known
 
-SAYS: Mapping[str, str] = {"memory": "from memory", "demo": "set for the demo"}
+SAID_BESIDE: tuple[Known, ...] = ("memory", "demo")
 """What stands beside a value that nobody read in its source; nothing stands beside the others."""
-KNOWN_WORDS: Mapping[str, str] = {
-    "read": "read in the source",
-    "confirmed": "confirmed by independent computation",
-    "memory": "from memory, not looked up",
-    "demo": "set for the demo",
-}
+WORDS = tuple(f"known-{known}" for known in get_args(Known))
+"""Words of course/words.yaml that say how a fact is known."""
 
 
 @dataclass(slots=True)
@@ -25,6 +22,7 @@ class Notes:
     """Gathers the sources of one page while it is written."""
 
     sources: Mapping[str, Source]
+    words: Mapping[str, str]
     used: dict[str, int] = field(default_factory=dict)
     marked: set[str] = field(default_factory=set)
 
@@ -34,23 +32,19 @@ class Notes:
             return Markup("")
         number = self.used.setdefault(source, len(self.used) + 1)
         title = self.sources[source].title
-        link = Markup('<a class="wy-note" data-search-exclude href="#source-{}" aria-label="source {}: {}">{}</a>').format(
-            number, number, title, number
-        )
+        link = Markup(
+            '<a class="wy-note" data-search-exclude href="#source-{}" aria-label="source {}: {}">{}</a>'
+        ).format(number, number, title, number)
         return link + self.known_mark(known, about or source)
 
     def known_mark(self, known: Known | None, about: str) -> Markup:
         """Return `from memory` or `set for the demo`, once a page for one thing."""
-        if known not in SAYS or about in self.marked:
+        if known not in SAID_BESIDE or about in self.marked:
             return Markup("")
         self.marked.add(about)
-        return Markup(' <span class="wy-known">{}</span>').format(SAYS[known])
+        return Markup(' <span class="wy-known">{}</span>').format(self.words[f"known-{known}"])
 
     def listing(self) -> list[tuple[int, Source, str]]:
         """Return number, source and how it is known, for the end of the page."""
-        return [(number, self.sources[id_], KNOWN_WORDS[self.sources[id_].known]) for id_, number in self.used.items()]
-
-
-def text(value: object) -> Markup:
-    """Return a value as text safe in HTML."""
-    return escape(value)
+        found = [(number, self.sources[id_]) for id_, number in self.used.items()]
+        return [(number, source, self.words[f"known-{source.known}"]) for number, source in found]

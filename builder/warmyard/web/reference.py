@@ -14,7 +14,6 @@ from warmyard.formula.printed import formula_mathml
 from warmyard.formula.units import plain_number, show_unit
 from warmyard.item.kinds import Edition
 from warmyard.web.blocks import Writer, fill
-from warmyard.web.notes import KNOWN_WORDS
 
 REFERENCE = "Reference"
 
@@ -61,8 +60,8 @@ def sources(writer: Writer) -> Markup:
     """Return every source with where it is found and how it is known."""
     rows = sorted(writer.workspace.sources.values(), key=lambda source: source.title.casefold())
     if writer.edition == "customer":
-        return fill("sources-page", rows=[row for row in rows if row.known == "read"], known=KNOWN_WORDS)
-    return fill("sources-page", rows=rows, known=KNOWN_WORDS)
+        return fill("sources-page", rows=[row for row in rows if row.known == "read"], known=writer.notes.words)
+    return fill("sources-page", rows=rows, known=writer.notes.words)
 
 
 def formulas(writer: Writer) -> Markup:
@@ -86,7 +85,7 @@ def formulas(writer: Writer) -> Markup:
                 "unit": show_unit(formula.gives.unit),
                 "symbols": symbols,
                 "mark": writer.notes.mark(formula.source, formula.known, f"work {formula.id}"),
-                "known": KNOWN_WORDS[formula.known],
+                "known": writer.notes.words[f"known-{formula.known}"],
             }
         )
     return fill("formulas", rows=rows)
@@ -119,7 +118,7 @@ def rules(writer: Writer) -> Markup:
         rows.append(
             {"rule": rule, "value": value, "mark": writer.notes.mark(rule.source, rule.known, f"rule {rule.id}")}
         )
-    return fill("rules", rows=rows, country=workspace.country)
+    return fill("rules", rows=rows, country=workspace.country, memory=writer.notes.words["known-memory"])
 
 
 def methods(writer: Writer) -> Markup:

@@ -9,13 +9,18 @@ from typing import Any
 
 from markupsafe import Markup
 
-from warmyard.course.edition import pages_of
+from warmyard.course.edition import FIRST_PAGE, pages_of
 from warmyard.course.lesson import Lesson
 from warmyard.course.workspace import Workspace
 from warmyard.item.kinds import Edition
+from warmyard.page import verify_page
+from warmyard.page.shell import need_words
+from warmyard.web import notes
 from warmyard.web.assets import Assets
 from warmyard.web.blocks import Writer, fill
 from warmyard.web.notes import Notes
+from warmyard.web.pocket import FILE as POCKET
+from warmyard.web.pocket import Leaf, write_pocket
 from warmyard.web.reference import MadePage, made_pages
 from warmyard.web.weave import Woven, put_back, take_out
 
@@ -26,6 +31,15 @@ POLICY = (
 )
 """Nothing from outside, nothing sent. `file:` because 'self' matches no file in some browsers; connect-src 'self' is
 for the search index over http."""
+
+STATUS_STUB = (
+    b"// Put the status list of your office here; `warmyard certificate` writes it. Without one the page says so.\n"
+)
+WORDS = (
+    "cautions-title", "cautions-plate", "cautions-law", "cautions-safety-device", "cautions-people",
+    "shell.emergency", "shell.office", *notes.WORDS,
+)  # fmt: skip
+"""Words of course/words.yaml that every page needs."""
 
 GROUPS: Mapping[Edition, tuple[tuple[str, tuple[str, ...]], ...]] = {
     "staff": (
@@ -67,10 +81,12 @@ class Site:
     def __init__(self, workspace: Workspace, edition: Edition) -> None:
         self.workspace = workspace
         self.edition = edition
+        self.words = need_words(workspace.words, WORDS)
         self.pages: dict[str, Lesson] = {page.file: page for page in pages_of(workspace.lessons, edition)}
         self.made: dict[str, MadePage] = {page.uri: page for page in made_pages(workspace, edition, self.pages)}
         self.assets = Assets(workspace, edition)
         self._woven: dict[str, Woven] = {}
+        self._finished: dict[str, str] = {}
         self._groups = self._make_groups()
 
     def _make_groups(self) -> list[_Group]:
@@ -78,12 +94,12 @@ class Site:
         for title, kinds in GROUPS[self.edition]:
             rows[title] = []
             for page in self.pages.values():
-                if page.file == "index.md":
+                if page.file == FIRST_PAGE:
                     continue
                 if page.front.kind in kinds:
                     rows[title].append(_entry(page.file, page.front.title))
-        start = self.pages.get("index.md")
-        rows[""] = [_entry("index.md", start.front.title if start else "Start")]
+        start = self.pages.get(FIRST_PAGE)
+        rows[""] = [_entry(FIRST_PAGE, start.front.title if start else "Start")]
         for made in self.made.values():
             rows.setdefault(made.group, []).append(_entry(made.uri, made.title))
         open_ = {title for title, kinds in GROUPS[self.edition] if "lesson" in kinds or "emergency" in kinds}
@@ -100,7 +116,7 @@ class Site:
             "nav": self._groups,
             "company": self.workspace.company,
             "edition": self.edition,
-            "closing": f"{self.workspace.company.name}: {self.workspace.company.emergency_phone}.",
+            "words": self.words,
         }
 
     def styles(self) -> tuple[str, ...]:
@@ -113,8 +129,18 @@ class Site:
         return {**stubs, **self.assets.files()}
 
     def late_files(self) -> dict[str, bytes]:
-        """Return the files that depend on what the pages turned out to need."""
-        return self.assets.late_files()
+        """Return the files that depend on what the pages turned out to need, and the customer's pocket file."""
+        late = self.assets.late_files()
+        if self.edition == "customer":
+            pages = sorted(self.pages.values(), key=lambda page: page.file != FIRST_PAGE)
+            leaves = [Leaf(page.file, page.front.title, self._finished[page.file]) for page in pages]
+            late[verify_page.FILE_NAME], late[verify_page.STATUS_FILE] = self._verify(), STATUS_STUB
+            late[POCKET] = write_pocket(leaves, self.workspace.company, self.words, leaves[0].title)
+        return late
+
+    def _verify(self) -> bytes:
+        activities = {activity.id: activity.title for activity in self.workspace.scheme.activities}
+        return verify_page.verify_page(self.workspace.company, self.workspace.words, activities).encode()
 
     def markdown(self, uri: str) -> str | None:
         """Return a written page's Markdown with fences and inlines taken out; None for a made page."""
@@ -136,6 +162,7 @@ class Site:
             html = put_back(html, self._woven[uri], writer.block, writer.inline)
             html = self._head(page, html, writer)
             title = page.front.title
+        self._finished[uri] = html
         listing = writer.notes.listing()
         if listing:
             html += str(fill("sources", listing=listing))
@@ -151,7 +178,7 @@ class Site:
             outcomes = [writer.rich(outcome.text, page.place) for outcome in page.front.outcomes]
             head = fill("head", minutes=page.front.minutes, skills=skills, outcomes=outcomes)
             html = html.replace("</h1>", f"</h1>{head}", 1)
-        if page.file == "index.md":
+        if page.file == FIRST_PAGE:
             html = self._start(html)
         return f'<div class="wy-page wy-page--{page.front.kind} wy-edition--{self.edition}">{html}</div>'
 
@@ -174,7 +201,9 @@ class Site:
     def _writer(self, uri: str) -> Writer:
         base = "../" * uri.count("/")
         page = self.pages[uri].id if uri in self.pages else uri.removesuffix(".md")
-        return Writer(self.workspace, self.edition, page, self.assets.variants, base, Notes(self.workspace.sources))
+        return Writer(
+            self.workspace, self.edition, page, self.assets.variants, base, Notes(self.workspace.sources, self.words)
+        )
 
 
 def _entry(file: str, title: str) -> dict[str, str]:

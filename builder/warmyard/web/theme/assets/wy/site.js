@@ -44,21 +44,23 @@
     form.addEventListener("input", function () { if (asked) { work(); } });
   }
 
-  /* Values that the reader wrote down stay on this device, under the site's own name. */
+  /* Values that the reader wrote down stay on this device. */
   function find(input) {
-    var key = "wy:find:" + input.getAttribute("data-wy-find");
-    try { input.value = localStorage.getItem(key) || ""; } catch (problem) { return; }
-    input.addEventListener("change", function () {
-      try { localStorage.setItem(key, input.value); } catch (problem) { /* storage is off: the page still reads */ }
-    });
+    var name = "find:" + input.getAttribute("data-wy-find");
+    if (!WY.store) { return; }
+    input.value = WY.store.get(name) || "";
+    input.addEventListener("change", function () { WY.store.set(name, input.value); });
   }
 
   function start() {
     each(".wy-calculator", calculator);
     each("[data-wy-find]", find);
+    each("[data-wy-print-buttons]", function (row) { row.hidden = false; });
     each("[data-wy-print]", function (button) {
-      button.hidden = false;
-      button.addEventListener("click", function () { window.print(); });
+      button.addEventListener("click", function () {
+        document.documentElement.classList.toggle("wy-print-a4", button.getAttribute("data-wy-print") === "a4");
+        window.print();
+      });
     });
   }
 

@@ -1,0 +1,80 @@
+"""The pocket file: the customer's pages in one file without scripts, small enough to send to a telephone."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from pathlib import Path
+
+from bs4 import BeautifulSoup
+from bs4.element import Tag
+
+from warmyard.course.model import Company
+from warmyard.errors import InputError
+from warmyard.web.blocks import THEME, fill
+
+FILE = "pocket.html"
+LARGEST_BYTES = 300_000
+POLICY = "default-src 'none'; style-src 'unsafe-inline'; img-src data:; base-uri 'none'; form-action 'none'"
+_DROPPED = ("script", "noscript", "wy-item", "wy-assessment", "form", "button", "input", "template")
+_DROPPED_CLASSES = ("wy-note", "wy-sources", "wy-practice", "wy-calculator", "wy-your-machine", "wy-print-buttons")
+
+
+@dataclass(frozen=True, slots=True)
+class Leaf:
+    """One page for the pocket file."""
+
+    uri: str
+    title: str
+    html: str
+
+
+def write_pocket(leaves: Sequence[Leaf], company: Company, words: Mapping[str, str], title: str) -> bytes:
+    """Return the pocket file; raise InputError when it is larger than a telephone likes."""
+    names = {leaf.uri.removesuffix(".md") + ".html": _anchor(leaf.uri) for leaf in leaves}
+    parts = [(_anchor(leaf.uri), leaf.title, _trim(leaf, names)) for leaf in leaves]
+    style = (THEME / "pocket.css").read_text(encoding="utf-8")
+    page = fill("pocket", parts=parts, company=company, words=words, style=style, policy=POLICY, title=title)
+    made = str(page).encode()
+    if len(made) > LARGEST_BYTES:
+        what = f"the pocket file has {len(made) // 1000} kB"
+        raise InputError(f"{what}; take drawings or pages out of the customer edition until it is below 300 kB")
+    return made
+
+
+def _anchor(uri: str) -> str:
+    return "page-" + Path(uri).with_suffix("").as_posix().replace("/", "-")
+
+
+def _trim(leaf: Leaf, names: Mapping[str, str]) -> str:
+    """Return a page without what needs scripts, its links turned into places of the one file."""
+    page = BeautifulSoup(leaf.html, "html.parser")
+    for tag in page.find_all(_DROPPED):
+        tag.decompose()
+    for name in _DROPPED_CLASSES:
+        for tag in page.find_all(class_=name):
+            tag.decompose()
+    for heading in page.find_all("h1"):
+        heading.decompose()
+    for tag in page.find_all("details"):
+        tag.unwrap() if tag.find("dl") else tag.decompose()
+    for tag in page.find_all("summary"):
+        tag.name = "p"
+    for tag in page.find_all(id=True):
+        if tag.find_parent("svg") is None:
+            del tag["id"]
+    for link in page.find_all("a", href=True):
+        _turn(link, names)
+    return page.decode(formatter="minimal").strip()
+
+
+def _turn(link: Tag, names: Mapping[str, str]) -> None:
+    """Point a link into the file, keep telephone and mail, and leave only the words of any other."""
+    address = str(link["href"])
+    if address.startswith(("tel:", "mailto:")):
+        return
+    target = names.get(address.partition("#")[0].removeprefix("./"))
+    if target is None:
+        link.unwrap()
+    else:
+        link["href"] = f"#{target}"

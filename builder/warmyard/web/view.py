@@ -1,0 +1,174 @@
+"""Looking at a site while writing it: built into a temporary folder, served on loopback, built again on save."""
+
+from __future__ import annotations
+
+import tempfile
+import threading
+import time
+from collections.abc import Callable, Mapping
+from contextlib import AbstractContextManager
+from dataclasses import replace
+from functools import partial
+from http.server import SimpleHTTPRequestHandler, ThreadingHTTPServer
+from pathlib import Path
+from types import TracebackType
+
+from warmyard.course.lesson import load_pages
+from warmyard.course.workspace import Workspace, check_pages_of, load_workspace
+from warmyard.errors import InputError, SourceError, SourceErrors, WarmyardError
+from warmyard.item.kinds import Edition
+from warmyard.web.build import build_edition
+
+WATCHED = ("course", "quizbank", "site_config")
+PAUSE_SECONDS = 0.25
+RELOADER = "/assets/wy/view.js"
+# Served by `view` only, never built into a site: asks for the number of the build, loads the page again when it grew.
+_RELOADER_SCRIPT = """(function () {
+  var known = null;
+  function ask() {
+    var tag = document.createElement("script");
+    tag.src = "/assets/wy/build.js?" + Date.now();
+    tag.onload = function () {
+      if (known !== null && known !== window.wyBuild) { location.reload(); return; }
+      known = window.wyBuild; tag.remove(); setTimeout(ask, 300);
+    };
+    tag.onerror = function () { tag.remove(); setTimeout(ask, 1000); };
+    document.head.appendChild(tag);
+  }
+  ask();
+})();
+"""
+
+Stamps = Mapping[Path, tuple[int, int]]
+
+
+class Viewer(AbstractContextManager["Viewer"]):
+    """A server on this machine that holds the newest build that had no faults."""
+
+    def __init__(self, root: Path, edition: Edition, port: int, say: Callable[[str], None]) -> None:
+        self.root = root
+        self.edition = edition
+        self.say = say
+        self.build = 0
+        self.workspace: Workspace | None = None
+        self._holder = tempfile.TemporaryDirectory(prefix="warmyard-view-")
+        self.folder = Path(self._holder.name) / edition
+        self.stamps = take_stamps(root)
+        self.rebuild(set(self.stamps))
+        if self.build == 0:
+            self._holder.cleanup()
+            raise InputError("nothing to show yet; mend the faults above and start again")
+        try:
+            self.server = ThreadingHTTPServer(("127.0.0.1", port), partial(_Handler, self))
+        except OSError as problem:
+            self._holder.cleanup()
+            raise InputError(f"port {port} cannot be used ({problem.strerror}); choose another with --port") from None
+        threading.Thread(target=self.server.serve_forever, daemon=True).start()
+
+    @property
+    def address(self) -> str:
+        """Return where the site is served."""
+        return f"http://127.0.0.1:{self.server.server_address[1]}/index.html"
+
+    def __exit__(
+        self, kind: type[BaseException] | None, problem: BaseException | None, trace: TracebackType | None
+    ) -> None:
+        self.server.shutdown()
+        self.server.server_close()
+        self._holder.cleanup()
+
+    def watch(self) -> None:
+        """Build again whenever a source is saved, until stopped."""
+        self.say(f"{self.edition} edition at {self.address} (Ctrl+C stops)")
+        while True:
+            time.sleep(PAUSE_SECONDS)
+            self.look()
+
+    def look(self) -> bool:
+        """Build again when a source has changed since the last look; say whether one had."""
+        now = take_stamps(self.root)
+        changed = {path for path in {*now, *self.stamps} if now.get(path) != self.stamps.get(path)}
+        self.stamps = now
+        if changed:
+            self.rebuild(changed)
+        return bool(changed)
+
+    def rebuild(self, changed: set[Path]) -> None:
+        """Build from what changed; with faults the last good build stays, and the faults are said."""
+        began = time.perf_counter()
+        try:
+            self.workspace = self.reload(changed)
+            build_edition(self.workspace, self.edition, self.folder)
+        except SourceErrors as problem:
+            self.say(str(problem))
+            return
+        except WarmyardError as problem:
+            self.say(str(problem))
+            return
+        self.build += 1
+        self.say(f"built in {time.perf_counter() - began:.1f} s")
+
+    def reload(self, changed: set[Path]) -> Workspace:
+        """Return the workspace after a change; when only pages changed, the rest is kept as it was checked."""
+        pages = self.root / "course" / "lessons"
+        if self.workspace is None or not all(path.is_relative_to(pages) for path in changed):
+            return load_workspace(self.root)
+        faults: list[SourceError] = []
+        workspace = replace(self.workspace, lessons=load_pages(pages, self.root, faults))
+        faults += check_pages_of(workspace)
+        if faults:
+            raise SourceErrors(faults)
+        return workspace
+
+
+def take_stamps(root: Path) -> Stamps:
+    """Return time and size of every source file."""
+    found = {}
+    for name in WATCHED:
+        for path in (root / name).rglob("*"):
+            if path.is_file():
+                state = path.stat()
+                found[path] = (state.st_mtime_ns, state.st_size)
+    return found
+
+
+class _Handler(SimpleHTTPRequestHandler):
+    """Serves the newest build; pages get one script more, which loads them again after a build."""
+
+    def __init__(self, viewer: Viewer, *words: object, **named: object) -> None:
+        self.viewer = viewer
+        super().__init__(*words, directory=str(viewer.folder), **named)  # type: ignore[arg-type]
+
+    def do_GET(self) -> None:
+        """Answer one request."""
+        path = self.path.partition("?")[0]
+        if path == RELOADER:
+            self.answer(_RELOADER_SCRIPT.encode(), "text/javascript")
+        elif path == "/assets/wy/build.js":
+            self.answer(f"window.wyBuild = {self.viewer.build};".encode(), "text/javascript")
+        elif path.endswith(("/", ".html")):
+            self.page(path)
+        else:
+            super().do_GET()
+
+    def page(self, path: str) -> None:
+        """Answer with a page that loads itself again after a build."""
+        file = Path(self.translate_path(path + "index.html" if path.endswith("/") else path))
+        if not file.is_file():
+            self.send_error(404)
+            return
+        html = file.read_text(encoding="utf-8")
+        script = f'<script src="{RELOADER}"></script></body>'
+        self.answer(html.replace("</body>", script, 1).encode(), "text/html; charset=utf-8")
+
+    def answer(self, body: bytes, kind: str) -> None:
+        """Send one body that no cache keeps."""
+        self.send_response(200)
+        self.send_header("Content-Type", kind)
+        self.send_header("Content-Length", str(len(body)))
+        self.send_header("Cache-Control", "no-store")
+        self.end_headers()
+        self.wfile.write(body)
+
+    def log_message(self, format: str, *words: object) -> None:
+        """Keep quiet: the lines of `view` are for faults."""
