@@ -174,6 +174,11 @@ def _check_paper(
     if critical < part.critical_items:
         what = f"the paper {part.id} wants {part.critical_items} critical items, its cells can hold {critical}"
         faults.add(f"{path}.critical_items", what, "mark exam items with critical: true")
+    spare = [sum(not item.critical for item in candidates(row, skills, items)) for row in part.blueprint]
+    forced = sum(max(0, row.count - free) for row, free in zip(part.blueprint, spare, strict=True))
+    if forced > part.critical_items:
+        what = f"the paper {part.id} wants {part.critical_items} critical items, its cells force {forced} into it"
+        faults.add(f"{path}.critical_items", what, "write exam items that are not critical, or ask for more")
 
 
 def candidates(row: BlueprintRow, skills: Mapping[str, Skill], items: Mapping[str, Item]) -> list[Item]:
