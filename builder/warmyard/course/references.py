@@ -25,7 +25,7 @@ from warmyard.course.fences import (
 )
 from warmyard.course.fleet import find_value
 from warmyard.course.lesson import Lesson
-from warmyard.course.values import MissingNameError, computed, meaning, nearest, quantities
+from warmyard.course.values import FollowingError, computed, meaning, nearest, quantities
 from warmyard.errors import Place, SourceError
 from warmyard.item.kinds import Numeric, Reading
 
@@ -57,7 +57,7 @@ def missing(place: Place, what: str, name: str, known: Mapping[str, Any]) -> Ite
     if name not in known:
         near = nearest(name, known)
         listing = f"did you mean {near}?" if near else f"known are {', '.join(list(known)[:12]) or 'none yet'}"
-        yield MissingNameError(place, what, f"there is no {what} {name}", listing)
+        yield FollowingError(place, what, name, f"there is no {what} {name}", listing)
 
 
 def _check_pages(workspace: Workspace) -> Iterator[SourceError]:
@@ -110,7 +110,9 @@ def check_node(workspace: Workspace, node: Node) -> Iterator[SourceError]:
                 if find_value(workspace.sheets, asked.field) is None:
                     what_to_do = "add it to the sheets in site_config/fleet/"
                     spot = place.within(f"values.{at}")
-                    yield MissingNameError(spot, "sheet", f"no sheet has the field {asked.field}", what_to_do)
+                    yield FollowingError(
+                        spot, "sheet", asked.field, f"no sheet has the field {asked.field}", what_to_do
+                    )
         case ScriptNode():
             yield from missing(place.within("symptom"), "symptom", node.symptom, workspace.machine.symptoms)
         case CardNode() | CautionNode():
@@ -199,7 +201,7 @@ def _check_draws(workspace: Workspace, item: Numeric | Reading) -> Iterator[Sour
             yield from missing(place, "rule", draw.rule, workspace.rules)
         if draw.sheet is not None and find_value(workspace.sheets, draw.sheet) is None:
             what_to_do = "add it to the sheets in site_config/fleet/"
-            yield MissingNameError(place, "sheet", f"no sheet has the field {draw.sheet}", what_to_do)
+            yield FollowingError(place, "sheet", draw.sheet, f"no sheet has the field {draw.sheet}", what_to_do)
 
 
 def _check_sources(workspace: Workspace) -> Iterator[SourceError]:

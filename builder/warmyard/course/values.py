@@ -36,12 +36,13 @@ class Meaning:
     """Longer words for a hover text or a reader's ear."""
 
 
-class MissingNameError(SourceError):
-    """A name of nothing. It is not reported where the files that should hold it have faults of their own."""
+class FollowingError(SourceError):
+    """A fault that may only follow from another: it is not reported where what it names has a fault of its own."""
 
-    def __init__(self, place: Place, kind: str, what: str, what_to_do: str) -> None:
+    def __init__(self, place: Place, kind: str, name: str, what: str, what_to_do: str) -> None:
         super().__init__(place, what, what_to_do)
         self.kind = kind
+        self.name = name
 
 
 def meaning(workspace: Workspace, inline: Inline) -> Meaning:
@@ -62,10 +63,10 @@ def meaning(workspace: Workspace, inline: Inline) -> Meaning:
     return Meaning("source", source.id, source.title, source.id, source.known, source.where)
 
 
-def _nothing(inline: Inline, where: str, known: Mapping[str, object]) -> MissingNameError:
+def _nothing(inline: Inline, where: str, known: Mapping[str, object]) -> FollowingError:
     near = nearest(inline.name, known)
     what_to_do = f"write {near}, or add it to {where}" if near else f"add it to {where}"
-    return MissingNameError(inline.place, inline.kind, f"{inline.text} names nothing", what_to_do)
+    return FollowingError(inline.place, inline.kind, inline.name, f"{inline.text} names nothing", what_to_do)
 
 
 def nearest(name: str, known: Mapping[str, object]) -> str:
@@ -121,7 +122,8 @@ def computed(workspace: Workspace, formula: Formula, inputs: Inputs, place: Plac
     try:
         return compute(formula, quantities(workspace, formula, inputs, place))
     except InputError as problem:
-        raise SourceError(place, f"{formula.id}: {problem}".replace(";", ","), "correct the inputs") from None
+        what = f"{formula.id}: {problem}".replace(";", ",")
+        raise FollowingError(place, "formula", formula.id, what, "correct the inputs") from None
 
 
 def quantities(workspace: Workspace, formula: Formula, inputs: Inputs, place: Place) -> dict[str, float]:
@@ -131,11 +133,13 @@ def quantities(workspace: Workspace, formula: Formula, inputs: Inputs, place: Pl
     for name, value in inputs.items():
         if name not in symbols:
             what_to_do = f"its symbols are {', '.join(symbols)}"
-            raise SourceError(place, f"the formula {formula.id} has no symbol {name}", what_to_do)
+            what = f"the formula {formula.id} has no symbol {name}"
+            raise FollowingError(place, "formula", formula.id, what, what_to_do)
         try:
             found[name] = read_quantity(input_text(workspace, value, place), symbols[name].unit)
         except InputError as problem:
-            raise SourceError(place, f"{name}: {problem}".replace(";", ","), "write a value with its unit") from None
+            what = f"{name}: {problem}".replace(";", ",")
+            raise FollowingError(place, "formula", formula.id, what, "write a value with its unit") from None
     return found
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections import defaultdict
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
@@ -33,8 +34,8 @@ from warmyard.course.references import check_pages, check_references
 from warmyard.course.rules import load_country, rule_values
 from warmyard.course.scheme import NO_SCHEME, check_scheme, load_scheme
 from warmyard.course.station import load_stations
-from warmyard.course.surroundings import make_surroundings, sound_items
-from warmyard.course.values import MissingNameError
+from warmyard.course.surroundings import faulty_formulas, make_surroundings, sound_items
+from warmyard.course.values import FollowingError
 from warmyard.errors import Place, SourceError, SourceErrors
 from warmyard.formula.register import Register, check_register, load_register
 from warmyard.item.check import check_items
@@ -43,7 +44,7 @@ from warmyard.item.kinds import Item, Numeric
 from warmyard.item.surroundings import Surroundings
 from warmyard.machine.load import check_machine, load_machine
 from warmyard.machine.model import Likelihoods, Machine
-from warmyard.sources import decode
+from warmyard.sources import decode, read_document, read_text
 
 NO_COMPANY = Company(
     name="", address="", country="", emergency_phone="", office_phone="", technician_phone="", email="",
@@ -96,7 +97,7 @@ def load_workspace(root: Path, *, country: str | None = None, bank: Path | None 
     """
     faults: Faults = defaultdict(list)
     workspace = _load(root, country, bank, faults)
-    together = [fault for fault in check_together(workspace, faults) if not _hidden(fault, faults)]
+    together = [fault for fault in check_together(workspace, faults) if not _follows(fault, workspace, faults)]
     every = [fault for found in faults.values() for fault in found] + together
     if every:
         raise SourceErrors(_once(every))
@@ -161,9 +162,23 @@ def check_pages_of(workspace: Workspace) -> list[SourceError]:
     return found
 
 
-def _hidden(fault: SourceError, faults: Faults) -> bool:
-    """Say whether a name is missing only because the file that should hold it has faults of its own."""
-    return isinstance(fault, MissingNameError) and bool(faults.get(fault.kind))
+def _follows(fault: SourceError, workspace: Workspace, faults: Faults) -> bool:
+    """Say whether a fault only follows from one in the source that it names, such as an id in a file not read."""
+    if not isinstance(fault, FollowingError) or not faults.get(fault.kind):
+        return False
+    if fault.kind == "formula" and fault.name in workspace.register.formulas:
+        return fault.name in faulty_formulas(workspace, faults["formula"])
+    files = {found.place.file for found in faults[fault.kind]}
+    return any(_may_hold(workspace.root / file, fault.name) for file in files)
+
+
+def _may_hold(path: Path, name: str) -> bool:
+    """Say whether a faulty file could hold a name: it cannot be read as YAML, or the name stands in it."""
+    try:
+        read_document(path, path.parent)
+        return re.search(rf"(?<![\w-]){re.escape(name)}(?![\w-])", read_text(path, path.parent)) is not None
+    except SourceError:
+        return True
 
 
 def _once(faults: Iterable[SourceError]) -> list[SourceError]:

@@ -153,8 +153,7 @@ def _check_links(folder: Path, name: str, page: BeautifulSoup, anchors: dict[str
             if not isinstance(value, str) or not value.strip() or _OUTSIDE.match(value):
                 continue
             parts = urlsplit(value)
-            target = (Path(name).parent / unquote(parts.path)).as_posix() if parts.path else name
-            target = _tidy(target)
+            target = _tidy((Path(name).parent / unquote(parts.path)).as_posix() if parts.path else name)
             if target is None or not (folder / target).is_file():
                 yield f"<{tag.name}> leads to {value[:80]}, which is no file of the site"
             elif parts.fragment and unquote(parts.fragment) not in anchors.get(target, {parts.fragment}):

@@ -26,13 +26,13 @@ from warmyard.web.site import Site
 LEFT_OUT = ("sitemap.xml", "404.html", "assets/javascripts/lunr/", "assets/images/favicon.png")
 
 
-class Options(Config):
+class Options(Config):  # type: ignore[no-untyped-call]
     """Options of the plugin in site_config/*.yml."""
 
     edition = Choice(("staff", "customer"), default="staff")
 
 
-class WarmyardPlugin(BasePlugin[Options]):
+class WarmyardPlugin(BasePlugin[Options]):  # type: ignore[no-untyped-call]
     """Hands mkdocs the pages of one edition."""
 
     site: Site | None = None
@@ -45,7 +45,7 @@ class WarmyardPlugin(BasePlugin[Options]):
         """Put our look over the theme and our pages into the navigation."""
         root = Path(config.config_file_path).resolve().parents[1]
         if self.site is None:
-            edition: Edition = self.config.edition
+            edition: Edition = "customer" if self.config.edition == "customer" else "staff"
             self.site = Site(load_workspace(root), edition)
         config.theme.dirs.insert(0, str(THEME))
         config.theme.static_templates = set()

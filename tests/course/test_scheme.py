@@ -1,0 +1,128 @@
+"""The scheme: refused part by part when incomplete, and its cells filled as a paper would fill them."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import msgspec
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from warmyard.course.model import Level, Part, Scheme
+from warmyard.course.scheme import apart, check_scheme, unfilled
+from warmyard.course.workspace import Workspace, load_workspace
+from warmyard.item.kinds import Choice, Option
+
+replace = msgspec.structs.replace
+SMALL_YARD = Path(__file__).resolve().parents[1] / "small_yard"
+
+
+@pytest.fixture(scope="module")
+def workspace() -> Workspace:
+    """Give the small yard, loaded once."""
+    return load_workspace(SMALL_YARD)
+
+
+def says(workspace: Workspace, scheme: Scheme) -> str:
+    """Return all faults of a scheme in one text."""
+    found = check_scheme(scheme, workspace.skills, workspace.stations, workspace.items)
+    return "\n".join(str(fault) for fault in found)
+
+
+def with_level(scheme: Scheme, **changes: object) -> Scheme:
+    """Return the scheme with its only level changed."""
+    return replace(scheme, levels=(replace(scheme.levels[0], **changes),))
+
+
+def with_part(scheme: Scheme, at: int, **changes: object) -> Scheme:
+    """Return the scheme with one part of its level changed."""
+    parts = list(scheme.levels[0].parts)
+    parts[at] = replace(parts[at], **changes)
+    return with_level(scheme, parts=tuple(parts))
+
+
+@pytest.mark.parametrize(
+    ("changes", "words"),
+    [
+        ({"claim": " "}, "has no claim"),
+        ({"job_analysis": ""}, "has no job analysis"),
+        ({"job_analysis_on": "last year"}, "is not a date"),
+        ({"conduct": ()}, "has no conduct"),
+        ({"activities": ()}, "has no activities"),
+        ({"reasons": ()}, "no reason code for grant"),
+        ({"conflict_months": 0}, "conflict of interest"),
+    ],
+)
+def test_a_scheme_without_a_part_is_refused(workspace: Workspace, changes: dict[str, object], words: str) -> None:
+    """Every part that a scheme must have is named when it is missing."""
+    assert words in says(workspace, replace(workspace.scheme, **changes))
+
+
+@pytest.mark.parametrize(
+    ("changes", "words"),
+    [
+        ({"prerequisites": ()}, "has no prerequisites"),
+        ({"scope": ""}, "says nothing about scope"),
+        ({"valid_months": 0}, "certificate without time"),
+        ({"activities": ("fly",)}, "there is no activity fly"),
+        ({"renewal": " "}, "says nothing about renewal"),
+    ],
+)
+def test_a_level_without_a_part_is_refused(workspace: Workspace, changes: dict[str, object], words: str) -> None:
+    """Every part that a level must have is named when it is missing."""
+    assert words in says(workspace, with_level(workspace.scheme, **changes))
+
+
+def test_a_part_without_an_adopted_cut_is_refused(workspace: Workspace) -> None:
+    """No cut, or a cut that nobody adopted, is a fault of its part."""
+    assert "no adopted cut" in says(workspace, with_part(workspace.scheme, 0, cut=None))
+    cut = workspace.scheme.levels[0].parts[0].cut
+    assert cut is not None
+    assert "nobody who adopted" in says(workspace, with_part(workspace.scheme, 0, cut=replace(cut, adopted_by="")))
+
+
+def test_a_level_needs_a_paper_and_stations(workspace: Workspace) -> None:
+    """Knowledge alone certifies nobody."""
+    only_paper: tuple[Part, ...] = workspace.scheme.levels[0].parts[:1]
+    assert "no part of kind stations" in says(workspace, with_level(workspace.scheme, parts=only_paper))
+
+
+def test_a_cell_that_the_bank_cannot_fill_is_named(workspace: Workspace) -> None:
+    """The fault names duty, demand, the count wanted and the count there."""
+    level: Level = workspace.scheme.levels[0]
+    rows = (replace(level.parts[0].blueprint[0], count=3), *level.parts[0].blueprint[1:])
+    found = says(workspace, with_part(workspace.scheme, 0, blueprint=rows))
+    assert "cell fuel/apply of paper-2 wants 3 exam items, the bank can fill 2" in found
+
+
+def test_more_critical_items_than_the_cells_hold_are_refused(workspace: Workspace) -> None:
+    """A paper cannot ask for critical items that its cells have not got."""
+    assert "wants 2 critical items" in says(workspace, with_part(workspace.scheme, 0, critical_items=2))
+
+
+def item(id_: str, *enemies: str) -> Choice:
+    """Return an exam item of which only id and enemies matter."""
+    options = (Option(id="a", text="a", why="a", right=True),)
+    return Choice(
+        id=id_, skill="s", criticality=1, use="exam", demand="recall", ask="?", options=options, enemies=enemies
+    )
+
+
+def test_enemies_never_count_together() -> None:
+    """Of two enemies one counts, whichever of them names the other."""
+    assert apart([item("a"), item("b", "a"), item("c")]) == ["a", "c"]
+
+
+@settings(max_examples=80, deadline=None)
+@given(st.lists(st.sets(st.sampled_from("abcde")), max_size=6))
+def test_cells_are_filled_as_far_as_any_way_fills_them(slots: list[set[str]]) -> None:
+    """The slots left empty are as few as the best of all assignments leaves."""
+
+    def best(at: int, used: frozenset[str]) -> int:
+        if at == len(slots):
+            return 0
+        taken = [1 + best(at + 1, used | {name}) for name in slots[at] - used]
+        return max([best(at + 1, used), *taken])
+
+    assert len(slots) - len(unfilled(slots)) == best(0, frozenset())
