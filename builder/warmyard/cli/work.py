@@ -13,7 +13,7 @@ from warmyard.errors import InputError, SourceError, SourceErrors
 
 if TYPE_CHECKING:
     from warmyard.formula.model import Formula
-    from warmyard.formula.register import Register
+    from warmyard.formula.register import Register, RuleValues
 
 HOW_KNOWN = {
     "read": "read in its source",
@@ -106,9 +106,9 @@ def _print_json(id: str, value: Any, unit: str, steps: tuple[str, ...], source: 
 
 def _list(root: Path) -> int:
     from warmyard.formula.planning import PLANS
-    from warmyard.formula.register import load_register
+    from warmyard.formula.register import NO_COUNTRY, load_register
 
-    register, _ = load_register(root / "course" / "formulas", root, {})
+    register, _ = load_register(root / "course" / "formulas", root, NO_COUNTRY)
     for formula in register.formulas.values():
         print(f"{formula.id:26}{formula.title}")
     for id, symbols in PLANS.items():
@@ -118,33 +118,70 @@ def _list(root: Path) -> int:
 
 def _register(root: Path, id: str, country: str | None) -> Register:
     """Return the register for one formula; only the files that hold it are read, so that the answer comes at once."""
-    from warmyard.formula.register import load_register
+    from warmyard.formula.register import NO_COUNTRY, load_register
 
     folder = root / "course" / "formulas"
-    register, faults = load_register(folder, root, {}, only=id)
+    register, faults = load_register(folder, root, NO_COUNTRY, only=id)
     if id not in register.formulas and not faults:
-        register, faults = load_register(folder, root, {})
-        register.formula(id)
+        register, faults = load_register(folder, root, NO_COUNTRY)
+    if faults:
+        raise SourceErrors(faults)
     if any(symbol.rule for symbol in register.formula(id).needs):
-        from warmyard.course.workspace import load_register_only
-
-        return load_register_only(root, country)
+        register, faults = load_register(folder, root, _rule_values(root, country), only=id)
     if faults:
         raise SourceErrors(faults)
     return register
 
 
+def _rule_values(root: Path, country: str | None) -> RuleValues:
+    """Return the rules of the country that is asked for, else of the company's."""
+    from warmyard.course.model import Company
+    from warmyard.course.rules import load_country, rule_values
+    from warmyard.sources import decode, read_document
+
+    faults: list[SourceError] = []
+    company = decode(read_document(root / "site_config" / "company.yaml", root), Company, faults)
+    rules = load_country(root / "site_config" / "rules", root, company, country, faults) if company else None
+    if country and rules and country not in rules.all:
+        raise InputError(f"there are no rules for the country {country[:40]!r}; the countries are {', '.join(rules.all)}")
+    if faults or rules is None:
+        raise SourceErrors(faults)
+    return rule_values(rules.chosen)
+
+
 def _filled(root: Path, formula: Formula, texts: dict[str, str]) -> dict[str, str]:
-    """Return the typed inputs with those of a named fuel or machine sheet put in; what is typed comes first."""
+    """Return the typed inputs with those of a named machine sheet and fuel put in; what is typed comes first."""
     from warmyard.formula.fuel import fill_from_fuel, load_fuels
 
     own = {name: text for name, text in texts.items() if name not in ("fuel", "sheet")}
+    if len(own) == len(texts):
+        return own
+    fuels, faults = load_fuels(root / "course" / "fuels.yaml", root)
+    if faults:
+        raise SourceErrors(faults)
+    from_sheet, fuel = _from_sheet(root, formula, texts["sheet"]) if "sheet" in texts else ({}, "")
     if "fuel" in texts:
-        fuels, faults = load_fuels(root / "course" / "fuels.yaml", root)
-        if faults:
-            raise SourceErrors(faults)
         own = {**fill_from_fuel(fuels, texts["fuel"], formula), **own}
-    return own
+    symbols = {symbol.symbol for symbol in formula.needs}
+    of_its_fuel = {one.symbol: one.value for one in fuels[fuel].values} if fuel in fuels else {}
+    return {**{name: text for name, text in of_its_fuel.items() if name in symbols}, **from_sheet, **own}
+
+
+def _from_sheet(root: Path, formula: Formula, id: str) -> tuple[dict[str, str], str]:
+    """Return what a machine's data sheet puts into a formula, and the fuel that the machine burns."""
+    from warmyard.course.fleet import field_text, load_sheets
+
+    faults: list[SourceError] = []
+    sheets = load_sheets(root / "site_config" / "fleet", root, faults)
+    if faults:
+        raise SourceErrors(faults)
+    if id not in sheets:
+        raise InputError(f"there is no machine {id[:40]!r}; the sheets are {', '.join(sheets)}")
+    fields = {symbol.symbol: field_text(sheets[id], symbol.sheet) for symbol in formula.needs if symbol.sheet}
+    found = {name: text for name, text in fields.items() if text is not None}
+    if not found:
+        raise InputError(f"{formula.id} takes nothing from a machine's sheet; leave sheet={id} out")
+    return found, sheets[id].fuel
 
 
 def _refuse_unproved(formula: Formula) -> None:

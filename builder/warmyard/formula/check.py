@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Iterator, Mapping
+from functools import partial
 from itertools import combinations, product
 
 from warmyard.errors import InputError, SourceError
@@ -38,9 +39,8 @@ def check_formula(formula: Formula) -> list[SourceError]:
     _check_symbols(formula, report)
     if not faults:
         _check_units(formula, report)
-    if not faults:
+    if not faults and _check_worked(formula, report):
         _check_boundaries(formula, report)
-        _check_worked(formula, report)
         _check_slips(formula, report)
     return faults
 
@@ -93,12 +93,12 @@ def _check_symbol(part: str, symbol: Symbol, report: Report) -> None:
 
 def _check_units(formula: Formula, report: Report) -> None:
     units = {symbol.symbol: symbol.unit for symbol in formula.needs}
-    _try(lambda: prove_relation(formula.relation, units, formula.gives.unit), "relation", report)
+    sound = _try(partial(prove_relation, formula.relation, units, formula.gives.unit), "relation", report)
     for name in ("refuse", "warn"):
         for at, condition in enumerate(getattr(formula, name)):
-            _try(lambda one=condition: prove_condition(one.when, units), f"{name}.{at}", report)  # type: ignore[misc]
-    for at, slip in enumerate(formula.slips):
-        _try(lambda one=slip: prove_relation(one.relation, units, formula.gives.unit), f"slips.{at}", report)  # type: ignore[misc]
+            _try(partial(prove_condition, condition.when, units), f"{name}.{at}", report)
+    for at, slip in enumerate(formula.slips if sound else ()):  # else each would repeat the relation's fault
+        _try(partial(prove_relation, slip.relation, units, formula.gives.unit), f"slips.{at}", report)
     try:
         used = set(parse_relation(formula.relation).names)
         conversion = find_conversion(formula.relation)
@@ -116,11 +116,13 @@ def _check_units(formula: Formula, report: Report) -> None:
         report("relation", "only a slip may use zero_celsius", "use a difference, or kelvin()")
 
 
-def _try(prove: Callable[[], None], part: str, report: Report) -> None:
+def _try(prove: Callable[[], None], part: str, report: Report) -> bool:
     try:
         prove()
     except InputError as problem:
         report(part, str(problem), "correct the relation or the unit")
+        return False
+    return True
 
 
 def _check_boundaries(formula: Formula, report: Report) -> None:
@@ -186,7 +188,9 @@ def _edges(symbol: Symbol, usual: Mapping[str, float], needs: tuple[Symbol, ...]
     return [edge for edge in dict.fromkeys(edges) if low <= edge <= high]
 
 
-def _check_worked(formula: Formula, report: Report) -> None:
+def _check_worked(formula: Formula, report: Report) -> bool:
+    """Report each worked value that the relation does not meet; return whether all their inputs can be read."""
+    readable = True
     for at, worked in enumerate(formula.worked):
         part = f"worked.{at}"
         try:
@@ -194,9 +198,11 @@ def _check_worked(formula: Formula, report: Report) -> None:
             allowed = allowed_difference(worked.within, worked.result)
         except InputError as problem:
             report(part, f"the worked value cannot be computed: {problem}", "correct its inputs or its tolerance")
+            readable = False
             continue
         if not abs(found - worked.result) <= allowed:
             report(part, _differs(formula, worked, found), "correct the relation, a default or the worked value")
+    return readable
 
 
 def _differs(formula: Formula, worked: Worked, found: float) -> str:

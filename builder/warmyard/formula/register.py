@@ -37,6 +37,8 @@ __all__ = [
 
 RuleValues = Mapping[str, tuple[float, str, str]]
 """Rule id -> value, unit, source."""
+NO_COUNTRY: RuleValues = {}
+"""Given as the rule values it leaves every symbol as its file states it; a rule that is not there is no fault."""
 _ID = re.compile(r"[a-z][a-z0-9]*(-[a-z0-9]+)*\Z")
 
 
@@ -62,8 +64,8 @@ def load_register(
 ) -> tuple[Register, list[SourceError]]:
     """Return the register read from a folder of YAML files, and every fault of their form.
 
-    Rule values replace the default of each symbol that names a rule. `only` reads no more than the files that hold
-    that id, for a quick answer.
+    Rule values replace the default of each symbol that names a rule; NO_COUNTRY leaves them out.
+    `only` reads no more than the files that hold that id, for a quick answer.
     """
     formulas: dict[str, Formula] = {}
     faults: list[SourceError] = []
@@ -92,7 +94,7 @@ def _check_empty(document: Document, faults: list[SourceError]) -> None:
 
 
 def _with_rules(formula: Formula, rule_values: RuleValues, faults: list[SourceError]) -> Formula:
-    if not any(symbol.rule for symbol in formula.needs):
+    if rule_values is NO_COUNTRY or not any(symbol.rule for symbol in formula.needs):
         return formula
     needs = tuple(_with_rule(formula, at, symbol, rule_values, faults) for at, symbol in enumerate(formula.needs))
     return msgspec.structs.replace(formula, needs=needs)

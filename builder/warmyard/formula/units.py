@@ -60,7 +60,7 @@ _TABLE: dict[str, dict[str, str]] = {
     "an apparent power": {"kVA": "kV*A", "VA": "V*A"},
     "an energy": {"kWh": "kWh", "Wh": "Wh", "MJ": "MJ", "kJ": "kJ", "J": "J"},
     "a heat per mass": {"MJ/kg": "MJ/kg", "kJ/kg": "kJ/kg", "J/kg": "J/kg", "kWh/kg": "kWh/kg"},
-    "a heat per volume": {"kWh/L": "kWh/L", "MJ/L": "MJ/L"},
+    "a heat per volume": {"kWh/L": "kWh/L", "MJ/L": "MJ/L", "J/m3": "J/m**3"},
     "a heat capacity": {"kWh/K": "kWh/K", "Wh/K": "Wh/K", "kJ/K": "kJ/K", "J/K": "J/K"},
     "a heat loss per kelvin": {"kW/K": "kW/K", "W/K": "W/K"},
     "a heat capacity per mass": {"J/kgK": "J/kg/K", "kJ/kgK": "kJ/kg/K"},
@@ -72,7 +72,7 @@ _TABLE: dict[str, dict[str, str]] = {
     "a use per day": {"h/day": "h/day"},
     "a share per length": {"1/m": "1/m", "1/mm": "1/mm", "1/km": "1/km", "%/m": "percent/m"},
     "a share per kelvin": {"1/K": "1/K", "%/K": "percent/K", "%2/K": "percent**2/K"},
-    "a share per volume": {"1/L": "1/L", "%/L": "percent/L"},
+    "a share per volume": {"1/L": "1/L", "1/m3": "1/m**3", "%/L": "percent/L"},
     "a molar mass": {"g/mol": "g/mol", "kg/mol": "kg/mol"},
     "a molar heat": {"J/molK": "J/mol/K"},
     "a viscosity": {"mm2/s": "mm**2/s", "m2/s": "m**2/s", "cSt": "centistokes"},
@@ -136,7 +136,7 @@ _WORDS = {
 }
 LONGEST_INPUT = 60
 _NUMBER = r"[-+]?(?:[0-9]+(?:\.[0-9]*)?|\.[0-9]+)(?:[eE][-+]?[0-9]{1,4})?"
-_QUANTITY = re.compile(rf"({_NUMBER})\s*([^0-9\s.,*+()-][^\s,*]*(?: gal(?:/h)?)?|1/[A-Za-z]+)?\Z")
+_QUANTITY = re.compile(rf"({_NUMBER})\s*([A-Za-z%°Ω/][^\s,*]*(?: gal(?:/h)?)?|1/[A-Za-z]+)?\Z")
 _COMMA = re.compile(r"([-+]?[0-9]+),([0-9]+)\s*(\S.*)?\Z")
 
 
@@ -310,6 +310,8 @@ def plain_number(value: float, figures: int = 10) -> str:
     """Return a number as a person writes it: no needless digits, 1.39×10^-5 for what is very large or small."""
     if value == 0:
         return "0"
+    if not math.isfinite(value):
+        return "no finite number"
     if 1e-4 <= abs(value) < 1e15:
         decimals = max(0, figures - 1 - math.floor(math.log10(abs(value))))
         text = f"{value:.{decimals}f}"
@@ -344,12 +346,12 @@ def si_spelling(spelling: str) -> str:
         found = _unit_in(other, unit.quantity)
         if found and found.factor == 1.0:
             return other
-    return describe_dimension(unit.dimension)
+    return describe_dimension(unit.dimension) if unit.dimension else "1"
 
 
 _BASE = {
-    "[length]": "m",
     "[mass]": "kg",
+    "[length]": "m",
     "[time]": "s",
     "[temperature]": "K",
     "[current]": "A",
@@ -361,9 +363,9 @@ _BASE = {
 def _from_base(dimension: Dimension) -> str:
     above: list[str] = []
     below: list[str] = []
-    for key, power in dimension:
+    for key, power in sorted(dimension, key=lambda one: list(_BASE).index(one[0])):
         size = "" if abs(power) == 1 else str(abs(power))
-        (above if power > 0 else below).append(f"{_BASE.get(key, key)}{size}")
+        (above if power > 0 else below).append(f"{_BASE[key]}{size}")
     return " ".join(above or ["1"]) + "".join(f"/{part}" for part in below)
 
 

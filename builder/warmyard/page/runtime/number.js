@@ -4,7 +4,7 @@
   var WY = (globalThis.WY = globalThis.WY || {});
 
   var NUMBER = "[-+]?(?:[0-9]+(?:\\.[0-9]*)?|\\.[0-9]+)(?:[eE][-+]?[0-9]{1,4})?";
-  var QUANTITY = new RegExp("^(" + NUMBER + ")\\s*([^0-9\\s.,*+()-][^\\s,*]*(?: gal(?:/h)?)?|1/[A-Za-z]+)?$");
+  var QUANTITY = new RegExp("^(" + NUMBER + ")\\s*([A-Za-z%\u00b0\u03a9/][^\\s,*]*(?: gal(?:/h)?)?|1/[A-Za-z]+)?$");
   var COMMA = /^([-+]?[0-9]+),([0-9]+)\s*(\S.*)?$/;
 
   function fill(words, parts) {
@@ -99,6 +99,9 @@
     var kept = figures || 10;
     if (value === 0) {
       return "0";
+    }
+    if (!isFinite(value)) {
+      return "no finite number";
     }
     var size = Math.abs(value);
     if (size >= 1e-4 && size < 1e15) {
