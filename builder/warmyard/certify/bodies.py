@@ -103,6 +103,9 @@ class Observation(Body, frozen=True, kw_only=True):
     points: dict[Code, Literal["pass", "fail", "not-seen"]]
     passed: bool
     stopped: bool = False
+    form: Id = ""
+    """Id of the form that it was written on; a form is entered once."""
+    role: Literal["first", "second"] = "first"
     side: Digest = ""
 
 

@@ -178,13 +178,19 @@ def decide(
     return ledger.append("decision", person, body, on, now, signer)
 
 
-def verify_decider(state: State, by: str, person: str, signer: SigningKey) -> None:
-    """Raise InputError unless this person may decide at all, about somebody else, with this key."""
+def verify_may_decide(state: State, by: str, person: str) -> None:
+    """Raise InputError unless one person may decide at all, about somebody else who is entered."""
+    known_person(state, person)
     known_person(state, by)
     if not state.has_role(by, "decider"):
         raise InputError(f"{by} is not a decider; enter the role first, or name somebody who is")
     if by == person:
         raise InputError("nobody decides about himself or herself")
+
+
+def verify_decider(state: State, by: str, person: str, signer: SigningKey) -> None:
+    """Raise InputError unless this person may decide about the other, with this key."""
+    verify_may_decide(state, by, person)
     key = state.key_at(signer.id)
     if key is None or key.use != "person" or key.owner != by:
         raise InputError(f"the key is not one of {by}'s that holds; a decision is signed with the decider's own key")

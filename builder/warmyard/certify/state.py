@@ -98,6 +98,8 @@ class State:
     """Paper id -> its sitting."""
     records_seen: dict[str, int] = field(default_factory=dict)
     """Digest of handed-in bytes -> entry number."""
+    forms: dict[str, int] = field(default_factory=dict)
+    """Id of an observation form -> entry number."""
     grants: dict[str, Fact[Decision]] = field(default_factory=dict)
     """Certificate id -> the grant."""
     by_number: dict[int, Fact[Any]] = field(default_factory=dict)
@@ -275,7 +277,10 @@ def _admit_irregularity(state: State, entry: Entry, body: Irregularity) -> None:
 
 
 def _admit_observation(state: State, entry: Entry, body: Observation) -> None:
-    del state
+    if body.form:
+        if body.form in state.forms:
+            _refuse(f"this form is entered already, as entry {state.forms[body.form]}")
+        state.forms[body.form] = entry.number
     if entry.person in body.observers:
         _refuse("somebody observed himself or herself")
 

@@ -1,0 +1,160 @@
+"""`warmyard enter KIND FILE`: one fact into the ledger, its file JSON or YAML, one schema for each kind."""
+
+from __future__ import annotations
+
+from argparse import ArgumentParser, Namespace, RawDescriptionHelpFormatter
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from warmyard.cli.record import OFFICE, Record, add_signing, key_file, load_signer, now, open_record
+from warmyard.cli.where import workspace_root
+from warmyard.errors import InputError, SourceError, SourceErrors, VerificationError
+
+if TYPE_CHECKING:
+    from warmyard.certify.envelope import SigningKey
+    from warmyard.certify.filing import Desk, Filed
+
+KINDS = ("person", "key", "evidence", "observation", "waiver", "appeal", "void", "scheme", "erase")
+LARGEST_FILE_BYTES = 2_000_000
+
+
+def add_arguments(parser: ArgumentParser) -> None:
+    """Add the kind, the file, whose key signs, and the code of a form."""
+    parser.formatter_class = RawDescriptionHelpFormatter
+    parser.epilog = _fields()
+    parser.add_argument("kind", choices=KINDS, metavar="KIND", help=", ".join(KINDS))
+    parser.add_argument("file", metavar="FILE", help="JSON or YAML; for a scheme its scheme.yaml")
+    parser.add_argument("--key", default=OFFICE, metavar="NAME", help="whose key signs (default: office)")
+    parser.add_argument("--second-phrase-file", metavar="FILE", help="phrase of the one who countersigns a waiver")
+    parser.add_argument("--code", help="code that an observation form showed when it was saved")
+    add_signing(parser)
+
+
+def _fields() -> str:
+    from warmyard.certify.filing import FILES, schema_words
+
+    lines = [f"  {kind:12}{' '.join(schema_words(kind))}" for kind in FILES]
+    return "Fields of each file, those in brackets may be left out:\n" + "\n".join(lines)
+
+
+def run(args: Namespace) -> int:
+    """Verify the ledger, file the fact, and say which entry it became."""
+    from warmyard.certify.filing import Desk
+
+    raw = _read(Path(args.file))
+    record = open_record(args.records)
+    signer = load_signer(record.folder, args.key, args.phrase_file)
+    desk = Desk(record.folder, record.ledger, record.state, now(), signer)
+    filed = _file(args, raw, record, desk)
+    print(f"entry {filed.entry.number}: {filed.say}")
+    return 0
+
+
+def _read(path: Path) -> bytes:
+    try:
+        raw = path.read_bytes()
+    except OSError as problem:
+        raise InputError(f"{path.name} cannot be read ({problem.strerror})") from None
+    if len(raw) > LARGEST_FILE_BYTES:
+        raise InputError(f"{path.name} has {len(raw)} bytes; keep it below {LARGEST_FILE_BYTES}")
+    return raw
+
+
+def _file(args: Namespace, raw: bytes, record: Record, desk: Desk) -> Filed:
+    from warmyard.certify import filing
+
+    if args.kind == "observation":
+        return _file_observation(args, raw, desk)
+    if args.kind == "scheme":
+        return filing.file_scheme(desk, _scheme(Path(args.file)))
+    file = _decode(raw, Path(args.file).name, filing.FILES[args.kind])
+    if args.kind == "key":
+        with _new_key(record, file) as made:
+            return filing.file_key(desk, file, made)
+    if args.kind == "waiver":
+        return filing.file_waiver(desk, file, load_signer(record.folder, file.second, args.second_phrase_file))
+    what: Any = getattr(filing, f"file_{args.kind}")
+    done: Filed = what(desk, file)
+    return done
+
+
+def _decode(raw: bytes, name: str, kind: Any) -> Any:
+    """Return a file's fields; raise InputError, with the line where there is one, for anything else."""
+    import msgspec
+
+    from warmyard.certify.canonical import read_json
+    from warmyard.sources import decode, parse_document
+
+    try:
+        if name.endswith(".json"):
+            return msgspec.convert(read_json(raw, name), kind, strict=True)
+        faults: list[SourceError] = []
+        made = decode(parse_document(raw.decode("utf-8-sig"), name), kind, faults)
+        if faults:
+            raise faults[0]
+        return made
+    except (VerificationError, SourceError) as problem:
+        raise InputError(str(problem).replace("as the schema in DEVELOPERS.md says", "; see --help")) from None
+    except UnicodeDecodeError:
+        raise InputError(f"{name} is not UTF-8 text; save it again as UTF-8") from None
+    except msgspec.ValidationError as problem:
+        raise InputError(f"{name}: {problem}") from None
+
+
+@contextmanager
+def _new_key(record: Record, file: Any) -> Iterator[SigningKey | None]:
+    """Make the key that a file asks for, keep it in keys/, and put everything back when its entry is refused."""
+    from warmyard.certify.envelope import new_key, new_phrase, save_key
+
+    if file.action not in ("add", "replace") or file.public:
+        yield None
+        return
+    name = file.person if file.use == "person" else file.use
+    if not name:
+        raise InputError("name the person whose key it is")
+    path = key_file(record.folder, name)
+    aside = path.with_name(f"{path.stem}.before-{record.state.count + 1}.pem")
+    made, phrase = new_key(), new_phrase()
+    moved = path.exists()
+    if moved:
+        path.rename(aside)
+    try:
+        save_key(made, path, phrase)
+        yield made
+    except BaseException:
+        path.unlink(missing_ok=True)
+        if moved:
+            aside.rename(path)
+        raise
+    path.with_suffix(".phrase").unlink(missing_ok=True)
+    print(f"phrase of the new key {path.name}, shown once; write it down now: {phrase}")
+
+
+def _scheme(path: Path) -> Any:
+    """Return a scheme that has every part and that the exam items of this workspace can fill."""
+    from warmyard.course.scheme import check_scheme, load_scheme
+    from warmyard.course.workspace import load_workspace
+
+    faults: list[SourceError] = []
+    scheme = load_scheme(path.resolve(), path.resolve().parent, faults)
+    if scheme is None or faults:
+        raise SourceErrors(faults)
+    workspace = load_workspace(workspace_root())
+    found = check_scheme(scheme, workspace.skills, workspace.stations, workspace.items)
+    if found:
+        raise SourceErrors(found)
+    return scheme
+
+
+def _file_observation(args: Namespace, raw: bytes, desk: Desk) -> Filed:
+    from warmyard.certify.observed import file_form
+    from warmyard.course.station import load_stations
+
+    root = workspace_root()
+    faults: list[SourceError] = []
+    stations = load_stations(root / "course" / "stations", root, faults)
+    if faults:
+        raise SourceErrors(faults)
+    return file_form(desk, raw, args.code, stations)

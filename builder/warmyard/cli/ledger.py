@@ -1,0 +1,91 @@
+"""`warmyard ledger`: verify it, print its witness digest, export it, publish status lists, or open a new one."""
+
+from __future__ import annotations
+
+import sys
+from argparse import ArgumentParser, Namespace
+from pathlib import Path
+
+from warmyard.cli.record import OFFICE, add_signing, key_file, load_signer, now, open_record
+from warmyard.cli.where import records_folder
+from warmyard.errors import InputError
+
+ACTIONS = ("verify", "export", "witness", "status", "open")
+
+
+def add_arguments(parser: ArgumentParser) -> None:
+    """Add the action, --witness and --out."""
+    parser.add_argument("action", choices=ACTIONS, metavar="ACTION", help="verify, export, witness, status or open")
+    parser.add_argument("--witness", nargs="+", action="extend", default=[], metavar="X",
+                        help="digests that a board or certificate printed earlier")  # fmt: skip
+    parser.add_argument("--out", metavar="DIR", help="folder to export into (export only)")
+    add_signing(parser)
+
+
+def run(args: Namespace) -> int:
+    """Do one thing with the ledger; a broken one is exit code 3, with its first bad entry and nobody's name."""
+    if args.witness and args.action != "verify":
+        raise InputError("--witness belongs to `warmyard ledger verify`")
+    if args.out and args.action != "export":
+        raise InputError("--out belongs to `warmyard ledger export`")
+    actions = {"verify": _verify, "export": _export, "witness": _witness, "status": _status, "open": _open}
+    return actions[args.action](args)
+
+
+def _verify(args: Namespace) -> int:
+    from warmyard.certify.witness import find_witness, witness_text
+
+    record = open_record(args.records, args.witness)
+    for printed in args.witness:
+        print(f"witness {printed}: entry {find_witness(printed, record.state.digests)}")
+    print(f"{record.state.count} entries verified; witness digest {witness_text(record.state.tip)}")
+    return 0
+
+
+def _witness(args: Namespace) -> int:
+    from warmyard.certify.witness import witness_text
+
+    state = open_record(args.records).state
+    print(f"{witness_text(state.tip)}   (entry {state.count}, recorded {state.last_recorded_at})")
+    return 0
+
+
+def _export(args: Namespace) -> int:
+    from warmyard.certify.export import export_record
+
+    if not args.out:
+        raise InputError("name the folder to export into with --out DIR")
+    record = open_record(args.records)
+    for path in export_record(record.folder, record.state, Path(args.out), now()):
+        print(path)
+    return 0
+
+
+def _status(args: Namespace) -> int:
+    from warmyard.certify.issue import publish_status
+    from warmyard.cli.sources import company
+
+    record = open_record(args.records)
+    signer = load_signer(record.folder, OFFICE, args.phrase_file)
+    for path in publish_status(record.folder, record.state, company(), now(), signer):
+        print(path)
+    return 0
+
+
+def _open(args: Namespace) -> int:
+    from warmyard.certify.envelope import new_key, new_phrase, save_key
+    from warmyard.certify.ledger import Ledger
+
+    folder = records_folder(args.records, must_exist=False)
+    for name in (OFFICE, "recovery"):
+        if key_file(folder, name).exists():
+            raise InputError(f"there is a key {name}.pem in {folder} already; name an empty folder")
+    office, recovery = new_key(), new_key()
+    ledger = Ledger.create(folder, office, recovery, now())
+    for name, key in ((OFFICE, office), ("recovery", recovery)):
+        phrase = new_phrase()
+        save_key(key, key_file(folder, name), phrase)
+        print(f"phrase of {name}.pem, shown once; write it down now: {phrase}")
+    state = ledger.verify()
+    print(f"a new ledger in {folder} with {state.count} entry; carry recovery.pem to another place", file=sys.stderr)
+    return 0

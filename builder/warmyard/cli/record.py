@@ -1,0 +1,101 @@
+"""What the commands on the record share: the moment, the verified ledger, and keys with their phrases."""
+
+from __future__ import annotations
+
+import sys
+from argparse import ArgumentParser
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import date, datetime
+from getpass import getpass
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from warmyard.cli.where import add_records, records_folder
+from warmyard.errors import InputError
+
+if TYPE_CHECKING:
+    from warmyard.certify.envelope import SigningKey
+    from warmyard.certify.ledger import Ledger
+    from warmyard.certify.state import State
+
+KEYS = "keys"
+OFFICE = "office"
+LARGEST_PHRASE_FILE_BYTES = 1_000
+
+
+@dataclass(frozen=True, slots=True)
+class Record:
+    """A records folder whose ledger was verified."""
+
+    folder: Path
+    ledger: Ledger
+    state: State
+
+
+def now() -> datetime:
+    """Return this machine's time with its zone, to the second; nothing below cli/ reads the clock."""
+    return datetime.now().astimezone().replace(microsecond=0)
+
+
+def read_day(text: str) -> date:
+    """Return a day typed on the command line; raise InputError when it is none."""
+    try:
+        if len(text) != 10:
+            raise ValueError
+        return date.fromisoformat(text)
+    except ValueError:
+        raise InputError(f"{text[:40]!r} is not a day; write it as 2026-03-31") from None
+
+
+def add_signing(parser: ArgumentParser) -> None:
+    """Add --records and --phrase-file."""
+    add_records(parser)
+    parser.add_argument("--phrase-file", metavar="FILE", help="file that holds the phrase of the signing key")
+
+
+def open_record(named: str | None, witnesses: Iterable[str] = ()) -> Record:
+    """Return the record, verified; raise VerificationError, naming nobody, when it is broken."""
+    from warmyard.certify.ledger import Ledger
+
+    folder = records_folder(named)
+    ledger = Ledger.open(folder)
+    return Record(folder, ledger, ledger.verify(witnesses))
+
+
+def key_file(folder: Path, name: str) -> Path:
+    """Return where the key of an owner lies: keys/NAME.pem."""
+    return folder / KEYS / f"{name}.pem"
+
+
+def load_signer(folder: Path, name: str, phrase_file: str | None) -> SigningKey:
+    """Return the key NAME, its phrase from a file, a demo's file beside the key, or the keyboard."""
+    from warmyard.certify.envelope import load_key
+    from warmyard.certify.people import read_person_id
+
+    path = key_file(folder, read_person_id(name))
+    if not path.is_file():
+        raise InputError(f"there is no key of {name} in {folder / KEYS}; a decision or entry is signed with a key")
+    return load_key(path, _phrase(path, name, phrase_file))
+
+
+def _phrase(path: Path, name: str, phrase_file: str | None) -> str:
+    beside = path.with_suffix(".phrase")
+    if phrase_file:
+        return _read_phrase(Path(phrase_file))
+    if beside.is_file():
+        print(f"demo: the phrase of {name} is read from {beside.name} beside its key", file=sys.stderr)
+        return _read_phrase(beside)
+    if not sys.stdin.isatty():
+        raise InputError(f"the key of {name} needs its phrase; name a file with --phrase-file")
+    return getpass(f"phrase of {name}: ")
+
+
+def _read_phrase(path: Path) -> str:
+    try:
+        text = path.read_bytes()[: LARGEST_PHRASE_FILE_BYTES + 1].decode("utf-8")
+    except (OSError, UnicodeDecodeError):
+        raise InputError(f"the phrase file {path.name} cannot be read") from None
+    if len(text) > LARGEST_PHRASE_FILE_BYTES:
+        raise InputError(f"{path.name} is too large for a phrase file")
+    return text.strip()
