@@ -30,7 +30,7 @@ RUNTIME = (
     "assessment.js",
 )
 """Runtime scripts in the order in which a page loads them."""
-SHARED_STYLES = ("wy.css", "chart.css")
+SHARED_STYLES = ("wy.css", "chart.css", "machine.css")
 STYLES = (*SHARED_STYLES, "site.css")
 STORAGE_VERSION = "1"
 """Raised only when records of an older site could no longer be read."""

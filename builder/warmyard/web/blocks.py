@@ -40,6 +40,7 @@ from warmyard.item.kinds import Edition
 from warmyard.item.render import assessment_html, practice_html
 from warmyard.item.variant_model import Variant
 from warmyard.page.charts import draw_chart
+from warmyard.page.script import script_html
 from warmyard.page.sequence_chart import draw as draw_sequence
 from warmyard.web.cards import check_lines
 from warmyard.web.drawing import inline_svg
@@ -237,7 +238,7 @@ class Writer:
         return fill("chart", drawing=Markup(draw_chart(chart, formula, fixed)))
 
     def script(self, symptom: str) -> Markup:
-        return Markup("")
+        return Markup(script_html(self.workspace.machine, symptom))
 
     def card(self, node: CardNode) -> Markup:
         check_lines(node.title, node.lines, node.place)

@@ -33,7 +33,7 @@ class Notes:
         number = self.used.setdefault(source, len(self.used) + 1)
         title = self.sources[source].title
         link = Markup(
-            '<a class="wy-note" data-search-exclude href="#source-{}" aria-label="source {}: {}">{}</a>'
+            '<a class="wy-source-mark" data-search-exclude href="#source-{}" aria-label="source {}: {}">{}</a>'
         ).format(number, number, title, number)
         return link + self.known_mark(known, about or source)
 

@@ -17,7 +17,14 @@ FILE = "pocket.html"
 LARGEST_BYTES = 300_000
 POLICY = "default-src 'none'; style-src 'unsafe-inline'; img-src data:; base-uri 'none'; form-action 'none'"
 _DROPPED = ("script", "noscript", "wy-item", "wy-assessment", "form", "button", "input", "template")
-_DROPPED_CLASSES = ("wy-note", "wy-sources", "wy-practice", "wy-calculator", "wy-your-machine", "wy-print-buttons")
+_DROPPED_CLASSES = (
+    "wy-source-mark",
+    "wy-sources",
+    "wy-practice",
+    "wy-calculator",
+    "wy-your-machine",
+    "wy-print-buttons",
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,7 +40,7 @@ def write_pocket(leaves: Sequence[Leaf], company: Company, words: Mapping[str, s
     """Return the pocket file; raise InputError when it is larger than a telephone likes."""
     names = {leaf.uri.removesuffix(".md") + ".html": _anchor(leaf.uri) for leaf in leaves}
     parts = [(_anchor(leaf.uri), leaf.title, _trim(leaf, names)) for leaf in leaves]
-    style = (THEME / "pocket.css").read_text(encoding="utf-8")
+    style = (THEME / "blocks" / "pocket.css").read_text(encoding="utf-8")
     page = fill("pocket", parts=parts, company=company, words=words, style=style, policy=POLICY, title=title)
     made = str(page).encode()
     if len(made) > LARGEST_BYTES:

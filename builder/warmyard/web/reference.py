@@ -13,6 +13,7 @@ from warmyard.course.workspace import Workspace
 from warmyard.formula.printed import formula_mathml
 from warmyard.formula.units import plain_number, show_unit
 from warmyard.item.kinds import Edition
+from warmyard.page.van_tree import van_tree_html
 from warmyard.web.blocks import Writer, fill
 
 REFERENCE = "Reference"
@@ -33,6 +34,7 @@ def made_pages(workspace: Workspace, edition: Edition, pages: Mapping[str, Lesso
     if edition == "staff":
         yield MadePage("methods.md", "Methods", REFERENCE, methods)
         yield MadePage("telephone.md", "Telephone scripts", REFERENCE, telephone)
+        yield MadePage("van.md", "For the van", REFERENCE, van)
         yield MadePage("machines.md", "Machines", REFERENCE, machines)
         yield MadePage("formulas.md", "Formulas", REFERENCE, formulas)
         yield MadePage("rules.md", "Country rules", REFERENCE, rules)
@@ -132,4 +134,13 @@ def telephone(writer: Writer) -> Markup:
     return Markup("").join(
         Markup('<h2 id="call-{}">{}</h2>').format(symptom.id, symptom.name) + writer.script(symptom.id)
         for symptom in writer.workspace.machine.symptoms.values()
+    )
+
+
+def van(writer: Writer) -> Markup:
+    """Return for every symptom the checks in their best order, for a technician without a network."""
+    machine = writer.workspace.machine
+    return Markup("").join(
+        Markup('<h2 id="van-{}">{}</h2>').format(symptom.id, symptom.name) + Markup(van_tree_html(machine, symptom.id))
+        for symptom in machine.symptoms.values()
     )

@@ -7,7 +7,7 @@
 
   function say(place, text, kind) {
     place.textContent = text;
-    place.className = "wy-result" + (kind ? " wy-result--" + kind : "");
+    place.className = "wy-calculator__result" + (kind ? " wy-calculator__result--" + kind : "");
   }
 
   /* Three figures that count; whole numbers stay whole. */
@@ -19,7 +19,7 @@
   /* A calculator: the same reading, refusals and words as the command line. */
   function calculator(block) {
     var form = block.querySelector("form");
-    var result = block.querySelector(".wy-result");
+    var result = block.querySelector(".wy-calculator__result");
     var asked = false;
 
     function inputs() { return Array.prototype.slice.call(form.querySelectorAll("input")); }
