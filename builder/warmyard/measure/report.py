@@ -41,7 +41,9 @@ class SittingFacts:
     cut_percent: float
     marks: Mapping[str, bool]
     taken: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
-    """Item -> the answers taken, for the items whose responses are still there."""
+    """Item -> the wrong answers taken, for the items whose responses are still there."""
+    offered: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
+    """Item -> the wrong answers that it shows or knows."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -117,6 +119,7 @@ def make_report(
     known = rules or {}
     papers = [_paper_figures(*key, groups[key], known.get(key[:2], PartRule())) for key in sorted(groups)]
     answers = [answer for sitting in sittings for answer in _answers_of(sitting)]
+    offered = {item: names for sitting in sittings for item, names in sitting.offered.items()}
     exposure = Counter(item for paper in given_out for item in paper)
     twice = _seen_by_two(observations)
     pairs = {station: [pair for performance in seen for pair in performance] for station, seen in twice.items()}
@@ -130,7 +133,9 @@ def make_report(
         for station, seen in sorted(_by_station(observations).items())
     ]
     together = observer_agreement([pair for each in pairs.values() for pair in each])
-    return Report(papers, figures_of_items(answers, limits=limits), dict(sorted(exposure.items())), stations, together)
+    return Report(
+        papers, figures_of_items(answers, offered, limits), dict(sorted(exposure.items())), stations, together
+    )
 
 
 def _paper_figures(
