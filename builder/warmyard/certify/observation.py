@@ -143,7 +143,12 @@ def judge(observation: Observation, station: Station) -> StationOutcome:
 
 
 def _reason(
-    observation: Observation, station: Station, lost: tuple[str, ...], marks: Mapping[str, str], passed: int, others: int
+    observation: Observation,
+    station: Station,
+    lost: tuple[str, ...],
+    marks: Mapping[str, str],
+    passed: int,
+    others: int,
 ) -> str:
     """Return the first reason why the station is not passed, or nothing."""
     if observation.stopped is not None:

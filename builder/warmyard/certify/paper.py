@@ -29,7 +29,6 @@ from warmyard.certify.people import known_person
 from warmyard.certify.re_sit import History, check_re_sit, history_of
 from warmyard.certify.state import State
 from warmyard.course.model import Level, Part, Scheme
-from warmyard.course.scheme import levels_by_number
 from warmyard.course.workspace import Workspace
 from warmyard.errors import InputError, VerificationError
 from warmyard.item.chance import chance_for, start_of
@@ -69,17 +68,6 @@ class Request:
     scheme: Scheme
     now: datetime
     signer: SigningKey
-
-
-def adopted_level(state: State, level: int) -> tuple[Scheme, Level]:
-    """Return the adopted scheme and one of its levels; raise InputError when there is none."""
-    scheme = state.scheme_now()
-    if scheme is None:
-        raise InputError("no scheme was adopted in this ledger; enter one with `warmyard enter scheme FILE`")
-    levels = levels_by_number(scheme)
-    if level not in levels:
-        raise InputError(f"there is no level {level}; levels are {', '.join(map(str, levels))}")
-    return scheme, levels[level]
 
 
 def paper_parts(level: Level, named: str | None) -> list[Part]:

@@ -157,6 +157,8 @@ def verify_sitting(data: bytes, code: str, state: State) -> tuple[HandedIn, Fact
     paper = state.papers.get(sitting.paper)
     if paper is None:
         raise VerificationError("step 2, paper", f"no paper {sitting.paper} was issued by this office")
+    if state.people[paper.entry.person].erased:
+        raise VerificationError("step 2, paper", f"the person to whom {sitting.paper} was issued was erased")
     marked = state.sittings.get(sitting.paper)
     same_bytes = marked is not None and envelope.same(marked.body.record, envelope.digest(data))
     fits = may_be_code(data, code)

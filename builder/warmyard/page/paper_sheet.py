@@ -6,9 +6,16 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from warmyard.course.model import Company
+from warmyard.formula.javascript import units_script
+from warmyard.item.words import WORDS
 from warmyard.page.shell import Page, make_page, markup, need_words, words_of
 
-SCRIPTS = ("wy.js", "seal.js", "sheet.js", "sitting.js", "paper.js")
+KINDS = ("choice", "numeric", "ordering", "fault_case", "picture_point", "reading")
+SCRIPTS = (
+    "wy.js", "number.js", "marking.js", *(f"kinds/{kind}.js" for kind in KINDS), "seal.js", "sheet.js", "sitting.js",
+    "paper.js",
+)  # fmt: skip
+"""marking.js is there for the walk through a fault case; without a key it marks nothing."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -50,9 +57,9 @@ def paper_sheet(facts: PaperFacts, company: Company, words: Mapping[str, str]) -
         title=said["paper.title"],
         subtitle=f"{facts.level} · {facts.level_name} · {facts.part_title} · {facts.person} · {facts.paper}",
         body=markup("<p class='wy-alert'>{{ text }}</p>", text=said["paper.no_script"]),
-        scripts=SCRIPTS,
+        scripts=(units_script(), *SCRIPTS),
         data={
-            "words": words_of(words, "paper", "sheet"),
+            "words": words_of({**WORDS, **words}, "paper", "sheet", "practice", "case"),
             "paper": {
                 "format": facts.format,
                 "sitting_format": facts.sitting_format,

@@ -45,11 +45,11 @@
       element("p", { class: "wy-setting" }, form.setting),
       element("p", {}, say("observe.intro", { minutes: form.minutes, percent: form.cut_percent })),
       element("p", { class: "wy-alert" }, say("observe.not_seen")),
-      element("ol", { class: "wy-points" }, form.points.map(drawPoint)),
+      element("ol", { class: "wy-station" }, form.points.map(drawPoint)),
       drawStop(),
       labelled("observe.notes", element("textarea", { rows: 4, maxlength: 2000, oninput: typed("text") }, state.text)),
       drawSignature(),
-      element("div", { class: "wy-actions" }, sheet.button("observe.save", finish, { class: "wy-button wy-main-button" })),
+      element("div", { class: "wy-actions" }, sheet.button("observe.save", finish, { class: "wy-button wy-button--main" })),
       status,
     );
   }

@@ -61,7 +61,7 @@
       },
       element("label", { for: "wy-phrase" }, say("paper.phrase")),
       phrase,
-      element("button", { type: "submit", class: "wy-button wy-main-button" }, say(begun ? "paper.go_on" : "paper.start")),
+      element("button", { type: "submit", class: "wy-button wy-button--main" }, say(begun ? "paper.go_on" : "paper.start")),
       status,
     );
     sheet.show(
@@ -213,7 +213,7 @@
     }
     var one = content.questions[state.at];
     var last = state.at === content.questions.length - 1;
-    var box = element("div", { class: "wy-question" });
+    var box = element("div", { class: "wy-item wy-question" });
     sheet.show(
       main,
       drawBar(),
@@ -224,8 +224,8 @@
         "div",
         { class: "wy-actions" },
         sheet.button("paper.back", function () { go(state.at - 1); }, { disabled: state.at === 0 }),
-        last ? null : sheet.button("paper.next", function () { go(state.at + 1); }, { class: "wy-button wy-main-button" }),
-        sheet.button("paper.finish", drawCheck, { class: last ? "wy-button wy-main-button" : "wy-button" }),
+        last ? null : sheet.button("paper.next", function () { go(state.at + 1); }, { class: "wy-button wy-button--main" }),
+        sheet.button("paper.finish", drawCheck, { class: last ? "wy-button wy-button--main" : "wy-button" }),
       ),
       drawOverview(),
     );
@@ -323,7 +323,7 @@
         "div",
         { class: "wy-actions" },
         over ? null : sheet.button("paper.to_questions", drawQuestion),
-        sheet.button("paper.hand_in", handIn, { class: "wy-button wy-main-button" }),
+        sheet.button("paper.hand_in", handIn, { class: "wy-button wy-button--main" }),
       ),
     );
     if (!over) {

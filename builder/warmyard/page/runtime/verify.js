@@ -196,7 +196,7 @@
       },
       element("label", { for: "wy-token" }, say("verify.paste")),
       box,
-      element("button", { type: "submit", class: "wy-button wy-main-button" }, say("verify.check")),
+      element("button", { type: "submit", class: "wy-button wy-button--main" }, say("verify.check")),
     );
   }
 

@@ -1,0 +1,61 @@
+"""A small office on disk for every test of records: keys, people, an adopted scheme."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import UTC, datetime
+from pathlib import Path
+
+import pytest
+
+from warmyard.certify import envelope
+from warmyard.certify.adoption import adopted_scheme, keep_scheme, level_of
+from warmyard.certify.bodies import Person, SchemeAdopted
+from warmyard.certify.envelope import SigningKey
+from warmyard.certify.ledger import Ledger
+from warmyard.certify.paper import Issued, Request, issue_paper, paper_parts
+from warmyard.certify.sides import write_side
+from warmyard.course.workspace import Workspace, load_workspace
+
+START = datetime(2027, 3, 1, 8, 0, tzinfo=UTC)
+
+
+@dataclass(slots=True)
+class Office:
+    """A records folder with its keys and the workspace that papers are drawn from."""
+
+    records: Path
+    ledger: Ledger
+    key: SigningKey
+    workspace: Workspace
+
+    def issue(self, person: str = "ann", now: datetime = START) -> Issued:
+        """Issue the paper of level 2."""
+        state = self.ledger.verify()
+        _, scheme = adopted_scheme(state)
+        level = level_of(scheme, 2)
+        part = paper_parts(level, None)[0]
+        request = Request(person=person, level=level, part=part, scheme=scheme, now=now, signer=self.key)
+        return issue_paper(self.ledger, state, self.workspace, request)
+
+
+@pytest.fixture(scope="session")
+def whole_workspace(workspace_root: Path) -> Workspace:
+    """Give the workspace of this checkout, loaded once."""
+    return load_workspace(workspace_root)
+
+
+@pytest.fixture
+def office(tmp_path: Path, whole_workspace: Workspace) -> Office:
+    """Give a fresh office with four people; nothing was examined yet."""
+    key = envelope.new_key()
+    records = tmp_path / "records"
+    ledger = Ledger.create(records, key, envelope.new_key(), START)
+    people = {"ann": (), "ben": (), "ida": ("invigilator",), "eve": ("examiner",)}
+    for person, roles in people.items():
+        side = write_side(records, person, "person", {"name": f"{person.title()} Example"})
+        ledger.append("person", person, Person(roles=roles, side=side), START.date(), START, key)
+    scheme = whole_workspace.scheme
+    body = SchemeAdopted(scheme=scheme.id, version=scheme.version, digest=keep_scheme(records, scheme))
+    ledger.append("scheme", "", body, START.date(), START, key)
+    return Office(records=records, ledger=ledger, key=key, workspace=whole_workspace)
