@@ -7,6 +7,7 @@ from collections.abc import Callable, Hashable, Iterable, Mapping, Sequence
 from typing import TypeVar
 
 H = TypeVar("H", bound=Hashable)
+L = TypeVar("L", bound=Hashable)
 
 
 def posterior(prior: Mapping[H, float], likelihood: Callable[[H], float]) -> dict[H, float]:
@@ -23,11 +24,12 @@ def entropy_bits(weights: Iterable[float]) -> float:
     return -math.fsum(weight / total * math.log2(weight / total) for weight in found) if found else 0.0
 
 
-def by_label(weights: Mapping[H, float], label: Callable[[H], Hashable]) -> dict[Hashable, float]:
+def by_label(weights: Mapping[H, float], label: Callable[[H], L]) -> dict[L, float]:
     """Return the weights summed by what each hypothesis is called."""
-    summed: dict[Hashable, float] = {}
+    summed: dict[L, float] = {}
     for hypothesis, weight in weights.items():
-        summed[label(hypothesis)] = summed.get(label(hypothesis), 0.0) + weight
+        name = label(hypothesis)
+        summed[name] = summed.get(name, 0.0) + weight
     return summed
 
 
@@ -41,14 +43,14 @@ def certainty(weights: Iterable[float]) -> float:
 def expected_after(
     weights: Mapping[H, float],
     shows: Callable[[H], Hashable | None],
-    stays: Callable[[H, Hashable], bool],
+    kept: Callable[[Hashable], Iterable[H]],
     label: Callable[[H], Hashable],
     measure: Callable[[Iterable[float]], float],
 ) -> float:
     """Return a measure over labels (entropy_bits, certainty) to be expected after a check.
 
     `shows` is what a hypothesis would show, None when the check cannot be done or tells nothing there.
-    `stays` says whether a hypothesis outlives an outcome that was seen.
+    `kept` gives the hypotheses that outlive an outcome that was seen.
     """
     chances: dict[Hashable | None, float] = {}
     for hypothesis, weight in weights.items():
@@ -56,8 +58,8 @@ def expected_after(
         chances[outcome] = chances.get(outcome, 0.0) + weight
     expected = 0.0
     for outcome, chance in chances.items():
-        kept = weights if outcome is None else {h: w for h, w in weights.items() if stays(h, outcome)}
-        expected += chance * measure(by_label(kept, label).values())
+        left = weights if outcome is None else {h: weights[h] for h in kept(outcome) if h in weights}
+        expected += chance * measure(by_label(left, label).values())
     return expected / math.fsum(chances.values())
 
 

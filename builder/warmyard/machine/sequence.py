@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 
 from warmyard.errors import InputError
@@ -47,11 +47,6 @@ class Run:
     def ended(self) -> str:
         """The state at the end of the run."""
         return self.states[-1].what
-
-    @property
-    def last_good_step(self) -> str:
-        """The state before the run first left the path of the start for a state without a next; else the last one."""
-        return self.states[-2].what if len(self.states) > 1 else self.states[-1].what
 
 
 @dataclass(slots=True)
@@ -187,6 +182,37 @@ def run_start(machine: Machine, mode_id: str | None, *, cut: str | None = None, 
         events.setdefault(cut_at_seconds, {})[cut] = False
     mode = machine.modes[mode_id] if mode_id is not None else None
     return _Simulation(machine, mode, events).run(machine.scenario.until_seconds)
+
+
+def last_good_step(machine: Machine, run: Run) -> str:
+    """Return the last state of a run that went over into the next one as the normal start does."""
+    normal = [span.what for span in run_start(machine, None).states]
+    names = [span.what for span in run.states]
+    same = 0
+    while same < min(len(normal), len(names)) and normal[same] == names[same]:
+        same += 1
+    return names[same - 1] if same == len(normal) else names[max(0, same - 2)]
+
+
+def first_difference(normal: Run, run: Run, signals: Sequence[str]) -> float | None:
+    """Return the second at which a run first differs from another in its states or in certain signals, or None."""
+    moments = []
+    for one, other in ((normal.states, run.states), *((normal.signals[s], run.signals[s]) for s in signals)):
+        for at in range(max(len(one), len(other))):
+            mine, theirs = one[at] if at < len(one) else None, other[at] if at < len(other) else None
+            if mine != theirs:
+                moments.append(_parting(mine, theirs))
+                break
+    return min(moments, default=None)
+
+
+def _parting(one: Span | None, other: Span | None) -> float:
+    if one is None or other is None:
+        found = one or other
+        return found.start if found else 0.0
+    if one.start != other.start or one.what != other.what:
+        return min(one.start, other.start)
+    return min(one.end, other.end)
 
 
 def shown_symptoms(machine: Machine, run: Run) -> tuple[str, ...]:

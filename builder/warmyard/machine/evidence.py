@@ -1,0 +1,210 @@
+"""What the evidence leaves possible, for one symptom: hypotheses, what each would show, weights, bars, minutes."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping
+from dataclasses import dataclass, field, replace
+from functools import cached_property
+
+from warmyard.machine import ladder, reasoning
+from warmyard.machine.model import Bar, Check, Machine, Mode, Precondition
+
+
+@dataclass(frozen=True, slots=True)
+class Situation:
+    """What is known when somebody asks: the symptom, what was seen (in order), contexts, place on the ladder, level."""
+
+    symptom: str
+    seen: Mapping[str, str] = field(default_factory=dict)
+    contexts: tuple[str, ...] = ()
+    standing: str | None = None
+    """None means the first precondition of the model."""
+    level: int = 3
+
+    def with_seen(self, check: str, outcome: str, standing: str) -> Situation:
+        """Return the situation after a check."""
+        return replace(self, seen={**self.seen, check: outcome}, standing=standing)
+
+
+@dataclass(frozen=True, slots=True)
+class Hypothesis:
+    """A cause alone, or a cause with one that may be behind it."""
+
+    cause: str
+    behind: str = ""
+
+
+@dataclass(frozen=True)
+class Reasoner:
+    """The machine and one symptom, with ladder and hypotheses worked out once."""
+
+    machine: Machine
+    symptom: str
+
+    @cached_property
+    def ladder(self) -> Mapping[str, Mapping[str, float]]:
+        """Least minutes between preconditions."""
+        return ladder.ladder_table(self.machine, self.symptom)
+
+    @cached_property
+    def shares(self) -> Mapping[Hypothesis, float]:
+        """Each hypothesis with its share of its cause's weight."""
+        found: dict[Hypothesis, float] = {}
+        for mode in self.machine.modes.values():
+            behind = self.machine.likelihoods.behind if mode.behind else 0.0
+            found[Hypothesis(mode.id)] = 1 - behind
+            total = math.fsum(self.machine.modes[other].weight for other in mode.behind)
+            for other in mode.behind:
+                found[Hypothesis(mode.id, other)] = behind * self.machine.modes[other].weight / total
+        return found
+
+    def first_standing(self) -> str:
+        """Return the precondition with which every call begins."""
+        return next(iter(self.machine.preconditions))
+
+    def contexts(self, situation: Situation) -> frozenset[str]:
+        """Return the contexts that were named, and those that context checks brought to light."""
+        checks = self.machine.checks
+        brought = {checks[check].sets.get(outcome, "") for check, outcome in situation.seen.items()}
+        return frozenset({*situation.contexts, *brought} - {""})
+
+    def expected(self, hypothesis: Hypothesis, check: Check) -> str:
+        """Return the outcome that a check has under a hypothesis."""
+        shown = self.machine.modes[hypothesis.cause].shows.get(check.id)
+        if shown is None and hypothesis.behind:
+            shown = self.machine.modes[hypothesis.behind].shows.get(check.id)
+        return check.normal if shown is None else shown
+
+    def shows(self, hypothesis: Hypothesis, check: Check) -> str | None:
+        """Return the outcome as evidence; None when there is nothing to see, or it never is evidence."""
+        outcome = self.expected(hypothesis, check)
+        silent = check.context_only or outcome in self.states_of(check)
+        return None if silent else outcome
+
+    def states_of(self, check: Check) -> frozenset[str]:
+        """Return the outcomes of a check that are the state of the machine and not evidence, for this symptom."""
+        unseen = () if self.machine.symptoms[self.symptom].runs else check.while_running
+        return frozenset({*check.cannot, *check.not_allowed, *unseen})
+
+    def outlives(self, hypothesis: Hypothesis, check: Check, outcome: str) -> bool:
+        """Return whether a hypothesis remains possible after an outcome.
+
+        Outcomes that mean "cannot be done" or "not allowed" are the state of the machine, never evidence. Where a
+        check could not be done and was done all the same, the mode shows nothing there: the normal outcome.
+        """
+        if check.context_only or outcome in check.cannot or outcome in check.not_allowed:
+            return True
+        possible = self.shown_by(hypothesis, check)
+        if not possible:
+            return outcome == check.normal
+        if possible & set(check.not_allowed):
+            return True
+        return outcome in possible or (outcome == check.normal and bool(possible & self.states_of(check)))
+
+    @cached_property
+    def showing(self) -> Mapping[str, Mapping[Hypothesis, str | None]]:
+        """What each hypothesis shows, check by check."""
+        checks = self.machine.checks.values()
+        return {check.id: {h: self.shows(h, check) for h in self.shares} for check in checks}
+
+    @cached_property
+    def keeping(self) -> Mapping[str, Mapping[str, tuple[Hypothesis, ...]]]:
+        """The hypotheses that outlive each outcome, check by check, in the order of the model."""
+        return {
+            check.id: {seen: tuple(h for h in self.shares if self.outlives(h, check, seen)) for seen in check.outcomes}
+            for check in self.machine.checks.values()
+        }
+
+    def shown_by(self, hypothesis: Hypothesis, check: Check) -> set[str]:
+        """Return the unusual outcomes that the modes of a hypothesis show at a check."""
+        modes = [self.machine.modes[mode] for mode in (hypothesis.cause, hypothesis.behind) if mode]
+        return {mode.shows[check.id] for mode in modes if check.id in mode.shows}
+
+    def weights(self, situation: Situation) -> dict[Hypothesis, float]:
+        """Return every hypothesis that remains, with its share of the weight; empty when what was seen contradicts."""
+        contexts = self.contexts(situation)
+        prior = {
+            hypothesis: share * self.weight_of(self.machine.modes[hypothesis.cause], situation.symptom, contexts)
+            for hypothesis, share in self.shares.items()
+        }
+        seen = [(self.machine.checks[check], outcome) for check, outcome in situation.seen.items()]
+        for check, outcome in seen:
+            prior = {
+                hypothesis: prior[hypothesis] for hypothesis in self.keeping[check.id][outcome] if hypothesis in prior
+            }
+        remain = reasoning.posterior(prior, lambda _: 1.0)
+        return remain if all(self.explained(remain, check, outcome) for check, outcome in seen) else {}
+
+    def explained(self, remain: Mapping[Hypothesis, float], check: Check, outcome: str) -> bool:
+        """Return whether an unusual finding is what at least one remaining hypothesis shows."""
+        is_state = outcome in check.cannot or outcome in check.not_allowed
+        if check.context_only or is_state or outcome == check.normal:
+            return True
+        return any(outcome in self.shown_by(hypothesis, check) for hypothesis in remain)
+
+    def weight_of(self, mode: Mode, symptom: str, contexts: frozenset[str]) -> float:
+        """Return weight times contexts times how strongly the mode shows the symptom."""
+        likelihoods = self.machine.likelihoods
+        strength = likelihoods.other
+        if symptom in mode.strong:
+            strength = likelihoods.strong
+        elif symptom in mode.weak:
+            strength = likelihoods.weak
+        return mode.weight * strength * math.prod(mode.contexts.get(context, 1.0) for context in sorted(contexts))
+
+    def settles(self, weights: Mapping[Hypothesis, float], check: Check) -> float:
+        """Return the weight that a check is expected to move onto the true cause, from 0 to 1.
+
+        It counts the leading suspects and is not drawn away by a long tail of unlikely ones, as bits would be.
+        """
+        before = reasoning.certainty(reasoning.by_label(weights, lambda hypothesis: hypothesis.cause).values())
+        after = reasoning.expected_after(
+            weights,
+            self.showing[check.id].__getitem__,
+            lambda outcome: self.keeping[check.id][str(outcome)],
+            lambda hypothesis: hypothesis.cause,
+            reasoning.certainty,
+        )
+        return max(0.0, after - before)
+
+    def minutes(self, standing: str, check: Check) -> float | None:
+        """Return the minutes of a check with its ladder moves, or None when it is out of reach."""
+        down = self.ladder[standing].get(check.needs)
+        then = self.ladder[check.needs].get(check.then) if check.then else 0.0
+        return None if down is None or then is None else down + check.minutes + then
+
+    def standing_after(self, standing: str, check: Check) -> str:
+        """Return where somebody stands after a check."""
+        reached = ladder.standing_after(self.machine, standing, check.needs)
+        return ladder.standing_after(self.machine, reached, check.then) if check.then else reached
+
+    def is_live(self, check: Check) -> bool:
+        """Return whether a check starts the machine, or may."""
+        named: list[Precondition] = [self.machine.preconditions[name] for name in (check.needs, check.then) if name]
+        return any(precondition.live for precondition in named)
+
+    def bars(self, situation: Situation) -> list[Bar]:
+        """Return the bars that belong to a situation, whether they hold now or only after a start."""
+        contexts = self.contexts(situation)
+        return [
+            bar for bar in self.machine.bars if situation.symptom in bar.symptoms or contexts.intersection(bar.contexts)
+        ]
+
+    def uncleared(self, bar: Bar, situation: Situation) -> tuple[str, ...]:
+        """Return the checks that must still be seen normal before a start; empty when a start is allowed."""
+        checks = self.machine.checks
+        started, missing = not bar.after_start, list(bar.clear_by)
+        for name, outcome in situation.seen.items():
+            if name in missing and outcome == checks[name].normal:
+                missing.remove(name)
+                started = started and bool(missing)
+            elif self.is_live(checks[name]) and outcome not in checks[name].cannot and bar.after_start:
+                started, missing = True, list(bar.clear_by)
+        return tuple(missing) if started else ()
+
+    def may_be_next(self, situation: Situation) -> bool:
+        """Return whether checks are offered at all; an emergency is dealt with first."""
+        gate = self.machine.symptoms[situation.symptom].checks_from
+        standing = situation.standing or self.first_standing()
+        return gate is None or gate in ladder.included(self.machine, standing)
