@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import json
+import sys
 from argparse import ArgumentParser, Namespace
 from pathlib import Path
-from sys import stderr
 from typing import TYPE_CHECKING, Any
 
 from warmyard.cli.where import workspace_root
@@ -71,7 +71,7 @@ def _print_formula(root: Path, args: Namespace, texts: dict[str, str]) -> int:
     steps = steps_text(formula, inputs)
     source = _source_text(root, formula.source)
     for sentence in warnings_of(formula, inputs):
-        print(f"note: {sentence}", file=stderr)
+        print(f"note: {sentence}", file=sys.stderr)
     unit = formula.gives.unit
     if args.json:
         _print_json(formula.id, value, unit, steps, source)
@@ -143,7 +143,9 @@ def _rule_values(root: Path, country: str | None) -> RuleValues:
     company = decode(read_document(root / "site_config" / "company.yaml", root), Company, faults)
     rules = load_country(root / "site_config" / "rules", root, company, country, faults) if company else None
     if country and rules and country not in rules.all:
-        raise InputError(f"there are no rules for the country {country[:40]!r}; the countries are {', '.join(rules.all)}")
+        raise InputError(
+            f"there are no rules for the country {country[:40]!r}; the countries are {', '.join(rules.all)}"
+        )
     if faults or rules is None:
         raise SourceErrors(faults)
     return rule_values(rules.chosen)

@@ -1,0 +1,44 @@
+"""What a named fuel puts into a formula."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from warmyard.errors import InputError
+from warmyard.formula.fuel import check_fuels, fill_from_fuel, load_fuels
+from warmyard.formula.register import Register
+
+
+def test_the_course_has_sound_fuels(workspace_root: Path, register: Register) -> None:
+    """Every value of every fuel fits a symbol of the register."""
+    fuels, faults = load_fuels(workspace_root / "course" / "fuels.yaml", workspace_root)
+    assert faults == []
+    assert check_fuels(fuels, register.formulas) == []
+    assert {"gas-oil", "kerosene"} <= set(fuels)
+
+
+def test_a_fuel_fills_what_the_formula_takes(workspace_root: Path, register: Register) -> None:
+    """Density and heat for the heat input, nothing else."""
+    fuels, _ = load_fuels(workspace_root / "course" / "fuels.yaml", workspace_root)
+    assert set(fill_from_fuel(fuels, "gas-oil", register.formulas["nozzle-heat-input"])) == {"rho_f", "NCV"}
+    with pytest.raises(InputError, match="there is no fuel 'coal'; the fuels are"):
+        fill_from_fuel(fuels, "coal", register.formulas["nozzle-heat-input"])
+    with pytest.raises(InputError, match="takes nothing from a fuel"):
+        fill_from_fuel(fuels, "gas-oil", register.formulas["tent-area"])
+
+
+def test_a_wrong_value_of_a_fuel_is_a_fault(tmp_path: Path, register: Register) -> None:
+    """A unit that does not fit and a symbol of nothing are found at their lines."""
+    (tmp_path / "fuels.yaml").write_text(
+        "fuels:\n  - id: oil\n    name: Oil\n    values:\n"
+        "      - {symbol: NCV, value: 42 L, source: definition, known: memory}\n"
+        "      - {symbol: nothing, value: 42 L, source: definition, known: memory}\n",
+        "utf-8",
+    )
+    fuels, faults = load_fuels(tmp_path / "fuels.yaml", tmp_path)
+    assert faults == []
+    found = [str(fault) for fault in check_fuels(fuels, register.formulas)]
+    assert found[0].startswith("fuels.yaml:5: NCV: “42 L” is a volume")
+    assert found[1].startswith("fuels.yaml:6: no formula has the symbol nothing")
