@@ -63,6 +63,19 @@ def test_a_perfect_group_has_no_reliability_but_a_share() -> None:
     assert items.facility_figure([row[0] for row in rows]).value == 1
 
 
+def test_no_interval_without_width_is_shown() -> None:
+    """Where all agree, or all scores lie in line, the value stands without bounds and says why: n is no proof."""
+    for figure in (
+        agreement.kappa([[3, 0], [0, 2]]),
+        items.item_rest([(1, 1), (0, 0), (1, 1), (0, 0), (1, 1)], 0),
+        items.kr20([(1, 1), (0, 0), (1, 1), (0, 0), (1, 1)]),
+        consistency.subkoviak_kappa(consistency.as_scores([0, 2, 0, 2], 2), 2),
+    ):
+        assert figure.value == pytest.approx(1)
+        assert figure.interval is None
+        assert "no interval:" in figure.sentence()
+
+
 def test_a_dead_answer_and_a_hard_item_are_named() -> None:
     """From 30 answers on an item is flagged for facility, agreement with the rest, and an answer that nobody takes."""
     answers = [items.ItemAnswer("earth", at < 5, (at % 7) / 7, ("b" if at >= 5 else "a",)) for at in range(40)]

@@ -12,6 +12,10 @@ from hypothesis import strategies as st
 from warmyard.measure import agreement, consistency, cut, distributions, forms, interval, items
 from warmyard.measure.moments import moments_of_rows, moments_of_scores
 
+# A slow machine is no broken law: speed is for tests/bench.
+settings.register_profile("laws", deadline=None)
+settings.load_profile("laws")
+
 shares = st.floats(0.001, 0.999)
 sizes = st.floats(0.1, 80)
 correlations = st.floats(-0.99, 0.99)
@@ -176,9 +180,10 @@ def test_kappa_does_not_care_who_is_first(table: list[list[int]]) -> None:
     if one.value is not None:
         assert one.value == pytest.approx(other.value)
         assert one.value <= 1 + 1e-12
-        assert one.interval is not None
-        assert other.interval is not None
-        assert one.interval.low == pytest.approx(other.interval.low)
+        assert (one.interval is None) == (other.interval is None)
+        if one.interval is not None and other.interval is not None:
+            assert one.interval.low == pytest.approx(other.interval.low)
+            assert one.interval.low < one.value < one.interval.high + 1e-12
 
 
 @given(st.dictionaries(st.sampled_from("abcdef"), st.lists(st.floats(0, 1), min_size=1, max_size=12), min_size=2))

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 from warmyard.measure.distributions import NORMAL
 from warmyard.measure.figure import CONFIDENCE, Figure, Interval, no_figure
-from warmyard.measure.interval import share_figure
+from warmyard.measure.interval import SMALLEST_HALF_WIDTH, share_figure
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,6 +50,8 @@ def kappa(table: Sequence[Sequence[int]]) -> Figure:
         return no_figure(n, "pairs", "both observers used one mark only")
     value = (agreed - chance) / (1 - chance)
     half = NORMAL.inv_cdf((1 + CONFIDENCE) / 2) * _error(table, down, across, value, chance, n)
+    if half <= SMALLEST_HALF_WIDTH:
+        return Figure(value, n, "pairs", None, "these marks say nothing about its error")
     interval = Interval(max(-1.0, value - half), min(1.0, value + half), "large-sample error")
     return Figure(value, n, "pairs", interval)
 

@@ -216,7 +216,7 @@ def _figure(answers: Answers, statistic: Statistic, low: float, high: float) -> 
         )
     if value is None:
         return no_figure(moments.n, "persons", ALIKE)
-    why = "" if interval else "leaving out one person leaves no figure"
+    why = "" if interval else "these answers say nothing about its error"
     return Figure(value, moments.n, "persons", interval or None, why)
 
 

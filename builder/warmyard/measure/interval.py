@@ -9,6 +9,7 @@ from typing import TypeVar
 from warmyard.measure.distributions import NORMAL, beta_quantile
 from warmyard.measure.figure import CONFIDENCE, Figure, Interval, no_figure
 
+SMALLEST_HALF_WIDTH = 1e-6
 Row = TypeVar("Row")
 
 
@@ -55,11 +56,9 @@ def share_figure(hits: int, n: int, counted: str) -> Figure:
 
 
 def fisher(correlation: float, n: int, confidence: float = CONFIDENCE) -> Interval | None:
-    """Return Fisher's interval of a correlation, or None when n is 3 or less."""
-    if n <= 3:
+    """Return Fisher's interval of a correlation, or None when n is 3 or less or the correlation is perfect."""
+    if n <= 3 or abs(correlation) >= 1:
         return None
-    if abs(correlation) >= 1:
-        return Interval(correlation, correlation, "Fisher's z", confidence)
     middle, half = math.atanh(correlation), NORMAL.inv_cdf((1 + confidence) / 2) / math.sqrt(n - 3)
     return Interval(math.tanh(middle - half), math.tanh(middle + half), "Fisher's z", confidence)
 
@@ -70,7 +69,8 @@ def jackknife(
     """Return the interval of any figure by leaving out one person at a time, cut off at the figure's own bounds.
 
     `counts` says how many persons gave each row; `without` computes the figure without one such person.
-    None when some person's absence leaves no figure at all. Method: Tukey's jackknife (memory).
+    None when some person's absence leaves no figure at all, or nobody's absence changes it: then the data say nothing
+    about its error, and an interval without width would claim that they do. Method: Tukey's jackknife (memory).
     """
     n = sum(counts.values())
     left_out = [(count, without(row)) for row, count in counts.items()]
@@ -80,4 +80,6 @@ def jackknife(
     mean = math.fsum(count * each for count, each in values) / n
     error = math.sqrt((n - 1) / n * math.fsum(count * (each - mean) ** 2 for count, each in values))
     half = NORMAL.inv_cdf((1 + CONFIDENCE) / 2) * error
+    if half <= SMALLEST_HALF_WIDTH:
+        return None
     return Interval(max(low, value - half), min(high, value + half), "jackknife")

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 
 from warmyard.measure.distributions import f_quantile
 from warmyard.measure.figure import CONFIDENCE, SMALLEST_N, Figure, Interval, no_figure
-from warmyard.measure.interval import fisher, share_figure
+from warmyard.measure.interval import SMALLEST_HALF_WIDTH, fisher, share_figure
 from warmyard.measure.moments import Moments, Rows, moments_of_rows
 
 
@@ -98,7 +98,7 @@ def correlation_figure(left: Sequence[float], right: Sequence[float]) -> Figure:
     if value is None:
         return no_figure(n, "answers", "all answers are alike, or there are fewer than two")
     interval = fisher(value, n)
-    return Figure(value, n, "answers", interval, "" if interval else "three answers or fewer")
+    return Figure(value, n, "answers", interval, "" if interval else "three answers or fewer, or all in line")
 
 
 def _correlation(left: Sequence[float], right: Sequence[float]) -> float | None:
@@ -136,6 +136,8 @@ def kr20(rows: Rows) -> Figure:
     value = kr20_of(moments_of_rows(rows))
     if value is None:
         return no_figure(len(rows), "persons", "the scores do not vary, or there are fewer than two persons or items")
+    if value >= 1 - SMALLEST_HALF_WIDTH:
+        return Figure(value, len(rows), "persons", None, "these answers say nothing about its error")
     return Figure(value, len(rows), "persons", feldt(value, len(rows), len(rows[0])))
 
 
