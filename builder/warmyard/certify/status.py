@@ -23,7 +23,7 @@ from __future__ import annotations
 import gzip
 from collections.abc import Iterable, Mapping
 from datetime import date, datetime, timedelta
-from typing import Annotated, Any, Literal
+from typing import Annotated, Any, Literal, TypeAlias
 
 import msgspec
 from msgspec import Meta
@@ -41,6 +41,7 @@ PURPOSE = b"warmyard-status-1\n"
 LARGEST_LIST_CHARACTERS = 3_000_000
 RELIED_ON_DAYS = 7
 """Set for the demo: how long a published list may be relied on."""
+Purpose: TypeAlias = Literal["suspension", "revocation"]
 Place = Annotated[int, Meta(ge=0, lt=PLACES)]
 
 
@@ -110,14 +111,14 @@ def bit_at(encoded: str, place: int) -> bool:
     return bool(bits[place >> 3] & (0x80 >> (place & 7)))
 
 
-def status_address(verify_address: str, purpose: Literal["suspension", "revocation"]) -> str:
+def status_address(verify_address: str, purpose: Purpose) -> str:
     """Return where the company publishes a W3C list: beside its verify page."""
     return f"{verify_address.rpartition('/')[0]}/{purpose}.json"
 
 
 def status_credential(
     places: Iterable[int],
-    purpose: Literal["suspension", "revocation"],
+    purpose: Purpose,
     *,
     verify_address: str,
     now: datetime,

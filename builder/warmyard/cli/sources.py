@@ -1,0 +1,31 @@
+"""The few sources that the commands on the record need, read alone: the company, and the words of printed forms."""
+
+from __future__ import annotations
+
+from warmyard.cli.where import workspace_root
+from warmyard.course.lists import load_words
+from warmyard.course.model import Company
+from warmyard.course.workspace import load_company
+from warmyard.errors import SourceError, SourceErrors
+
+
+def company() -> Company:
+    """Return the company of this workspace; raise SourceErrors."""
+    root = workspace_root()
+    faults: list[SourceError] = []
+    found = load_company(root / "site_config" / "company.yaml", root, faults)
+    if faults:
+        raise SourceErrors(faults)
+    return found
+
+
+def word(name: str) -> str:
+    """Return one word of course/words.yaml; raise SourceErrors."""
+    from warmyard.page.shell import need_words
+
+    root = workspace_root()
+    faults: list[SourceError] = []
+    words = load_words(root / "course" / "words.yaml", root, faults)
+    if faults:
+        raise SourceErrors(faults)
+    return need_words(words, [name])[name]

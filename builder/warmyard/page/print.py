@@ -1,0 +1,52 @@
+"""Printed sheets: the only file that imports typst. Data goes in beside the template, never into it."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Mapping
+from datetime import datetime
+from pathlib import Path
+from typing import Any, Final
+
+import segno
+import typst
+
+from warmyard.errors import InputError
+
+TEMPLATES = Path(__file__).parent / "print"
+PDF_STANDARD: Final = "ua-1"
+
+
+def print_sheet(template: str, data: Mapping[str, Any], at: datetime) -> bytes:
+    """Return a sheet as tagged PDF (PDF/UA-1), the same bytes for the same data and time.
+
+    `data` reaches the template as one JSON text through sys.inputs, so that no text of it is read as markup.
+    Raises InputError when the sheet cannot be set, for letters that no font here has.
+    """
+    try:
+        made = typst.compile(
+            TEMPLATES / f"{template}.typ",
+            root=TEMPLATES,
+            format="pdf",
+            pdf_standards=PDF_STANDARD,
+            sys_inputs={"data": json.dumps(data, ensure_ascii=False, allow_nan=False)},
+            timestamp=int(at.timestamp()),
+        )
+    except typst.TypstError as problem:
+        first = " ".join(str(problem).split())[:200]
+        if "could not be displayed" in first:
+            raise InputError(
+                f"the sheet {template} cannot be printed: no font on this machine has these letters; install one that has"
+            ) from None
+        raise InputError(f"the sheet {template} cannot be printed: {first}") from None
+    return made
+
+
+def qr_svg(text: str) -> str:
+    """Return a QR code (ISO/IEC 18004, error correction M) as an SVG text, quiet zone included."""
+    try:
+        code = segno.make(text, error="m", micro=False)
+    except segno.DataOverflowError:
+        raise InputError("the text is too long for a QR code; shorten the address or the name") from None
+    svg: str = code.svg_inline(scale=4, border=4, dark="#000", light="#fff")
+    return svg.replace("<svg ", '<svg xmlns="http://www.w3.org/2000/svg" ', 1) if "xmlns=" not in svg else svg
