@@ -167,6 +167,18 @@ def test_judges_of_two_papers_are_paired() -> None:
     assert (found.interval.low, found.interval.high) == pytest.approx((5, 5))
 
 
+def test_papers_further_apart_than_one_percent_are_named() -> None:
+    """Of three papers the pair that differs by more than 1 % is named, and one with an unrated item has no cut."""
+    ratings = {"a": [0.8, 0.7], "b": [0.8, 0.7], "c": [0.6, 0.6]}
+    rated = forms.rate_papers(ratings, {"one": ["a"], "two": ["b"], "three": ["c"], "four": ["a", "d"]})
+    assert {(pair.first, pair.second) for pair in rated.apart} == {("one", "three"), ("three", "two")}
+    assert rated.unrated == {"four": ("d",)}
+    assert rated.cuts["one"].mean.value == pytest.approx(0.75)
+    lines = list(forms.rated_lines(rated))
+    assert "four: no cut, nobody rated d" in lines
+    assert any(line.startswith("not parallel: one and three, 15.00 %") for line in lines)
+
+
 def test_item_models_are_kept_from_small_groups() -> None:
     """Under 100 persons the fitted model gives a sentence instead of a report."""
     rows = [(1, 0, 0), (1, 1, 0), (0, 1, 0), (0, 0, 1), (1, 0, 1), (0, 1, 1)] * 5

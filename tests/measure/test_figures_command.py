@@ -143,6 +143,36 @@ def test_people_can_read_it(office: tuple[Path, SigningKey], capsys: pytest.Capt
     assert not any(name in text for name in ("ann", "ben", "obs-1"))
 
 
+def test_ratings_give_each_paper_its_own_cut(
+    office: tuple[Path, SigningKey], tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """With a panel's ratings every paper that was given out has its cut, its standard error and the n of judges."""
+    panel = tmp_path / "panel.yaml"
+    panel.write_text("fumes: [0.9, 0.8, 0.9]\npump: [0.6, 0.7, 0.5]\n", "utf-8")
+    assert main(["figures", "--ratings", str(panel), "--records", str(office[0])]) == 0
+    text = capsys.readouterr().out
+    assert "paper-ann-1: cut 2 of 2, 73.3 %" in text
+    assert "(n 3 judges)" in text
+    assert "widest difference of two papers" in text
+    assert "not parallel" not in text
+
+
+@pytest.mark.parametrize(
+    "text",
+    ["", "fumes: [0.9]\n", "fumes: [0.9, 1.4]\n", "fumes: [0.9, 0.8]\npump: [0.5]\n", "- 3\n", "a: [x, y]\n", "a: [\n"],
+)
+def test_a_file_that_holds_no_ratings_is_one_sentence(
+    text: str, office: tuple[Path, SigningKey], tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """One judge, a gap, a chance above 1 or something else ends with exit code 2 and no number."""
+    panel = tmp_path / "panel.yaml"
+    panel.write_text(text, "utf-8")
+    assert main(["figures", "--ratings", str(panel), "--records", str(office[0])]) == 2
+    said = capsys.readouterr()
+    assert said.out == ""
+    assert len(said.err.strip().splitlines()) == 1
+
+
 def test_a_broken_ledger_has_no_figures(
     office: tuple[Path, SigningKey], tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:

@@ -6,20 +6,30 @@ import json
 import sys
 from argparse import ArgumentParser, Namespace
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Annotated, TypeAlias
+
+import msgspec
+from msgspec import Meta
 
 from warmyard.cli.record import open_record
 from warmyard.cli.where import add_records
-from warmyard.errors import VerificationError
+from warmyard.errors import InputError, SourceError, VerificationError
+from warmyard.measure.forms import rate_papers, rated_lines, rated_record
 from warmyard.measure.report import ObservationFacts, PartRule, SittingFacts, make_report, report_lines, report_record
+from warmyard.sources import read_document
 
 if TYPE_CHECKING:
     from warmyard.certify.state import State
+
+Chance: TypeAlias = Annotated[float, Meta(ge=0, le=1)]
 
 
 def add_arguments(parser: ArgumentParser) -> None:
     """Add the records folder and --json."""
     add_records(parser)
+    parser.add_argument(
+        "--ratings", metavar="FILE", help="judges' ratings: the cut of each paper given out, and which differ"
+    )
     parser.add_argument("--json", action="store_true", help="print the figures as JSON")
 
 
@@ -29,11 +39,39 @@ def run(args: Namespace) -> int:
     given_out = [fact.body.items for fact in record.state.papers.values()]
     sittings = sittings_of(record.state, record.folder)
     report = make_report(sittings, observations_of(record.state), given_out, rules_of(record.state))
+    rated = rate_papers(read_ratings(Path(args.ratings)), papers_of(record.state)) if args.ratings else None
     if args.json:
-        print(json.dumps(report_record(report), indent=2, ensure_ascii=False, allow_nan=False))
-    else:
-        print("\n".join(report_lines(report)))
+        found = report_record(report) | ({} if rated is None else {"ratings": rated_record(rated)})
+        print(json.dumps(found, indent=2, ensure_ascii=False, allow_nan=False))
+        return 0
+    print("\n".join(report_lines(report)))
+    if rated is not None:
+        print("\nPapers by the judges' ratings")
+        print("\n".join(f"  {line}" for line in rated_lines(rated)))
     return 0
+
+
+def papers_of(state: State) -> dict[str, tuple[str, ...]]:
+    """Return the items of every paper that was given out."""
+    return {name: tuple(fact.body.items) for name, fact in state.papers.items()}
+
+
+def read_ratings(path: Path) -> dict[str, list[float]]:
+    """Return item -> one chance a judge, from YAML lines such as `item-id: [0.8, 0.75, 0.9]`.
+
+    Raises InputError for anything that is not a panel's ratings.
+    """
+    try:
+        value = read_document(path, path.parent).value
+    except SourceError as problem:
+        raise InputError(str(problem)) from None
+    try:
+        ratings = msgspec.convert(value, dict[str, Annotated[list[Chance], Meta(min_length=2)]], strict=True)
+    except msgspec.ValidationError:
+        ratings = {}
+    if len({len(each) for each in ratings.values()}) != 1:
+        raise InputError(f"{path.name} holds no ratings; write one line an item, id: [0.8, 0.75], two judges or more")
+    return ratings
 
 
 def sittings_of(state: State, records: Path) -> list[SittingFacts]:

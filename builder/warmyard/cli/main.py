@@ -31,6 +31,7 @@ class Parser(argparse.ArgumentParser):
     """An argument parser whose complaint is one sentence and exit code 2."""
 
     def error(self, message: str) -> NoReturn:
+        """Raise InputError with argparse's complaint and where to read more."""
         raise InputError(f"{message}; see {self.prog} --help")
 
 

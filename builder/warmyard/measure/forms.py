@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import combinations
 
-from warmyard.measure.cut import ENOUGH_JUDGES
+from warmyard.measure.cut import ENOUGH_JUDGES, JudgedCut, judge_cut
 from warmyard.measure.distributions import student_quantile
 from warmyard.measure.figure import CONFIDENCE, Figure, Interval, no_figure
 
@@ -58,3 +58,71 @@ def judged_difference(first: Sequence[Sequence[float]], second: Sequence[Sequenc
     error = math.sqrt(math.fsum((one - mean) ** 2 for one in each) / (judges - 1) / judges)
     half = student_quantile((1 + CONFIDENCE) / 2, judges - 1) * error
     return Figure(mean, judges, "judges", Interval(mean - half, mean + half, "Student's t"), enough=ENOUGH_JUDGES)
+
+
+@dataclass(frozen=True, slots=True)
+class RatedPapers:
+    """What a panel's ratings say of papers that were given out: the cut of each, and which are not parallel."""
+
+    cuts: Mapping[str, JudgedCut]
+    """Paper -> its own cut; only papers whose every item was rated."""
+    unrated: Mapping[str, tuple[str, ...]]
+    """Paper -> its items that nobody rated."""
+    apart: Sequence[Difference]
+    """Pairs further apart than is allowed, the widest first."""
+    widest: Difference | None
+
+
+def rate_papers(
+    ratings: Mapping[str, Sequence[float]], papers: Mapping[str, Sequence[str]], widest_percent: float = WIDEST_PERCENT
+) -> RatedPapers:
+    """Return the cuts and differences of papers from ratings by item, one chance a judge in one order of judges."""
+    if len({len(each) for each in ratings.values()}) != 1:
+        raise ValueError("each item wants one rating from every judge")
+    unrated = {name: tuple(sorted(set(items) - set(ratings))) for name, items in papers.items()}
+    rated = {name: items for name, items in papers.items() if items and not unrated[name]}
+    cuts = {
+        name: judge_cut(list(zip(*(ratings[item] for item in items), strict=True))) for name, items in rated.items()
+    }
+    expected = {
+        name: [math.fsum(ratings[item]) / len(ratings[item]) for item in items] for name, items in rated.items()
+    }
+    widest = next(iter(differences(expected)), None)
+    missing = {name: items for name, items in unrated.items() if items}
+    return RatedPapers(cuts, missing, check_parallel(expected, widest_percent), widest)
+
+
+def rated_lines(rated: RatedPapers) -> Iterable[str]:
+    """Yield what a panel's ratings say, line by line."""
+    for name, cut in sorted(rated.cuts.items()):
+        yield f"{name}: cut {cut.cut} of {cut.items}, {cut.percent:.1f} %"
+        yield f"  panel mean: {cut.mean.sentence()}"
+        yield f"  SD between judges {cut.spread:.3f}, standard error {cut.standard_error:.3f} (n {cut.mean.n} judges)"
+    for name, items in sorted(rated.unrated.items()):
+        yield f"{name}: no cut, nobody rated {', '.join(items)}"
+    if rated.widest is not None:
+        yield f"widest difference of two papers: {_apart(rated.widest)} (n {len(rated.cuts)} papers, from the ratings)"
+    yield from (f"not parallel: {_apart(pair)}" for pair in rated.apart)
+
+
+def _apart(pair: Difference) -> str:
+    return f"{pair.first} and {pair.second}, {abs(pair.percent):.2f} %"
+
+
+def rated_record(rated: RatedPapers) -> dict[str, object]:
+    """Return what a panel's ratings say as JSON shows it."""
+    return {
+        "papers": {
+            name: {
+                "cut": cut.cut,
+                "items": cut.items,
+                "percent": cut.percent,
+                "mean": cut.mean.as_record(),
+                "spread": cut.spread,
+                "standard_error": cut.standard_error,
+            }
+            for name, cut in sorted(rated.cuts.items())
+        },
+        "unrated": {name: list(items) for name, items in sorted(rated.unrated.items())},
+        "not_parallel": [[pair.first, pair.second, pair.percent] for pair in rated.apart],
+    }
