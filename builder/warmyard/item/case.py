@@ -100,9 +100,14 @@ def _behind(machine: Machine, item: FaultCase, causes: list[Mode], chance: Chanc
 
 
 def _fits(machine: Machine, mode: str, causes: list[Mode], chance: Chance) -> tuple[tuple[Shown, ...], str]:
-    """Return sentences on what makes a machine fit to return, under ids that do not name a mode, and the right one."""
+    """Return sentences on what makes a machine fit to return, under ids that do not name a mode, and the right one.
+
+    Nothing is asked where every candidate has the same sentence.
+    """
     right = machine.modes[mode].fit_to_return
     others = dict.fromkeys(one.fit_to_return for one in chance.mixed(causes) if one.fit_to_return != right)
+    if not others:
+        return (), ""
     texts = chance.mixed([right, *list(others)[:OTHER_FITS]])
     shown = tuple(Shown(id=f"f{at + 1}", text=text) for at, text in enumerate(texts))
     return shown, f"f{texts.index(right) + 1}"

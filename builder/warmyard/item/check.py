@@ -29,7 +29,9 @@ def check_items(items: Iterable[Item], around: Surroundings) -> list[SourceError
     for item in every:
         found = list(_check_common(item, known))
         found.extend(_check_kind(item, around))
-        faults.extend(found or check_draws(item, around))
+        faults.extend(found)
+        if not found or isinstance(item, Numeric | Reading):
+            faults.extend(check_draws(item, around))
     return faults
 
 

@@ -5,6 +5,7 @@ A response that is no answer (blank, a letter for a number) comes back with `und
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from typing import Any
 
@@ -23,10 +24,12 @@ from warmyard.item.variant_model import (
     Question,
     Variant,
 )
-from warmyard.item.words import say
+from warmyard.item.words import say, sentence
 
 Words = Mapping[str, str]
 NO_WORDS: Words = {}
+GROUPED = re.compile(r"([-+]?[0-9]{1,3})((?:[, '\u00a0\u202f][0-9]{3})+)((?:\.[0-9]+)?(?:\s+\S{1,20})?)\Z")
+"""A number with something between its thousands, or a decimal comma before three digits: nobody can tell which."""
 ROUNDING = 1e-9
 """Relative slack, so that the last bit of a unit conversion never decides a mark."""
 
@@ -84,10 +87,13 @@ def _mark_number(question: Question, key: NumberKey, response: Mapping[str, Any]
     text = response.get("text")
     if not isinstance(text, str) or not text.strip():
         return not_understood(say(words, "marking.blank"))
+    grouped = GROUPED.match(text.strip())
+    if grouped:
+        return not_understood(_thousands(grouped, words))
     try:
         value = read_quantity(text, key.unit)
     except InputError as problem:
-        return not_understood(str(problem))
+        return not_understood(sentence(str(problem)))
     verdict = response.get("verdict")
     if question.options and verdict not in [option.id for option in question.options]:
         return not_understood(say(words, "marking.verdict_missing"))
@@ -100,6 +106,12 @@ def _mark_number(question: Question, key: NumberKey, response: Mapping[str, Any]
             share = 1.0 - 1.0 / len(key.links) if carried else 0.0
             return Mark(right=False, share=share, reason=say(words, word, say=slip.say, shown=key.shown), slip=slip.id)
     return Mark(right=False, share=0.0, reason=say(words, "marking.number_wrong", shown=key.shown))
+
+
+def _thousands(grouped: re.Match[str], words: Words) -> str:
+    """Return what to write instead of 1,250 or 1 250."""
+    first, rest, tail = grouped.groups()
+    return say(words, "marking.thousands", joined=first + "".join(re.findall("[0-9]{3}", rest)) + tail)
 
 
 def _meets(value: float, wanted: float, tolerance: float) -> bool:

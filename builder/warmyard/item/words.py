@@ -8,13 +8,12 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 WORDS: dict[str, str] = {
-    "marking.right": "Right.",
     "marking.right_why": "Right. {why}",
     "marking.choose": "Nothing is chosen yet. Choose an answer, then check it.",
     "marking.unknown_answer": "That answer is not one of those offered. Choose one of them.",
     "marking.missed": "Not all of it. One is missing: “{text}”. {why}",
     "marking.blank": "Nothing stands in the box yet. Write a number and its unit.",
-    "marking.number": "The answer is {shown}.",
+    "marking.thousands": "Write nothing between thousands, such as {joined}. For a decimal comma, write a point.",
     "marking.number_right": "Right: {shown}.",
     "marking.number_wrong": "Not right. The answer is {shown}. Compare your way with the steps.",
     "marking.number_slip": "{say} The answer is {shown}.",
@@ -52,8 +51,8 @@ WORDS: dict[str, str] = {
     "marking.case_barred": "“{check}” starts the machine, and no start is allowed yet. {why} That ends the case.",
     "marking.case_level": "“{check}” is work for level {level}. Stop and hand over. That ends the case.",
     "marking.case_right": "Found: {cause}. {minutes} minutes; the best way takes {best}.",
-    "marking.case_wrong": "The cause is {cause}. You named another.",
-    "marking.case_behind": "The cause behind it is {behind}; find it too, or it comes back.",
+    "marking.case_wrong": "The cause is: {cause}. You named another.",
+    "marking.case_behind": "Behind it lies: {behind}. Find that too, or the fault comes back.",
     "marking.case_fit": "Not yet fit to return: {fit}",
     "marking.case_parts": "Parts were used up without need: {parts}.",
 }

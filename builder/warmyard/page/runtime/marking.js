@@ -7,6 +7,8 @@
   var WEIGHTS = { cause: 0.5, time: 0.2, parts: 0.1, behind: 0.2 };
   var LONGEST_PATH = 200;
   var MOVE = "to:";
+  // Something between thousands, or a decimal comma before three digits: nobody can tell which.
+  var GROUPED = /^([-+]?[0-9]{1,3})((?:[, '\u00a0\u202f][0-9]{3})+)((?:\.[0-9]+)?(?:\s+\S{1,20})?)$/;
 
   function mark(variant, response) {
     var marker = { choice: choice, number: number, order: order, case: faultCase, point: point }[variant.key.type];
@@ -87,9 +89,13 @@
     if (typeof response.text !== "string" || !response.text.trim()) {
       return notUnderstood(word("blank"));
     }
+    var grouped = GROUPED.exec(response.text.trim());
+    if (grouped) {
+      return notUnderstood(thousands(grouped));
+    }
     var read = WY.number.read(response.text, key.unit);
     if (read.problem) {
-      return notUnderstood(read.problem);
+      return notUnderstood(sentence(read.problem));
     }
     var options = question.options || [];
     if (options.length && ids(options).indexOf(response.verdict) < 0) {
@@ -109,6 +115,15 @@
       }
     }
     return made(false, 0, word("number_wrong", { shown: key.shown }));
+  }
+
+  // What to write instead of 1,250 or 1 250.
+  function thousands(grouped) {
+    return word("thousands", { joined: grouped[1] + grouped[2].match(/[0-9]{3}/g).join("") + grouped[3] });
+  }
+
+  function sentence(text) {
+    return text.charAt(0).toUpperCase() + text.slice(1) + (/[.!?]$/.test(text) ? "" : ".");
   }
 
   function meets(value, wanted, tolerance) {

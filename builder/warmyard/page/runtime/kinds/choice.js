@@ -14,9 +14,11 @@
       return WY.element("label", { class: "wy-option" }, input, WY.element("span", {}, option.text));
     });
     var legend = WY.element("legend", { class: label.hidden ? "wy-unseen" : "wy-legend" }, label.text);
-    var box = WY.element("fieldset", { class: "wy-options-box" }, legend, rows);
+    var list = WY.element("div", { class: "wy-option-list" }, rows);
+    var box = WY.element("fieldset", { class: "wy-options-box" }, legend, list);
     return {
       element: box,
+      list: list,
       inputs: inputs,
       chosen: function () {
         return inputs

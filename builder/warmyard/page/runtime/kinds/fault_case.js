@@ -165,7 +165,7 @@
       false,
       { text: WY.word("case.checks") },
     );
-    list.element.classList.add("wy-scroll");
+    list.list.classList.add("wy-scroll");
     filter.input.addEventListener("input", function () {
       var wanted = filter.input.value.trim().toLowerCase();
       list.inputs.forEach(function (input) {
