@@ -63,12 +63,12 @@ def may_go_alone(
     begun = [found for found in held if found.begins_on <= on]
     if begun:
         latest = begun[-1]
-        return Clearance(person, activity, False, None, latest.why_not, _due_without_leave(latest))
+        return Clearance(person, activity, False, None, latest.why_not, _due_without_leave(latest, on))
     levels = [level.level for level in scheme.levels if activity in level.activities]
     if not levels:
         return Clearance(person, activity, False, None, "no level of the scheme allows this alone", None)
     if held:
-        return Clearance(person, activity, False, None, held[0].why_not, (held[0].begins_on, "the certificate begins"))
+        return Clearance(person, activity, False, None, held[0].why_not, (held[0].begins_on, "begin"))
     why = why_undecided(state, scheme, person, min(levels), on, named)
     return Clearance(person, activity, False, None, f"no certificate of level {min(levels)}: {why}", None)
 
@@ -79,10 +79,10 @@ def _due(found: Standing) -> tuple[date, str]:
     return found.until, "renewal"
 
 
-def _due_without_leave(found: Standing) -> tuple[date, str] | None:
+def _due_without_leave(found: Standing, on: date) -> tuple[date, str] | None:
     if found.withdrawn is not None:
         return None
-    return (found.until, "renewal") if found.suspended is None else _due(found)
+    return (found.until, "renewal") if found.until < on else _due(found)
 
 
 def candidates(state: State) -> list[str]:

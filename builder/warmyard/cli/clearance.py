@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 from argparse import ArgumentParser, Namespace
+from dataclasses import dataclass
 from itertools import groupby
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -13,10 +14,21 @@ from warmyard.cli.where import add_records
 from warmyard.errors import InputError
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping
+    from collections.abc import Iterable, Mapping
+    from datetime import date, datetime
 
     from warmyard.certify.clearance import Clearance
+    from warmyard.certify.state import State
     from warmyard.course.model import Scheme
+
+
+@dataclass(frozen=True, slots=True)
+class _Sheet:
+    """The day that a board is about, when it was made, and what the ledger said then."""
+
+    on: date
+    made: datetime
+    state: State
 
 
 def add_arguments(parser: ArgumentParser) -> None:
@@ -42,8 +54,9 @@ def run(args: Namespace) -> int:
     people = [known_person(record.state, args.person)] if args.person else None
     named = names(record.folder, record.state)
     answers = board(record.state, on, people=people, activity=args.activity, named=named)
+    answers.sort(key=lambda answer: (named.get(answer.person, "").casefold(), answer.person))
     if args.out:
-        _write_board(Path(args.out), answers, args, named)
+        _write_board(Path(args.out), answers, named, scheme, _Sheet(on, moment, record.state))
     if args.json:
         print(json.dumps([answer.as_record() for answer in answers], ensure_ascii=False, indent=1))
     elif not args.out:
@@ -68,6 +81,37 @@ def _print_table(answers: list[Clearance], named: Mapping[str, str], scheme: Sch
                 print(f"      next: {due[1]} on {due[0]}")
 
 
-def _write_board(path: Path, answers: list[Clearance], args: Namespace, named: Mapping[str, str]) -> None:
-    del answers, args, named
-    raise InputError(f"{path}: not yet")
+def _write_board(path: Path, answers: list[Clearance], named: Mapping[str, str], scheme: Scheme, page: _Sheet) -> None:
+    """Write the board as one HTML file, whole or not at all."""
+    from warmyard.certify.files import write_whole
+    from warmyard.certify.witness import witness_text
+    from warmyard.cli.sources import company, words
+    from warmyard.page.board import Board, Row, board_page
+
+    titles = {activity.id: activity.title for activity in scheme.activities}
+    shown = list(dict.fromkeys(answer.activity for answer in answers))
+    rows = []
+    for person, group in groupby(answers, lambda answer: answer.person):
+        mine = list(group)
+        rows.append(
+            Row(
+                person=person, name=named.get(person, person), may=[answer.may_go_alone for answer in mine],
+                until=_together(str(answer.until) for answer in mine if answer.until),
+                why=list(dict.fromkeys(answer.reason for answer in mine if answer.reason)),
+                next=_together(f"{answer.next_due[0]} {answer.next_due[1]}" for answer in mine if answer.next_due),
+            )
+        )  # fmt: skip
+    board = Board(
+        day=page.on.isoformat(), made=page.made.strftime("%Y-%m-%d %H:%M"), activities=[titles[each] for each in shown],
+        rows=rows, witness=witness_text(page.state.tip), count=page.state.count,
+    )  # fmt: skip
+    text = board_page(board, company(), words())
+    try:
+        write_whole(path.resolve(), text.encode())
+    except OSError as problem:
+        raise InputError(f"the board cannot be written to {path} ({problem.strerror})") from None
+    print(path)
+
+
+def _together(texts: Iterable[str]) -> str:
+    return "; ".join(dict.fromkeys(texts))

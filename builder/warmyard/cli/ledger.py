@@ -18,7 +18,9 @@ def add_arguments(parser: ArgumentParser) -> None:
     parser.add_argument("action", choices=ACTIONS, metavar="ACTION", help="verify, export, witness, status or open")
     parser.add_argument("--witness", nargs="+", action="extend", default=[], metavar="X",
                         help="digests that a board or certificate printed earlier")  # fmt: skip
-    parser.add_argument("--out", metavar="DIR", help="folder to export into (export only)")
+    parser.add_argument(
+        "--out", metavar="DIR", help="folder for registers as CSV (export); without it the records are printed"
+    )
     add_signing(parser)
 
 
@@ -51,13 +53,18 @@ def _witness(args: Namespace) -> int:
 
 
 def _export(args: Namespace) -> int:
-    from warmyard.certify.export import export_record
+    from warmyard.certify.export import export_record, record_lines
 
-    if not args.out:
-        raise InputError("name the folder to export into with --out DIR")
     record = open_record(args.records)
-    for path in export_record(record.folder, record.state, Path(args.out), now()):
-        print(path)
+    if not args.out:
+        for line in record_lines(record.state):
+            print(line)
+        return 0
+    try:
+        for path in export_record(record.folder, record.state, Path(args.out), now()):
+            print(path)
+    except OSError as problem:
+        raise InputError(f"the registers cannot be written to {args.out} ({problem.strerror})") from None
     return 0
 
 

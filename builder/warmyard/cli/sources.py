@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+
 from warmyard.cli.where import workspace_root
 from warmyard.course.lists import load_words
 from warmyard.course.model import Company
@@ -19,13 +21,18 @@ def company() -> Company:
     return found
 
 
-def word(name: str) -> str:
-    """Return one word of course/words.yaml; raise SourceErrors."""
-    from warmyard.page.shell import need_words
-
+def words() -> Mapping[str, str]:
+    """Return the words of course/words.yaml; raise SourceErrors."""
     root = workspace_root()
     faults: list[SourceError] = []
-    words = load_words(root / "course" / "words.yaml", root, faults)
+    found = load_words(root / "course" / "words.yaml", root, faults)
     if faults:
         raise SourceErrors(faults)
-    return need_words(words, [name])[name]
+    return found
+
+
+def word(name: str) -> str:
+    """Return one word of course/words.yaml; raise SourceError when it is missing."""
+    from warmyard.page.shell import need_words
+
+    return need_words(words(), [name])[name]

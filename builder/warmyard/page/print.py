@@ -35,9 +35,8 @@ def print_sheet(template: str, data: Mapping[str, Any], at: datetime) -> bytes:
     except typst.TypstError as problem:
         first = " ".join(str(problem).split())[:200]
         if "could not be displayed" in first:
-            raise InputError(
-                f"the sheet {template} cannot be printed: no font on this machine has these letters; install one that has"
-            ) from None
+            what = f"the sheet {template} needs letters that no font on this machine has"
+            raise InputError(f"{what}; install a font that has them") from None
         raise InputError(f"the sheet {template} cannot be printed: {first}") from None
     return made
 
