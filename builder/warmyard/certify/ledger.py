@@ -48,6 +48,7 @@ class _Snapshot:
 
     rows: list[tuple[int, bytes]]
     files: Mapping[str, bytes]
+    counted: int
 
 
 class Ledger:
@@ -123,6 +124,7 @@ class Ledger:
         try:
             write_through(fresh, entry.record)
             connection.execute("INSERT INTO entries VALUES (?, ?)", (entry.number, entry.record))
+            connection.execute(f"PRAGMA user_version = {entry.number:d}")
             connection.execute("COMMIT")
         except (OSError, sqlite3.Error) as problem:
             with contextlib.suppress(sqlite3.Error):
@@ -148,6 +150,7 @@ class Ledger:
         try:
             for number, record in rows:
                 _admit_row(state, number, record)
+            _check_count(state.count, _counted(connection))
         except VerificationError:
             self._state = State()
             raise
@@ -172,7 +175,8 @@ class Ledger:
     def verify(self, witnesses: Iterable[str] = ()) -> State:
         """Return what the ledger says, or raise VerificationError that names the first bad entry and the step.
 
-        Step 1, database: ledger.sqlite opens and its rows are numbered 1, 2, 3 ... without a gap.
+        Step 1, database: ledger.sqlite opens, its rows are numbered 1, 2, 3 ... without a gap, and there are as many
+        as its header counts (who deletes the last entry must know of it; step 10 finds the one who does).
         Step 2, files: every row has its file with the same bytes, and no file is without a row.
         Step 3, form: the record is canonical JSON with exactly the parts of an entry.
         Step 4, chain: the number is the next one, and `previous` is the digest of the record before.
@@ -184,6 +188,7 @@ class Ledger:
         Step 10, witness: every digest printed earlier is that of an entry of this ledger.
         """
         snapshot = self._snapshot()
+        _check_count(len(snapshot.rows), snapshot.counted)
         _check_files(snapshot)
         state = State()
         for number, record in snapshot.rows:
@@ -201,7 +206,7 @@ class Ledger:
         # A reader's lock keeps writers from committing while rows and files are read, so the two fit together.
         with self._connected(write=False) as connection:
             connection.execute("BEGIN")
-            rows = _rows(connection, 0)
+            rows, counted = _rows(connection, 0), _counted(connection)
             files: dict[str, bytes] = {}
             try:
                 for item in os.scandir(self.folder / ENTRIES):
@@ -212,7 +217,7 @@ class Ledger:
                         files[f"{rows[-1][0]:06}.json"] = self._path(rows[-1][0]).read_bytes()
             except OSError as problem:
                 raise VerificationError("step 2, files", f"the entry files cannot be read ({problem})") from None
-            return _Snapshot(rows, files)
+            return _Snapshot(rows, files, counted)
 
     @contextlib.contextmanager
     def _connected(self, *, write: bool, new: bool = False) -> Iterator[sqlite3.Connection]:
@@ -247,6 +252,16 @@ def _as_fault(problem: sqlite3.Error, *, write: bool) -> InputError | Verificati
 def _rows(connection: sqlite3.Connection, from_number: int) -> list[tuple[int, bytes]]:
     query = "SELECT number, record FROM entries WHERE number >= ? ORDER BY number"
     return connection.execute(query, (from_number,)).fetchall()
+
+
+def _counted(connection: sqlite3.Connection) -> int:
+    """Return how many entries the database's header says there are; written in the same transaction as each."""
+    return int(connection.execute("PRAGMA user_version").fetchone()[0])
+
+
+def _check_count(rows: int, counted: int) -> None:
+    if rows != counted:
+        raise VerificationError("step 1, database", f"{counted} entries were written and {rows} are there")
 
 
 def _check_files(snapshot: _Snapshot) -> None:
