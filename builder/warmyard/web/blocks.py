@@ -2,14 +2,11 @@
 
 from __future__ import annotations
 
-import functools
 import re
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
-from pathlib import Path
 from typing import Any
 
-from jinja2 import Environment, FileSystemLoader, StrictUndefined
 from markupsafe import Markup, escape
 
 from warmyard.course.fences import (
@@ -40,33 +37,16 @@ from warmyard.item.kinds import Edition
 from warmyard.item.render import assessment_html, practice_html
 from warmyard.item.variant_model import Variant
 from warmyard.page.charts import draw_chart
-from warmyard.page.script import script_html
 from warmyard.page.sequence_chart import draw as draw_sequence
+from warmyard.web.calls import write_call
 from warmyard.web.cards import check_lines
 from warmyard.web.drawing import inline_svg
+from warmyard.web.fill import fill
 from warmyard.web.notes import Notes
 
-THEME = Path(__file__).parent / "theme"
 UNBROKEN = 16
 """Letters up to which a value is kept on one line."""
 _PHONES = ("emergency_phone", "office_phone", "technician_phone")
-
-
-@functools.cache
-def templates() -> Environment:
-    """Return the HTML templates of the blocks; text is escaped unless it is marked as HTML."""
-    return Environment(
-        loader=FileSystemLoader(THEME / "blocks"),
-        autoescape=True,
-        undefined=StrictUndefined,
-        trim_blocks=True,
-        lstrip_blocks=True,
-    )
-
-
-def fill(name: str, **values: Any) -> Markup:
-    """Return a block template filled with values."""
-    return Markup(templates().get_template(f"{name}.html").render(**values))
 
 
 @dataclass(slots=True)
@@ -87,6 +67,7 @@ class Writer:
     formulas: list[str] = field(default_factory=list)
     """Formulas that the page computes."""
     pictures: int = 0
+    calls: int = 0
 
     def block(self, node: Node) -> str:
         """Return the HTML of a fence."""
@@ -238,7 +219,9 @@ class Writer:
         return fill("chart", drawing=Markup(draw_chart(chart, formula, fixed)))
 
     def script(self, symptom: str) -> Markup:
-        return Markup(script_html(self.workspace.machine, symptom))
+        self.calls += 1
+        folded = self.edition == "customer" or self.page == "telephone"
+        return write_call(self.workspace.machine, symptom, questions=self.calls == 1, folded=folded)
 
     def card(self, node: CardNode) -> Markup:
         check_lines(node.title, node.lines, node.place)

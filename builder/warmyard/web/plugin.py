@@ -20,7 +20,7 @@ from mkdocs.structure.pages import Page
 from warmyard.course.workspace import load_workspace
 from warmyard.errors import InputError
 from warmyard.item.kinds import Edition
-from warmyard.web.blocks import THEME
+from warmyard.web.fill import THEME
 from warmyard.web.site import Site
 
 LEFT_OUT = ("sitemap.xml", "404.html", "assets/javascripts/lunr/", "assets/images/favicon.png")

@@ -11,7 +11,7 @@ from bs4.element import Tag
 
 from warmyard.course.model import Company
 from warmyard.errors import InputError
-from warmyard.web.blocks import THEME, fill
+from warmyard.web.fill import THEME, fill
 
 FILE = "pocket.html"
 LARGEST_BYTES = 300_000
@@ -63,13 +63,11 @@ def _trim(leaf: Leaf, names: Mapping[str, str]) -> str:
             tag.decompose()
     for heading in page.find_all("h1"):
         heading.decompose()
-    for tag in page.find_all("details"):
-        tag.unwrap() if tag.find("dl") else tag.decompose()
-    for tag in page.find_all("summary"):
-        tag.name = "p"
+    for tag in page.find_all("details", class_="wy-picture__words"):
+        tag.decompose()
     for tag in page.find_all(id=True):
         if tag.find_parent("svg") is None:
-            del tag["id"]
+            tag["id"] = f"{_anchor(leaf.uri)}-{tag['id']}"
     for link in page.find_all("a", href=True):
         _turn(link, names)
     return page.decode(formatter="minimal").strip()
@@ -80,8 +78,9 @@ def _turn(link: Tag, names: Mapping[str, str]) -> None:
     address = str(link["href"])
     if address.startswith(("tel:", "mailto:")):
         return
-    target = names.get(address.partition("#")[0].removeprefix("./"))
+    file, _, place = address.partition("#")
+    target = names.get(file.removeprefix("./"))
     if target is None:
         link.unwrap()
     else:
-        link["href"] = f"#{target}"
+        link["href"] = f"#{target}-{place}" if place else f"#{target}"

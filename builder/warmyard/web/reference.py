@@ -14,7 +14,8 @@ from warmyard.formula.printed import formula_mathml
 from warmyard.formula.units import plain_number, show_unit
 from warmyard.item.kinds import Edition
 from warmyard.page.van_tree import van_tree_html
-from warmyard.web.blocks import Writer, fill
+from warmyard.web.blocks import Writer
+from warmyard.web.fill import fill
 
 REFERENCE = "Reference"
 

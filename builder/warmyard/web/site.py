@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Any
@@ -17,7 +16,9 @@ from warmyard.page import verify_page
 from warmyard.page.shell import need_words
 from warmyard.web import notes
 from warmyard.web.assets import Assets
-from warmyard.web.blocks import Writer, fill
+from warmyard.web.blocks import Writer
+from warmyard.web.doors import open_doors
+from warmyard.web.fill import fill
 from warmyard.web.notes import Notes
 from warmyard.web.pocket import FILE as POCKET
 from warmyard.web.pocket import Leaf, write_pocket
@@ -132,7 +133,9 @@ class Site:
         """Return the files that depend on what the pages turned out to need, and the customer's pocket file."""
         late = self.assets.late_files()
         if self.edition == "customer":
-            pages = sorted(self.pages.values(), key=lambda page: page.file != FIRST_PAGE)
+            pages = sorted(
+                self.pages.values(), key=lambda page: (page.file != FIRST_PAGE, page.front.kind != "emergency")
+            )
             leaves = [Leaf(page.file, page.front.title, self._finished[page.file]) for page in pages]
             late[verify_page.FILE_NAME], late[verify_page.STATUS_FILE] = self._verify(), STATUS_STUB
             late[POCKET] = write_pocket(leaves, self.workspace.company, self.words, leaves[0].title)
@@ -184,7 +187,7 @@ class Site:
 
     def _start(self, html: str) -> str:
         if self.edition == "customer":
-            return re.sub(r"<ul>", '<ul class="wy-doors">', html, count=1)
+            return open_doors(html)
         lessons = [page for page in self.pages.values() if page.front.kind == "lesson"]
         rows = [
             {
