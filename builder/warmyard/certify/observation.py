@@ -20,6 +20,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from datetime import date
+from pathlib import Path
 from typing import Annotated, Literal
 
 import msgspec
@@ -28,12 +29,14 @@ from msgspec import Meta
 from warmyard.certify.canonical import canonical_bytes, read_json
 from warmyard.certify.code import may_be_code
 from warmyard.certify.envelope import digest, new_name
+from warmyard.certify.files import write_whole
 from warmyard.course.model import Level, Station
 from warmyard.course.workspace import Workspace
 from warmyard.errors import InputError, VerificationError
 from warmyard.page.observation_form import FormFacts, observation_form
 
 FORMAT = "warmyard-observation-1"
+FOLDER = "forms"
 LARGEST_BYTES = 200_000
 Id = Annotated[str, Meta(pattern=r"^[a-z0-9-]{1,40}\Z")]
 Note = Annotated[str, Meta(max_length=2000)]
@@ -92,6 +95,14 @@ def station_digest(station: Station) -> str:
     """Return the digest of what a form shows of a station, so that marks are never read against other points."""
     points = [{"id": point.id, "look": point.look, "critical": point.critical} for point in station.points]
     return digest(canonical_bytes({"id": station.id, "points": points, "cut_percent": station.cut_percent}))
+
+
+def write_form(records: Path, workspace: Workspace, level: Level, person: str, station: Station) -> Path:
+    """Write the form of a station for a person into forms/ and return its path; raise InputError as `make_form`."""
+    form, page = make_form(workspace, level, person, station)
+    path = records / FOLDER / f"{person}.{station.id}.{form}.html"
+    write_whole(path, page.encode())
+    return path
 
 
 def make_form(workspace: Workspace, level: Level, person: str, station: Station) -> tuple[str, str]:

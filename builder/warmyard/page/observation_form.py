@@ -25,13 +25,17 @@ class FormFacts:
 def observation_form(facts: FormFacts, company: Company, words: Mapping[str, str]) -> str:
     """Return the form as one self-contained HTML page."""
     chosen = words_of(words, "observe", "sheet")
-    said = need_words(words, ("observe.title", "observe.no_script"))
+    said = need_words(words, ("observe.title", "observe.no_script", "paper.level", "paper.candidate"))
     station = facts.station
     points = [{"id": point.id, "look": point.look, "critical": point.critical} for point in station.points]
     page = Page(
         name="wy-observe",
         title=f"{said['observe.title']}: {station.title}",
-        subtitle=f"{facts.level} · {facts.level_name} · {facts.person} · {facts.form}",
+        subtitle=(
+            said["paper.level"].format(level=facts.level, name=facts.level_name),
+            said["paper.candidate"].format(person=facts.person),
+            facts.form,
+        ),
         body=markup("<p class='wy-alert'>{{ text }}</p>", text=said["observe.no_script"]),
         scripts=("wy.js", "seal.js", "sheet.js", "observe.js"),
         data={

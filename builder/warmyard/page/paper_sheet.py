@@ -50,12 +50,17 @@ class PaperFacts:
 
 def paper_sheet(facts: PaperFacts, company: Company, words: Mapping[str, str]) -> str:
     """Return the paper as one self-contained HTML page; nothing in it marks."""
-    said = need_words(words, ("paper.title", "paper.no_script"))
+    said = need_words(words, ("paper.title", "paper.no_script", "paper.level", "paper.candidate"))
     sealed = facts.sealed
     page = Page(
         name="wy-paper",
         title=said["paper.title"],
-        subtitle=f"{facts.level} · {facts.level_name} · {facts.part_title} · {facts.person} · {facts.paper}",
+        subtitle=(
+            said["paper.level"].format(level=facts.level, name=facts.level_name),
+            facts.part_title,
+            said["paper.candidate"].format(person=facts.person),
+            facts.paper,
+        ),
         body=markup("<p class='wy-alert'>{{ text }}</p>", text=said["paper.no_script"]),
         scripts=(units_script(), *SCRIPTS),
         data={

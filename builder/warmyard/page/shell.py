@@ -35,7 +35,8 @@ _TEMPLATE = """<!doctype html>
 <body class="wy-sheet">
 <header class="wy-sheet-head"><p class="wy-sheet-company">{{ company.name }}</p>
 <h1>{{ page.title }}</h1>
-{% if page.subtitle %}<p class="wy-sheet-subtitle">{{ page.subtitle }}</p>
+{% if page.subtitle %}<p class="wy-sheet-subtitle">{% for part in page.subtitle %}<span>{{ part }}</span>
+{% endfor %}</p>
 {% endif %}</header>
 <main id="wy-main" class="{{ page.name }}" tabindex="-1">
 {{ page.body }}
@@ -62,7 +63,7 @@ class Page:
     name: str
     """Class of the page's main part, `wy-paper` for example."""
     title: str
-    subtitle: str = ""
+    subtitle: Sequence[str] = ()
     body: Markup
     """The part that stands there before any script runs."""
     scripts: Sequence[str]

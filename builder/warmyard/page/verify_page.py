@@ -14,7 +14,7 @@ from warmyard.page.shell import Page, make_page, markup, need_words, words_of
 FILE_NAME = "verify.html"
 STATUS_FILE = "status.js"
 
-_BODY = """<p class="wy-alert">{{ no_script }} <strong>{{ phone }}</strong></p>"""
+_BODY = """<p class="wy-alert">{{ no_script }} <a href="{{ dial }}">{{ phone }}</a></p>"""
 
 
 def verify_page(
@@ -26,11 +26,12 @@ def verify_page(
     file. `activities` gives each activity of the scheme its title.
     """
     said = need_words(words, ("verify.title", "verify.no_script"))
+    dial = "tel:" + "".join(sign for sign in company.office_phone if sign.isdigit() or sign == "+")
     pinned = company.office_keys if keys is None else keys
     page = Page(
         name="wy-verify",
         title=said["verify.title"],
-        body=markup(_BODY, no_script=said["verify.no_script"], phone=company.office_phone),
+        body=markup(_BODY, no_script=said["verify.no_script"], phone=company.office_phone, dial=dial),
         scripts=("wy.js", "seal.js", "sheet.js", "verify.js"),
         beside=(STATUS_FILE,),
         data={
@@ -39,7 +40,7 @@ def verify_page(
                 "keys": list(pinned),
                 "activities": dict(activities),
                 "phone": company.office_phone,
-                "company": company.name,
+                "dial": dial,
             },
         },
     )

@@ -17,6 +17,7 @@
   }
 
   function keep() {
+    status.textContent = "";
     if (!sheet.store.put(key(), JSON.stringify(state))) {
       status.textContent = say("sheet.no_store");
     }
@@ -45,8 +46,9 @@
       element("p", { class: "wy-setting" }, form.setting),
       element("p", {}, say("observe.intro", { minutes: form.minutes, percent: form.cut_percent })),
       element("p", { class: "wy-alert" }, say("observe.not_seen")),
-      element("ol", { class: "wy-station" }, form.points.map(drawPoint)),
+      element("p", {}, say("observe.stop_hint")),
       drawStop(),
+      element("ol", { class: "wy-station" }, form.points.map(drawPoint)),
       labelled("observe.notes", element("textarea", { rows: 4, maxlength: 2000, oninput: typed("text") }, state.text)),
       drawSignature(),
       element("div", { class: "wy-actions" }, sheet.button("observe.save", finish, { class: "wy-button wy-button--main" })),
@@ -106,14 +108,13 @@
   }
 
   function drawStop() {
-    var box = element("section", { class: "wy-stop" });
+    var box = element("section", { class: "wy-stop" + (state.stopped === null ? "" : " wy-stopped") });
     function redraw() {
       keep();
       box.replaceWith(drawStop());
     }
     if (state.stopped === null) {
       box.append(
-        element("p", {}, say("observe.stop_hint")),
         sheet.button(
           "observe.stop",
           function () {
@@ -221,6 +222,19 @@
     return made;
   }
 
+  // The marks once more, so that a printed and signed sheet says what was signed.
+  function drawMarks() {
+    return element(
+      "table",
+      { class: "wy-table" },
+      element("tbody", {}, form.points.map(function (point) {
+        var note = (state.notes[point.id] || "").trim();
+        var look = (point.critical ? say("observe.critical") + " " : "") + point.look + (note ? " (" + note + ")" : "");
+        return element("tr", {}, element("td", {}, look), element("td", {}, say("observe." + state.marks[point.id])));
+      })),
+    );
+  }
+
   async function finish() {
     var lack = lacking();
     if (lack) {
@@ -236,9 +250,11 @@
       main,
       element("h2", { tabindex: "-1" }, say("observe.saved")),
       element("p", {}, say("observe.saved_as", { file: name })),
+      state.stopped === null ? null : element("p", { class: "wy-alert" }, say("observe.stopped") + " " + state.stopped.trim()),
       code ? element("p", {}, say("observe.code")) : element("p", { class: "wy-alert" }, say("observe.no_code")),
       code ? element("p", { class: "wy-code" }, code) : null,
       element("p", { class: "wy-hand" }, say("observe.hand", { name: state.name.trim() })),
+      drawMarks(),
       element(
         "div",
         { class: "wy-actions" },

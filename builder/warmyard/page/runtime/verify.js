@@ -163,7 +163,7 @@
       { class: "wy-verdict " + (good ? "wy-verdict-good" : "wy-verdict-bad"), role: "status" },
       element("h2", { tabindex: "-1" }, say("verify." + word)),
       element("p", {}, say("verify." + word + "_means", parts)),
-      good ? null : element("p", { class: "wy-ring" }, say("verify.ring") + " ", element("strong", {}, facts.phone)),
+      good ? null : element("p", { class: "wy-ring" }, say("verify.ring") + " ", element("a", { href: facts.dial }, facts.phone)),
     );
   }
 

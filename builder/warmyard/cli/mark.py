@@ -1,0 +1,97 @@
+"""`warmyard mark`: marks a sitting that was handed in, once, with the code from the invigilator's slip."""
+
+from __future__ import annotations
+
+import json
+from argparse import ArgumentParser, Namespace
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from warmyard.cli.record import OFFICE, add_signing, load_signer, now, open_record
+from warmyard.errors import InputError
+
+if TYPE_CHECKING:
+    from warmyard.certify.hand_in import Entered
+
+LARGEST_BYTES = 512_000
+
+
+def add_arguments(parser: ArgumentParser) -> None:
+    """Add the file, its code, the invigilator and --json."""
+    parser.add_argument("sitting", metavar="SITTING", help="file that the paper saved at hand-in")
+    parser.add_argument("--code", required=True, help="code from the invigilator's slip")
+    parser.add_argument("--invigilator", default="", metavar="P", help="id of the invigilator, for the entry")
+    parser.add_argument("--json", action="store_true", help="print the outcome as JSON")
+    parser.add_argument("--key", default=OFFICE, metavar="NAME", help="whose key signs (default: office)")
+    add_signing(parser)
+
+
+def run(args: Namespace) -> int:
+    """Verify the ledger, mark the sitting, and say what came of it; the same bytes again are "already entry N"."""
+    from warmyard.certify.hand_in import hand_in
+
+    data = _read(Path(args.sitting))
+    record = open_record(args.records)
+    signer = load_signer(record.folder, args.key, args.phrase_file)
+    entered = hand_in(
+        record.ledger, record.state, data, args.code, now=now(), signer=signer, invigilator=args.invigilator
+    )
+    if args.json:
+        print(json.dumps(_as_record(entered), indent=2, ensure_ascii=False))
+    else:
+        print("\n".join(_lines(entered)))
+    return 0
+
+
+def _read(path: Path) -> bytes:
+    """Return the file, one byte more than is allowed at most, so that a huge one is refused and not swallowed."""
+    try:
+        with path.open("rb") as file:
+            return file.read(LARGEST_BYTES + 1)
+    except OSError as problem:
+        raise InputError(f"{path.name} cannot be read ({problem.strerror}); name the file that was handed in") from None
+
+
+def _lines(entered: Entered) -> list[str]:
+    body = entered.body
+    if entered.again:
+        return [f"already entry {entered.entry}: {body.paper} of {entered.person}, {_verdict(entered)}"]
+    lines = [
+        f"entry {entered.entry}: {body.paper} of {entered.person}, level {body.level}, {body.part}",
+        f"  {body.right} of {body.of} right, cut {body.cut_percent} %",
+    ]
+    if body.critical_missed:
+        lines.append(f"  critical and missed: {', '.join(body.critical_missed)}; nothing makes up for them")
+    lines += [f"  {duty}: {right} of {of}" for duty, (right, of) in _by_duty(entered).items()]
+    return [*lines, f"  {_verdict(entered)}"]
+
+
+def _verdict(entered: Entered) -> str:
+    return "passed" if entered.body.passed else "not passed"
+
+
+def _by_duty(entered: Entered) -> dict[str, tuple[int, int]]:
+    """Return right and asked by duty: what a candidate may be told, without the content of an item."""
+    counts: dict[str, tuple[int, int]] = {}
+    for one in entered.outcome.marks if entered.outcome else ():
+        right, of = counts.get(one.duty, (0, 0))
+        counts[one.duty] = (right + one.right, of + 1)
+    return dict(sorted(counts.items()))
+
+
+def _as_record(entered: Entered) -> dict[str, Any]:
+    body = entered.body
+    return {
+        "entry": entered.entry,
+        "already": entered.again,
+        "paper": body.paper,
+        "person": entered.person,
+        "level": body.level,
+        "part": body.part,
+        "right": body.right,
+        "of": body.of,
+        "cut_percent": float(body.cut_percent),
+        "critical_missed": list(body.critical_missed),
+        "passed": body.passed,
+        "by_duty": {duty: {"right": right, "of": of} for duty, (right, of) in _by_duty(entered).items()},
+    }

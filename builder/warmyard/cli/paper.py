@@ -1,0 +1,80 @@
+"""`warmyard paper`: one paper for one candidate, or with --station the observer's form for one of the level's stations.
+
+A paper is an entry and counts as an attempt; a form is neither.
+"""
+
+from __future__ import annotations
+
+from argparse import ArgumentParser, Namespace
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from warmyard.cli.record import OFFICE, Record, add_signing, load_signer, now, open_record
+from warmyard.cli.where import workspace_root
+from warmyard.errors import InputError
+
+if TYPE_CHECKING:
+    from warmyard.course.model import Level, Scheme
+    from warmyard.course.workspace import Workspace
+
+
+def add_arguments(parser: ArgumentParser) -> None:
+    """Add level, person, the bank, the part and the station."""
+    parser.add_argument("--level", required=True, metavar="L", help="level of the scheme, a number")
+    parser.add_argument("--person", required=True, metavar="P", help="id of the candidate")
+    parser.add_argument("--bank", metavar="DIR", help="folder of exam items instead of quizbank/exam")
+    parser.add_argument("--part", metavar="ID", help="only this part (default: every part that is sat on paper)")
+    parser.add_argument("--station", metavar="ID", help="make the observer's form for this station instead of a paper")
+    parser.add_argument("--key", default=OFFICE, metavar="NAME", help="whose key signs (default: office)")
+    add_signing(parser)
+
+
+def run(args: Namespace) -> int:
+    """Issue the papers of a level to a person, or write a form; say where they are."""
+    from warmyard.certify.adoption import adopted_scheme, level_of
+    from warmyard.certify.people import known_person
+
+    record = open_record(args.records)
+    if not args.level.isdigit() or len(args.level) > 3:
+        raise InputError(f"{args.level[:20]!r} is not a level; write its number, --level 2 for example")
+    _, scheme = adopted_scheme(record.state)
+    level = level_of(scheme, int(args.level))
+    known_person(record.state, args.person)
+    if args.station is not None:
+        return _make_form(args, record, level)
+    return _issue(args, record, scheme, level)
+
+
+def _workspace(args: Namespace) -> Workspace:
+    from warmyard.course.workspace import load_workspace
+
+    if args.bank is not None and not Path(args.bank).is_dir():
+        raise InputError(f"there is no folder {args.bank}; --bank names a folder of exam items")
+    return load_workspace(workspace_root(), bank=None if args.bank is None else Path(args.bank))
+
+
+def _issue(args: Namespace, record: Record, scheme: Scheme, level: Level) -> int:
+    from warmyard.certify.paper import Request, issue_paper, paper_parts
+
+    workspace = _workspace(args)
+    signer = load_signer(record.folder, args.key, args.phrase_file)
+    for part in paper_parts(level, args.part):
+        request = Request(person=args.person, level=level, part=part, scheme=scheme, now=now(), signer=signer)
+        issued = issue_paper(record.ledger, record.state, workspace, request)
+        print(f"entry {issued.entry}: {issued.paper} for {args.person}, {issued.part}, attempt {issued.attempt}")
+        print(f"  paper {issued.page}")
+        print(f"  slip  {issued.slip}   for the invigilator only; print it, and keep it apart from the paper")
+    return 0
+
+
+def _make_form(args: Namespace, record: Record, level: Level) -> int:
+    from warmyard.certify.observation import write_form
+
+    workspace = _workspace(args)
+    station = workspace.stations.get(args.station)
+    if station is None:
+        raise InputError(f"there is no station {args.station}; stations are {', '.join(workspace.stations)}")
+    path = write_form(record.folder, workspace, level, args.person, station)
+    print(f"form {path}")
+    print(f"  after the observation: warmyard enter observation FILE --code CODE --records {record.folder}")
+    return 0
