@@ -63,7 +63,12 @@ def test_sound_items_have_no_fault(around: Surroundings) -> None:
     ("old", "new", "line", "what"),
     [
         (", right: true", "", 9, "0 options are right"),
-        ("{id: b, text: I look at the meter, why: Later.}", "{id: b, text: I look at the meter, why: ''}", 11, "no why"),
+        (
+            "{id: b, text: I look at the meter, why: Later.}",
+            "{id: b, text: I look at the meter, why: ''}",
+            11,
+            "no why",
+        ),
         ("id: c, text", "id: b, text", 9, "2 options of their own"),
         ("text: People go out", f"text: {'People go out and stay out ' * 3}", 10, "gives itself away by its length"),
         ("  ask: What comes first?", "  enemies: [ghost]\n  ask: What comes first?", 8, "the enemy ghost is no item"),
@@ -79,7 +84,9 @@ def test_a_fault_stands_at_its_line(around: Surroundings, old: str, new: str, li
     """A fault put into one line is reported with that file and line, in words."""
     assert old in SOUND
     faults = check_items(read(SOUND.replace(old, new, 1)), around)
-    assert [(fault.place.file, fault.place.line) for fault in faults if what in fault.what] == [("quizbank/x.yaml", line)]
+    assert [(fault.place.file, fault.place.line) for fault in faults if what in fault.what] == [
+        ("quizbank/x.yaml", line)
+    ]
 
 
 def test_a_label_that_names_the_asked_part_is_a_fault(around: Surroundings) -> None:

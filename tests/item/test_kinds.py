@@ -134,7 +134,7 @@ def test_a_reading_is_drawn_where_it_stands_and_not_told(around: Surroundings) -
 
 @pytest.mark.parametrize(("value", "unit"), [(0.0, "bar"), (25.0, "bar"), (145.0, "psi")])
 def test_the_pointer_of_a_dial_stands_at_its_value(around: Surroundings, value: float, unit: str) -> None:
-    """The tip lies at 135 degrees for the lowest value and 270 degrees further for the highest; psi on the bar scale."""
+    """The tip lies at 135 degrees for the lowest value and 270 further for the highest; psi on the bar scale."""
     from math import atan2, degrees
 
     drawing = draw_instrument(around.instruments["gauge"], value, unit)

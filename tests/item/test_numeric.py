@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from itertools import pairwise
 from typing import Any
 
 import msgspec
@@ -84,7 +85,7 @@ def test_slips_of_formula_and_item_lie_apart_and_are_named(around: Surroundings)
         key = number_key(variant)
         assert {slip.id for slip in key.slips} == {"no-root", "upside-down"}
         values = sorted([key.value, *(slip.value for slip in key.slips)])
-        assert all(b - a > 2 * key.tolerance for a, b in zip(values, values[1:], strict=False))
+        assert all(b - a > 2 * key.tolerance for a, b in pairwise(values))
         for slip in key.slips:
             found = mark(variant, {"text": f"{slip.value:.6f}"})
             assert (found.right, found.slip) == (False, slip.id)
@@ -92,7 +93,7 @@ def test_slips_of_formula_and_item_lie_apart_and_are_named(around: Surroundings)
 
 def test_a_draw_whose_slip_always_meets_the_answer_is_refused(around: Surroundings) -> None:
     """A pressure that is always the rated one makes every slip right; the sentence names the two that meet."""
-    with pytest.raises(DrawRefused, match="the slip .* lie too near each other"):
+    with pytest.raises(DrawRefused, match=r"the slip .* lie too near each other"):
         make_variant(with_changes(FLOW, draw={**FLOW.draw, "p": Draw(among=(7.0,), unit="bar")}), 1, around)
 
 

@@ -70,7 +70,8 @@ def practice_script(items: Iterable[Item], around: Surroundings) -> str:
 
 
 def _script(value: object) -> str:
-    return msgspec.json.encode(value).decode().replace("</", "<\\/")
+    """Return a value as JavaScript that can neither end its script element nor open a comment in it."""
+    return msgspec.json.encode(value).decode().replace("</", "<\\/").replace("<!--", "<\\!--")
 
 
 def _shared_texts(value: object) -> list[str]:
