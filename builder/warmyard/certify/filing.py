@@ -176,6 +176,8 @@ def file_key(desk: Desk, file: KeyFile, made: SigningKey | None) -> Filed:
     """Enter what became of a key; `made` is the new key where this machine made it."""
     state = desk.state
     person = known_person(state, file.person) if file.use == "person" else ""
+    if file.action == "stolen" and not 1 <= file.since_entry <= state.count:
+        raise InputError("write since_entry: the first entry that the thief may have signed, 1 when you do not know")
     if file.use != "person" and file.person:
         raise InputError(f"the {file.use} key belongs to nobody; leave person out")
     old = "" if file.action == "add" else _old_key(state, file, person)
@@ -191,8 +193,7 @@ def file_key(desk: Desk, file: KeyFile, made: SigningKey | None) -> Filed:
     entry = _append(desk, "key", person, body)
     say = f"key {body.key} of {person or 'the ' + file.use}: {file.action}"
     if file.action == "stolen" or file.since_entry:
-        touched = decisions_of_key(state, old, file.since_entry)
-        say += f"; decisions to confirm: {', '.join(map(str, touched)) or 'none'}"
+        say += f"; entries to confirm: {', '.join(map(str, entries_to_confirm(state))) or 'none'}"
     return Filed(entry, say)
 
 
@@ -207,13 +208,9 @@ def _old_key(state: State, file: KeyFile, person: str) -> str:
     return held[0]
 
 
-def decisions_of_key(state: State, key: str, since_entry: int) -> list[int]:
-    """Return the entries of the decisions that a key signed from an entry on: to be confirmed when it was stolen."""
-    return [
-        number
-        for number, fact in sorted(state.by_number.items())
-        if fact.entry.kind == "decision" and fact.entry.key == key and number >= since_entry
-    ]
+def entries_to_confirm(state: State) -> list[int]:
+    """Return every entry that was signed with a stolen key after the theft, or with a key added by such a one."""
+    return [number for number, fact in sorted(state.by_number.items()) if state.may_be_forged(fact.entry)]
 
 
 def file_evidence(desk: Desk, file: EvidenceFile) -> Filed:
@@ -303,7 +300,11 @@ def file_erase(desk: Desk, file: EraseFile) -> Filed:
     person = known_person(desk.state, file.person)
     entry = _append(desk, "erase", person, bodies.Erase(because=file.because))
     gone = erase_files(desk.records, desk.state, person)
-    return Filed(entry, f"{person} is forgotten, {gone} files deleted; copies of this folder still hold them")
+    return Filed(
+        entry,
+        f"{person} is forgotten, {gone} files deleted, certificates that name them among these: write those again. "
+        "Copies of this folder, and texts of others that mention them, still do",
+    )
 
 
 def _append(desk: Desk, kind: str, person: str, body: bodies.Body, on: date | None = None) -> Entry:

@@ -25,6 +25,8 @@ from warmyard.certify.status import Purpose, make_status_list, status_credential
 from warmyard.certify.witness import witness_text
 from warmyard.course.model import Company
 from warmyard.errors import InputError
+from warmyard.page.verify_page import FILE_NAME as VERIFY_PAGE
+from warmyard.page.verify_page import verify_page
 
 CERTIFICATES = "certificates"
 STATUS = "status"
@@ -102,8 +104,10 @@ def _holding(state: State, person: str, level: int, on: date, named: Mapping[str
     return good[-1]
 
 
-def publish_status(records: Path, state: State, company: Company, now: datetime, signer: SigningKey) -> list[Path]:
-    """Write the status lists of the day, signed with the office key, and return their files."""
+def publish_status(
+    records: Path, state: State, company: Company, words: Mapping[str, str], now: datetime, signer: SigningKey
+) -> list[Path]:
+    """Write the status lists of the day, signed with the office key, and the verify page that pins it; return them."""
     if signer.id != state.office:
         raise InputError("status lists are signed with the office key, the one that verify pages pin")
     suspended, withdrawn = places(state, now.date())
@@ -118,7 +122,20 @@ def publish_status(records: Path, state: State, company: Company, now: datetime,
         document = status_credential(found, purpose, verify_address=company.verify_address, now=now, key=signer)
         written.append(folder / f"{purpose}.json")
         write_whole(written[-1], json.dumps(document, indent=2).encode() + b"\n")
+    scheme = state.scheme_now()
+    activities = {activity.id: activity.title for activity in scheme.activities} if scheme else {}
+    written.append(folder / VERIFY_PAGE)
+    write_whole(written[-1], verify_page(company, words, activities, office_keys(state)).encode())
     return written
+
+
+def office_keys(state: State) -> list[str]:
+    """Return the public halves that a verify page pins: the office key, and earlier ones that were not stolen."""
+    return [
+        envelope.encode_base64url(key.public)
+        for key in state.keys.values()
+        if key.use == "office" and not key.stolen_since
+    ]
 
 
 def places(state: State, on: date) -> tuple[list[int], list[int]]:

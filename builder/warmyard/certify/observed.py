@@ -6,6 +6,8 @@ from collections.abc import Mapping
 from datetime import date
 
 from warmyard.certify.bodies import Observation
+from warmyard.certify.canonical import read_json
+from warmyard.certify.code import code_of
 from warmyard.certify.filing import Desk, Filed, file_observation
 from warmyard.certify.observation import judge, read_observation
 from warmyard.course.model import Station
@@ -26,5 +28,8 @@ def file_form(desk: Desk, raw: bytes, code: str | None, stations: Mapping[str, S
     on = date.fromisoformat(form.observed_on)
     if on > desk.now.date():
         raise InputError(f"the form says {on}, which lies in the future")
-    filed = file_observation(desk, form.person, body, {"form": raw.decode("utf-8")}, on)
+    # The observer's name stays out of the candidate's files: the id tells, and a name may have to be erased.
+    kept = read_json(raw, "observation")
+    kept["observer"] = {"person": form.observer.person}
+    filed = file_observation(desk, form.person, body, {"form": kept, "code": code_of(raw)}, on)
     return Filed(filed.entry, f"{filed.say} ({outcome.reason})")

@@ -94,7 +94,12 @@ def erase_files(records: Path, state: State, person: str) -> int:
         shutil.rmtree(folder)
         sync_folder(folder.parent)
     ids = [fact.body.paper for fact in state.papers.values() if fact.entry.person == person]
-    grants = [name for name, fact in state.grants.items() if fact.entry.person == person]
+    # A certificate names its trainers, examiners and decider too; theirs can be written again without the name.
+    grants = [
+        name
+        for name, fact in state.grants.items()
+        if person in (fact.entry.person, fact.body.decider, *fact.body.trainers, *fact.body.examiners)
+    ]
     for where, names in [*((name, ids) for name in _PAPER_FOLDERS), ("certificates", grants), ("forms", [person])]:
         for name in names:
             for path in (records / where).glob(f"{name}*"):

@@ -117,9 +117,11 @@ def why_unsound(state: State, grant: Fact[Decision], named: Mapping[str, str]) -
     """Return why a grant has no force although it was signed: conflict, stolen key, evidence made void; or nothing."""
     body, entry = grant.body, grant.entry
     decider = named.get(body.decider, body.decider)
-    key = state.keys[entry.key]
-    if key.stolen_since and entry.number >= key.stolen_since:
-        return f"the decision was signed with a key of {decider} that was reported stolen; it must be decided again"
+    if state.may_be_forged(entry):
+        return "the decision was signed with a key that was reported stolen; it must be decided again"
+    forged = next((number for number in body.evidence if state.may_be_forged(state.by_number[number].entry)), 0)
+    if forged:
+        return f"evidence (entry {forged}) was signed with a key that was reported stolen; it must be entered again"
     void = next((number for number in body.evidence if number in state.voided), 0)
     if void:
         return f"evidence that the decision rests on (entry {void}) was made void; it must be decided again"

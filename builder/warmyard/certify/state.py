@@ -62,6 +62,8 @@ class HeldKey:
     """Entry that ended it; 0 while it holds."""
     stolen_since: int = 0
     """Entry from which what it signed is to be confirmed; 0 when it was not stolen."""
+    added_with: str = ""
+    """Id of the key that signed its entry."""
 
 
 @dataclass(slots=True)
@@ -180,6 +182,15 @@ class State:
                 if person and person not in self.people:
                     _refuse("it names a person who is not entered")
 
+    def may_be_forged(self, entry: Entry) -> bool:
+        """Say whether an entry is to be confirmed: signed with a key after it was stolen, or with one added by such."""
+        number, key = entry.number, self.keys.get(entry.key)
+        while key is not None:
+            if key.stolen_since and number >= key.stolen_since:
+                return True
+            number, key = key.from_entry, self.keys.get(key.added_with)
+        return False
+
     def has_role(self, person: str, role: str) -> bool:
         """Say whether a person holds a role."""
         member = self.people.get(person)
@@ -197,13 +208,13 @@ def _nothing_more(state: State, entry: Entry, body: Any) -> None:
     del state, entry, body
 
 
-def _pin(state: State, number: int, pair: KeyPair, use: str, owner: str = "") -> None:
+def _pin(state: State, number: int, pair: KeyPair, use: str, owner: str = "", signed_with: str = "") -> None:
     public = envelope.decode_base64url(pair.public)
     if len(public) != envelope.PUBLIC_KEY_BYTES or envelope.key_id(public) != pair.id:
         _refuse("a key's id does not fit its public half")
     if pair.id in state.keys:
         _refuse("a key is entered twice")
-    state.keys[pair.id] = HeldKey(pair.id, public, use, owner, number)
+    state.keys[pair.id] = HeldKey(pair.id, public, use, owner, number, added_with=signed_with)
 
 
 def _admit_open(state: State, entry: Entry, body: Open) -> None:
@@ -231,7 +242,7 @@ def _admit_key(state: State, entry: Entry, body: Key) -> None:
     if body.action == "add":
         if signer.use != "office" or body.use != "person" or not entry.person:
             _refuse("a person's key is added with the office key")
-        _pin(state, entry.number, KeyPair(id=body.key, public=body.public), "person", entry.person)
+        _pin(state, entry.number, KeyPair(id=body.key, public=body.public), "person", entry.person, entry.key)
         return
     old = state.key_at(body.replaces if body.action == "replace" else body.key)
     if old is None or old.use != body.use or old.owner != entry.person:
@@ -240,7 +251,7 @@ def _admit_key(state: State, entry: Entry, body: Key) -> None:
     if signer.use not in may and signer.id != old.id:
         _refuse("this key may not end that one")
     if body.action == "replace":
-        _pin(state, entry.number, KeyPair(id=body.key, public=body.public), old.use, old.owner)
+        _pin(state, entry.number, KeyPair(id=body.key, public=body.public), old.use, old.owner, entry.key)
         if old.use != "person":
             setattr(state, old.use, body.key)
     elif old.use != "person":

@@ -9,7 +9,7 @@ from itertools import groupby
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from warmyard.cli.record import now, open_record, read_day
+from warmyard.cli.record import now, open_record, read_day, verify_clock
 from warmyard.cli.where import add_records
 from warmyard.errors import InputError
 
@@ -50,6 +50,8 @@ def run(args: Namespace) -> int:
     moment = now()
     on = read_day(args.on) if args.on else moment.date()
     record = open_record(args.records)
+    if not args.on:
+        verify_clock(record, moment)
     _, scheme = adopted_scheme(record.state)
     people = [known_person(record.state, args.person)] if args.person else None
     named = names(record.folder, record.state)

@@ -35,11 +35,15 @@ def run(args: Namespace) -> int:
 
 
 def _verify(args: Namespace) -> int:
+    from warmyard.certify.filing import entries_to_confirm
     from warmyard.certify.witness import find_witness, witness_text
 
     record = open_record(args.records, args.witness)
     for printed in args.witness:
         print(f"witness {printed}: entry {find_witness(printed, record.state.digests)}")
+    doubtful = entries_to_confirm(record.state)
+    if doubtful:
+        print(f"to confirm, signed with a key reported stolen: entries {', '.join(map(str, doubtful))}")
     print(f"{record.state.count} entries verified; witness digest {witness_text(record.state.tip)}")
     return 0
 
@@ -70,17 +74,17 @@ def _export(args: Namespace) -> int:
 
 def _status(args: Namespace) -> int:
     from warmyard.certify.issue import publish_status
-    from warmyard.cli.sources import company
+    from warmyard.cli.sources import company, words
 
     record = open_record(args.records)
     signer = load_signer(record.folder, OFFICE, args.phrase_file)
-    for path in publish_status(record.folder, record.state, company(), now(), signer):
+    for path in publish_status(record.folder, record.state, company(), words(), now(), signer):
         print(path)
     return 0
 
 
 def _open(args: Namespace) -> int:
-    from warmyard.certify.envelope import new_key, new_phrase, save_key
+    from warmyard.certify.envelope import encode_base64url, new_key, new_phrase, save_key
     from warmyard.certify.ledger import Ledger
 
     folder = records_folder(args.records, must_exist=False)
@@ -94,5 +98,8 @@ def _open(args: Namespace) -> int:
         save_key(key, key_file(folder, name), phrase)
         print(f"phrase of {name}.pem, shown once; write it down now: {phrase}")
     state = ledger.verify()
+    print(
+        f"public half of the office key, for office_keys in site_config/company.yaml: {encode_base64url(office.public)}"
+    )
     print(f"a new ledger in {folder} with {state.count} entry; carry recovery.pem to another place", file=sys.stderr)
     return 0

@@ -63,6 +63,16 @@ def open_record(named: str | None, witnesses: Iterable[str] = ()) -> Record:
     return Record(folder, ledger, ledger.verify(witnesses))
 
 
+def verify_clock(record: Record, moment: datetime) -> None:
+    """Raise InputError when this machine's clock is behind the ledger: "today" would then be a day of the past."""
+    last = record.state.last_recorded_at
+    if last is not None and moment < last:
+        raise InputError(
+            f"this machine says {moment.isoformat()}, but the last entry was recorded at {last.isoformat()}; "
+            "set the clock, or name a day with --on"
+        )
+
+
 def key_file(folder: Path, name: str) -> Path:
     """Return where the key of an owner lies: keys/NAME.pem."""
     return folder / KEYS / f"{name}.pem"
