@@ -60,7 +60,7 @@ def test_the_course_machine_is_as_large_as_the_brief(machine: Machine) -> None:
     ("old", "new", "says"),
     [
         ("needs: plug-out", "needs: plug-gone", "there is no precondition 'plug-gone'"),
-        ("shows: {look-into-the-butt: empty}", "shows: {look-into-the-butt: emty}", "there is no outcome 'emty'"),
+        ("shows: {look-into-the-butt: empty,", "shows: {look-into-the-butt: emty,", "there is no outcome 'emty'"),
         ("weak: [no-water]", "weak: [no-watr]", "there is no symptom 'no-watr'"),
         ("contexts: {storm: 3}", "contexts: {storn: 3}", "there is no context 'storn'"),
         ("weight: 3", "weight: 0", "the weight is not above 0"),

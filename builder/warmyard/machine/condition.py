@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
+from functools import lru_cache
 
 
 @dataclass(frozen=True, slots=True)
@@ -26,6 +27,7 @@ class Finding:
 FINDINGS = ("ever", "never", "reached", "not-reached", "ended")
 
 
+@lru_cache(maxsize=4096)
 def read_chain(text: str) -> tuple[Term, ...]:
     """Return a chain as terms; raise ValueError with what is wrong."""
     return tuple(_read_term(link.split(), text) for link in text.split(" and "))
@@ -39,6 +41,7 @@ def _read_term(words: list[str], text: str) -> Term:
     raise ValueError(f"{text!r} is not a chain like 'motor and not trips'")
 
 
+@lru_cache(maxsize=4096)
 def read_findings(text: str) -> tuple[Finding, ...]:
     """Return a trace chain as findings; raise ValueError with what is wrong."""
     found = []

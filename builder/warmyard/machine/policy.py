@@ -12,7 +12,7 @@ from warmyard.machine.evidence import Hypothesis, Reasoner, Situation
 from warmyard.machine.model import Check, Machine
 
 LEAST_WEIGHT = 0.03
-MOST_CAUSES = 13
+MOST_CAUSES = 12
 MOST_STATES = 60_000
 
 

@@ -9,7 +9,7 @@ from warmyard.errors import InputError
 from warmyard.machine.condition import Finding, Term, chain_holds, read_chain, read_findings
 from warmyard.machine.model import Machine, Mode, Signal, State
 
-STEP_SECONDS = 0.5
+STEP_SECONDS = 1.0
 MOST_SETTLING_ROUNDS = 60
 
 
@@ -80,7 +80,7 @@ class _Simulation:
         spans: dict[str, list[Span]] = {signal: [] for signal in self.machine.signals}
         for tick in range(round(until_seconds / STEP_SECONDS) + 1):
             self.moment.now = tick * STEP_SECONDS
-            self.moment.given.update(self.events.get(self.moment.now, {}))
+            self.moment.given.update(self.due(self.moment.now))
             self.settle()
             if self.move():
                 self.settle()
@@ -95,6 +95,14 @@ class _Simulation:
         )
         kept = {signal: tuple(found) for signal, found in spans.items()}
         return Run(self.mode.id if self.mode else None, until_seconds, named, kept)
+
+    def due(self, now: float) -> dict[str, bool]:
+        """Return the changes of the scenario since the step before."""
+        found: dict[str, bool] = {}
+        for at_seconds in sorted(self.events):
+            if now - STEP_SECONDS < at_seconds <= now:
+                found.update(self.events[at_seconds])
+        return found
 
     def note(self, open_since: dict[str, float], spans: dict[str, list[Span]]) -> None:
         for signal, holds in self.moment.value.items():

@@ -13,6 +13,8 @@ from warmyard.machine.nearness import must_be_one_of
 
 LEAST_CHANCE = 0.02
 """A look that finds something less often is not asked of a customer."""
+MOST_LOOKS = 5
+"""A caller is asked no more than this; the rest is for the visit."""
 CUSTOMER = 0
 
 End = Literal["emergency", "fixed", "visit", "stop-using", "go-on"]
@@ -73,7 +75,7 @@ def _looks(machine: Machine, reasoner: Reasoner) -> tuple[Look, ...]:
         chance = math.fsum(telling)
         if check.opens or chance >= LEAST_CHANCE:
             found.append((not check.opens, -chance / check.minutes, _look(check, chance)))
-    return tuple(look for _, _, look in sorted(found, key=lambda entry: entry[:2]))
+    return tuple(look for _, _, look in sorted(found, key=lambda entry: entry[:2])[:MOST_LOOKS])
 
 
 def _declares(machine: Machine, mode: str, symptom: str) -> bool:
