@@ -6,10 +6,9 @@ import sys
 from argparse import ArgumentParser, Namespace
 from pathlib import Path
 
-from warmyard.cli.check import add_sources, bank_folder
-from warmyard.cli.where import workspace_root
+from warmyard.cli.check import add_sources, load_checked
 from warmyard.course.lesson import EDITIONS
-from warmyard.course.workspace import counts, load_workspace
+from warmyard.course.workspace import counts
 from warmyard.errors import InputError
 from warmyard.item.kinds import Edition
 
@@ -25,8 +24,8 @@ def run(args: Namespace) -> int:
     """Check the sources, then build; print a line an edition."""
     from warmyard.web.build import AuditError, build_edition
 
-    root = workspace_root()
-    workspace = load_workspace(root, country=args.country, bank=bank_folder(args))
+    workspace = load_checked(args)
+    root = workspace.root
     numbers = counts(workspace)
     print(f"sources sound: {numbers['lessons']} lessons, {numbers['items']} items, {numbers['formulas']} formulas")
     for edition in [args.edition] if args.edition else EDITIONS:

@@ -8,7 +8,7 @@ from argparse import ArgumentParser, Namespace
 from pathlib import Path
 
 from warmyard.cli.where import workspace_root
-from warmyard.course.workspace import counts, load_workspace
+from warmyard.course.workspace import Workspace, counts, load_workspace
 from warmyard.errors import SOURCES_FAULTY, InputError, SourceErrors
 
 
@@ -34,10 +34,21 @@ def bank_folder(args: Namespace) -> Path | None:
     return folder
 
 
+def load_checked(args: Namespace) -> Workspace:
+    """Return the workspace with all that its pages need; raise SourceErrors."""
+    from warmyard.web.words import check_words
+
+    workspace = load_workspace(workspace_root(), country=args.country, bank=bank_folder(args))
+    faults = check_words(workspace)
+    if faults:
+        raise SourceErrors(faults)
+    return workspace
+
+
 def run(args: Namespace) -> int:
     """Print every fault, or the counts; return 1 when there are faults."""
     try:
-        workspace = load_workspace(workspace_root(), country=args.country, bank=bank_folder(args))
+        workspace = load_checked(args)
     except SourceErrors as found:
         if args.json:
             print(json.dumps({"errors": [fault.as_record() for fault in found.faults], "counts": {}}, indent=1))

@@ -6,6 +6,7 @@ import re
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
+from warmyard.course.edition import FIRST_PAGE
 from warmyard.course.workspace import Workspace
 from warmyard.formula.javascript import register_script, units_script
 from warmyard.item.kinds import Edition
@@ -41,10 +42,10 @@ COMPANY_STYLE = "company.css"
 class Assets:
     """What an edition ships besides its pages."""
 
-    def __init__(self, workspace: Workspace, edition: Edition) -> None:
+    def __init__(self, workspace: Workspace, edition: Edition, earlier: Assets | None = None) -> None:
         self.workspace = workspace
         self.edition = edition
-        self._variants: dict[str, Sequence[Variant]] = {}
+        self._variants: dict[str, Sequence[Variant]] = earlier._variants if earlier else {}
         self._late: dict[str, bytes] = {}
 
     def styles(self) -> tuple[str, ...]:
@@ -84,6 +85,8 @@ class Assets:
         stem = uri.removesuffix(".md").replace("/", "-")
         busy = bool(writer.items or writer.formulas) or self.edition == "staff"
         scripts = [f"{FOLDER}/{name}" for name in (("words.js", *RUNTIME, "site.js") if busy else ("site.js",))]
+        if uri == FIRST_PAGE and self.edition == "staff":
+            scripts.append(f"{FOLDER}/course.js")
         if writer.formulas:
             path = f"{FOLDER}/data/{stem}.formulas.js"
             self._late[path] = register_script(self.workspace.register, writer.formulas).encode()

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from typing import get_args
 
 from markupsafe import Markup
 
@@ -13,8 +12,6 @@ from warmyard.formula.model import Known
 
 SAID_BESIDE: tuple[Known, ...] = ("memory", "demo")
 """What stands beside a value that nobody read in its source; nothing stands beside the others."""
-WORDS = tuple(f"known-{known}" for known in get_args(Known))
-"""Words of course/words.yaml that say how a fact is known."""
 
 
 @dataclass(slots=True)

@@ -18,6 +18,7 @@ from warmyard.web.blocks import Writer
 from warmyard.web.fill import fill
 
 REFERENCE = "Reference"
+GLOSSARY = "glossary.md"
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,7 +42,7 @@ def made_pages(workspace: Workspace, edition: Edition, pages: Mapping[str, Lesso
         yield MadePage("rules.md", "Country rules", REFERENCE, rules)
     if edition == "staff" or _terms_of(pages.values()):
         names = None if edition == "staff" else _terms_of(pages.values())
-        yield MadePage("glossary.md", "Words", REFERENCE, lambda writer: glossary(writer, names))
+        yield MadePage(GLOSSARY, "Words", REFERENCE, lambda writer: glossary(writer, names))
     yield MadePage("sources.md", "Sources", REFERENCE, sources)
 
 

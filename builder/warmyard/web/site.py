@@ -14,7 +14,6 @@ from warmyard.course.workspace import Workspace
 from warmyard.item.kinds import Edition
 from warmyard.page import verify_page
 from warmyard.page.shell import need_words
-from warmyard.web import notes
 from warmyard.web.assets import Assets
 from warmyard.web.blocks import Writer
 from warmyard.web.doors import open_doors
@@ -22,8 +21,9 @@ from warmyard.web.fill import fill
 from warmyard.web.notes import Notes
 from warmyard.web.pocket import FILE as POCKET
 from warmyard.web.pocket import Leaf, write_pocket
-from warmyard.web.reference import MadePage, made_pages
+from warmyard.web.reference import GLOSSARY, MadePage, made_pages
 from warmyard.web.weave import Woven, put_back, take_out
+from warmyard.web.words import EVERY_PAGE
 
 POLICY = (
     "default-src 'none'; script-src 'self' file: 'unsafe-inline'; style-src 'self' file: 'unsafe-inline'; "
@@ -36,12 +36,6 @@ for the search index over http."""
 STATUS_STUB = (
     b"// Put the status list of your office here; `warmyard certificate` writes it. Without one the page says so.\n"
 )
-WORDS = (
-    "cautions-title", "cautions-plate", "cautions-law", "cautions-safety-device", "cautions-people",
-    "shell.emergency", "shell.office", *notes.WORDS,
-)  # fmt: skip
-"""Words of course/words.yaml that every page needs."""
-
 GROUPS: Mapping[Edition, tuple[tuple[str, tuple[str, ...]], ...]] = {
     "staff": (
         ("If something happens", ("emergency",)),
@@ -77,15 +71,19 @@ class _Group:
 
 
 class Site:
-    """The pages, navigation, scripts and assets of one edition."""
+    """The pages, navigation, scripts and assets of one edition.
 
-    def __init__(self, workspace: Workspace, edition: Edition) -> None:
+    `earlier` is a site of the same sources but for its pages: what does not depend on them is taken over from it.
+    """
+
+    def __init__(self, workspace: Workspace, edition: Edition, earlier: Site | None = None) -> None:
         self.workspace = workspace
         self.edition = edition
-        self.words = need_words(workspace.words, WORDS)
+        self.words = need_words(workspace.words, EVERY_PAGE)
         self.pages: dict[str, Lesson] = {page.file: page for page in pages_of(workspace.lessons, edition)}
         self.made: dict[str, MadePage] = {page.uri: page for page in made_pages(workspace, edition, self.pages)}
-        self.assets = Assets(workspace, edition)
+        self.assets: Assets = Assets(workspace, edition, earlier.assets if earlier else None)
+        self._made: dict[str, Finished] = earlier._made if earlier else {}
         self._woven: dict[str, Woven] = {}
         self._finished: dict[str, str] = {}
         self._groups = self._make_groups()
@@ -137,7 +135,8 @@ class Site:
                 self.pages.values(), key=lambda page: (page.file != FIRST_PAGE, page.front.kind != "emergency")
             )
             leaves = [Leaf(page.file, page.front.title, self._finished[page.file]) for page in pages]
-            late[verify_page.FILE_NAME], late[verify_page.STATUS_FILE] = self._verify(), STATUS_STUB
+            if self.workspace.company.office_keys:
+                late[verify_page.FILE_NAME], late[verify_page.STATUS_FILE] = self._verify(), STATUS_STUB
             late[POCKET] = write_pocket(leaves, self.workspace.company, self.words, leaves[0].title)
         return late
 
@@ -156,6 +155,8 @@ class Site:
 
     def content(self, uri: str, html: str) -> Finished:
         """Return a page's HTML with everything put back, its sources at the end, and the scripts that it needs."""
+        if uri in self._made:
+            return self._made[uri]
         writer = self._writer(uri)
         if uri in self.made:
             html = html.replace("<p>wyblock0000end</p>", str(self.made[uri].write(writer)))
@@ -170,7 +171,10 @@ class Site:
         if listing:
             html += str(fill("sources", listing=listing))
         scripts = self.assets.scripts_for(uri, writer)
-        return Finished(html, {"title": title, "wy_scripts": scripts})
+        finished = Finished(html, {"title": title, "wy_scripts": scripts})
+        if uri in self.made and uri != GLOSSARY:
+            self._made[uri] = finished
+        return finished
 
     def _head(self, page: Lesson, html: str, writer: Writer) -> str:
         """Put title, time, skills and outcomes at the head of a page, the course at the end of the start page."""
@@ -195,7 +199,7 @@ class Site:
                 "url": page.url,
                 "title": page.front.title,
                 "minutes": page.front.minutes,
-                "skills": page.front.skills,
+                "skills": [self.workspace.skills[name] for name in page.front.skills],
             }
             for page in lessons
         ]

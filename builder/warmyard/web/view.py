@@ -14,10 +14,11 @@ from pathlib import Path
 from types import TracebackType
 
 from warmyard.course.lesson import load_pages
-from warmyard.course.workspace import Workspace, check_pages_of, load_workspace
+from warmyard.course.workspace import check_pages_of, load_workspace
 from warmyard.errors import InputError, SourceError, SourceErrors, WarmyardError
 from warmyard.item.kinds import Edition
-from warmyard.web.build import build_edition
+from warmyard.web.build import build_site
+from warmyard.web.site import Site
 
 WATCHED = ("course", "quizbank", "site_config")
 PAUSE_SECONDS = 0.25
@@ -50,7 +51,7 @@ class Viewer(AbstractContextManager["Viewer"]):
         self.edition = edition
         self.say = say
         self.build = 0
-        self.workspace: Workspace | None = None
+        self.site: Site | None = None
         self._holder = tempfile.TemporaryDirectory(prefix="warmyard-view-")
         self.folder = Path(self._holder.name) / edition
         self.stamps = take_stamps(root)
@@ -97,28 +98,25 @@ class Viewer(AbstractContextManager["Viewer"]):
         """Build from what changed; with faults the last good build stays, and the faults are said."""
         began = time.perf_counter()
         try:
-            self.workspace = self.reload(changed)
-            build_edition(self.workspace, self.edition, self.folder)
-        except SourceErrors as problem:
-            self.say(str(problem))
-            return
+            self.site = self.reload(changed)
+            build_site(self.site, self.folder, audit=False)
         except WarmyardError as problem:
             self.say(str(problem))
             return
         self.build += 1
         self.say(f"built in {time.perf_counter() - began:.1f} s")
 
-    def reload(self, changed: set[Path]) -> Workspace:
-        """Return the workspace after a change; when only pages changed, the rest is kept as it was checked."""
+    def reload(self, changed: set[Path]) -> Site:
+        """Return the site after a change; when only pages changed, the rest is kept as it was checked and drawn."""
         pages = self.root / "course" / "lessons"
-        if self.workspace is None or not all(path.is_relative_to(pages) for path in changed):
-            return load_workspace(self.root)
+        if self.site is None or not all(path.is_relative_to(pages) for path in changed):
+            return Site(load_workspace(self.root), self.edition)
         faults: list[SourceError] = []
-        workspace = replace(self.workspace, lessons=load_pages(pages, self.root, faults))
+        workspace = replace(self.site.workspace, lessons=load_pages(pages, self.root, faults))
         faults += check_pages_of(workspace)
         if faults:
             raise SourceErrors(faults)
-        return workspace
+        return Site(workspace, self.edition, self.site)
 
 
 def take_stamps(root: Path) -> Stamps:
