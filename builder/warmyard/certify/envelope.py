@@ -29,6 +29,19 @@ SIGNATURE_BYTES = 64
 ROUNDS = 600_000
 PHRASE_GROUPS = 5
 """Five groups of four base32 characters: 100 bits."""
+# Points of small order, sign bit cleared, by which anybody could sign anything: 0, 1, the two of order 8, p-1, p, p+1.
+_WEAK_KEYS = frozenset(
+    bytes.fromhex(text)
+    for text in (
+        "00" * 32,
+        "01" + "00" * 31,
+        "26e8958fc2b227b045c3f489f2ef98f0d5dfac05d3c63339b13802886d53fc05",
+        "c7176a703d4dd84fba3c0b760d10670f2a2053fa2c39ccc64ec7fd7792ac037a",
+        "ec" + "ff" * 30 + "7f",
+        "ed" + "ff" * 30 + "7f",
+        "ee" + "ff" * 30 + "7f",
+    )
+)
 _NOT_BASE32 = re.compile(r"[^A-Z2-7]")
 _LARGEST_KEY_FILE_BYTES = 10_000
 
@@ -105,11 +118,18 @@ def sign(key: SigningKey, data: bytes) -> bytes:
 
 def may_trust(public: bytes, data: bytes, signature: bytes) -> bool:
     """Say whether a signature over some bytes was made with the private half of a public key."""
+    if is_weak(public):
+        return False
     try:
         Ed25519PublicKey.from_public_bytes(public).verify(signature, data)
     except (InvalidSignature, ValueError):
         return False
     return True
+
+
+def is_weak(public: bytes) -> bool:
+    """Say whether a public key is no key of anybody: of another length, or a point that every signature could fit."""
+    return len(public) != PUBLIC_KEY_BYTES or public[:31] + bytes([public[31] & 0x7F]) in _WEAK_KEYS
 
 
 def verify(public: bytes, data: bytes, signature: bytes, *, step: str = "signature") -> None:

@@ -210,7 +210,9 @@ def _nothing_more(state: State, entry: Entry, body: Any) -> None:
 
 def _pin(state: State, number: int, pair: KeyPair, use: str, owner: str = "", signed_with: str = "") -> None:
     public = envelope.decode_base64url(pair.public)
-    if len(public) != envelope.PUBLIC_KEY_BYTES or envelope.key_id(public) != pair.id:
+    if envelope.is_weak(public):
+        _refuse("a public key is no key of anybody")
+    if envelope.key_id(public) != pair.id:
         _refuse("a key's id does not fit its public half")
     if pair.id in state.keys:
         _refuse("a key is entered twice")
