@@ -2,10 +2,16 @@
 
 from __future__ import annotations
 
+import math
+from random import Random
+
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
 from warmyard.errors import InputError
 from warmyard.formula.compute import compute, compute_relation, compute_slip, holds, read_inputs, warnings_of
+from warmyard.formula.draws import random_inputs
 from warmyard.formula.expression import NoValue
 from warmyard.formula.register import Register
 
@@ -112,3 +118,17 @@ def test_zero_is_never_negative(register: Register) -> None:
     """A result of nothing is 0, not -0."""
     value = compute(register.formulas["time-to-co"], {"G": 0.05, "n": 0.5, "V": 600, "x": 0})
     assert str(value) == "0.0"
+
+
+@settings(max_examples=150, deadline=None)
+@given(st.randoms(use_true_random=False))
+def test_no_accepted_input_is_without_a_finite_number(register: Register, chance: Random) -> None:
+    """Over the whole ranges an input is refused in the author's words, or it has a finite number: never the last net."""
+    for formula in register.formulas.values():
+        try:
+            value = compute(formula, random_inputs(formula, chance))
+        except InputError as refusal:
+            value, said = 0.0, str(refusal)
+            if "has no answer" in said:
+                pytest.fail(f"{formula.id}: {said}")
+        assert math.isfinite(value)

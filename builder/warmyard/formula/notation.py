@@ -83,10 +83,18 @@ def _strength(node: Node) -> int:
     return 5
 
 
+def _begins_with_minus(node: Node) -> bool:
+    while isinstance(node, Binary) and node.sign != "/":
+        node = node.left
+    return isinstance(node, Minus)
+
+
 def _needs_bracket(parent: Binary, child: Node, right: bool) -> bool:
     """Say whether a part of a sum or product must be bracketed to be read as the author meant."""
     inner, outer = _strength(child), _STRENGTH[parent.sign]
-    if isinstance(child, Minus) and right:
+    if isinstance(child, Minus):
+        return right or parent.sign == "**"
+    if right and parent.sign != "/" and _begins_with_minus(child):
         return True
     return inner < outer or (right and inner == outer and parent.sign in "-*")
 
@@ -174,7 +182,9 @@ def plain(node: Node, leaf: Leaf = symbol_text_leaf) -> str:
 
 
 def _is_phrase(sign: str, child: Node, text: str) -> bool:
-    """Say whether a number with its unit would be misread beside a slash or a power: 2 kWh/K / 2 kW/K."""
+    """Say whether a function under a power, or a number with its unit, would be misread: 2 kWh/K / 2 kW/K."""
+    if isinstance(child, Call):
+        return sign == "**"
     if not isinstance(child, Name) or text.startswith("("):
         return False
     return (sign == "**" and " " in text) or (sign == "/" and "/" in text)

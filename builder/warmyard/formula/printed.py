@@ -10,7 +10,7 @@ from warmyard.formula.compute import Ready, compute, ready, take
 from warmyard.formula.expression import Call, Name, NoValue, relation_of, value_of
 from warmyard.formula.model import Formula
 from warmyard.formula.notation import mathml, plain, symbol_mathml, symbol_text
-from warmyard.formula.units import short_number, show_unit, si_spelling, unit_of
+from warmyard.formula.units import plain_number, short_number, show_unit, si_spelling, unit_of
 
 
 def formula_mathml(formula: Formula) -> str:
@@ -46,10 +46,11 @@ def worked_steps(formula: Formula, inputs: Mapping[str, float]) -> tuple[str, ..
         if step.quantities is not None:
             lines.append(_block(_equals(gives, mathml(tree, _number_leaf(step.quantities, _mathml_number), "×"))))
         elif step.rounding:
-            body = f"<mrow><mtext>{step.rounding}</mtext><mo>(</mo>{_mathml_number(step.value, '1')}<mo>)</mo></mrow>"
+            inner = _mathml_number(step.value, "1", _rounded)
+            body = f"<mrow><mtext>{step.rounding}</mtext><mo>(</mo>{inner}<mo>)</mo></mrow>"
             lines.append(_block(_equals(gives, body)))
         else:
-            lines.append(_block(_equals(gives, _mathml_number(step.value, step.unit))))
+            lines.append(_block(_equals(gives, _mathml_number(step.value, step.unit, _rounded))))
     return tuple(lines)
 
 
@@ -62,9 +63,9 @@ def steps_text(formula: Formula, inputs: Mapping[str, float]) -> tuple[str, ...]
         if step.quantities is not None:
             lines.append(f"{gives} = {plain(tree, _number_leaf(step.quantities, _text_number))}")
         elif step.rounding:
-            lines.append(f"{gives} = {step.rounding}({_text_number(step.value, '1')})")
+            lines.append(f"{gives} = {step.rounding}({_text_number(step.value, '1', _rounded)})")
         else:
-            lines.append(f"{gives} = {_text_number(step.value, step.unit)}")
+            lines.append(f"{gives} = {_text_number(step.value, step.unit, _rounded)}")
     return tuple(lines)
 
 
@@ -78,21 +79,30 @@ def plan_steps(formula: Formula, inputs: Mapping[str, float]) -> list[Step]:
         for need in form.needs
     }
     steps = [Step(given)]
+    decimals = {name: _share_as_decimal(one) for name, one in given.items()}
     if not _computes(form, given, result):
-        shares = {name: _share_as_decimal(one) for name, one in given.items()}
-        if _computes(form, shares, result):
-            steps.append(Step(shares))
+        if _computes(form, decimals, result):
+            steps.append(Step(decimals))
         else:
-            steps.append(Step({name: (si[name], si_spelling(unit)) for name, (_, unit) in given.items()}))
-            spelling = si_spelling(formula.gives.unit)
-            if spelling != formula.gives.unit:
-                steps.append(Step(None, (result - form.zero) * form.factor, spelling))
+            steps += _through_si(form, si, given, result)
     tree = form.relation.tree
     if isinstance(tree, Call) and tree.function in ("ceil", "floor"):
         steps = [step for step in steps if step.quantities is not None]
         word = "round up " if tree.function == "ceil" else "round down "
         steps.append(Step(None, _inner_value(form, si), "1", word))
     return [*steps, Step(None, result, formula.gives.unit)]
+
+
+def _through_si(
+    form: Ready, si: Mapping[str, float], given: Mapping[str, tuple[float, str]], result: float
+) -> list[Step]:
+    """Return the steps that a hand calculator needs where the given units do not fit together."""
+    spelling, value = si_spelling(form.formula.gives.unit), (result - form.zero) * form.factor
+    steps = []
+    put_in = {name: (si[name], si_spelling(unit)) for name, (_, unit) in given.items()}
+    if put_in != given and not (spelling == "1" and _computes(form, given, value)):
+        steps.append(Step(put_in))
+    return [*steps, Step(None, value, spelling)] if spelling != form.formula.gives.unit else steps
 
 
 def _inner_value(form: Ready, si: Mapping[str, float]) -> float:
@@ -127,22 +137,28 @@ def _number_leaf(
     return leaf
 
 
-def _mathml_number(value: float, unit: str) -> str:
-    digits, _, power = short_number(abs(value)).partition("×10^")
+def _rounded(value: float) -> str:
+    """Write a result, which nobody typed, to five significant figures."""
+    return plain_number(value, 5)
+
+
+def _mathml_number(value: float, unit: str, write: Callable[[float], str] = short_number) -> str:
+    digits, _, power = write(abs(value)).partition("×10^")
     shown = show_unit(unit)
     body = f"<mn>{digits}</mn>"
     if power:
         body = f"<mrow>{body}<mo>×</mo><msup><mn>10</mn><mn>{power.replace('-', '−')}</mn></msup></mrow>"
     if shown:
         body = f'<mrow>{body}<mspace width="0.2em"/><mtext>{shown}</mtext></mrow>'
-    if value < 0:
-        return f"<mrow><mo>(</mo><mo>−</mo>{body}<mo>)</mo></mrow>"
-    return body
+    if value >= 0:
+        return body
+    negative = f"<mo>−</mo>{body}"
+    return f"<mrow>{negative}</mrow>" if write is _rounded else f"<mrow><mo>(</mo>{negative}<mo>)</mo></mrow>"
 
 
-def _text_number(value: float, unit: str) -> str:
-    text = f"{short_number(value)} {show_unit(unit)}".strip().replace("-", "−")
-    return f"({text})" if value < 0 else text
+def _text_number(value: float, unit: str, write: Callable[[float], str] = short_number) -> str:
+    text = f"{write(value)} {show_unit(unit)}".strip().replace("-", "−")
+    return f"({text})" if value < 0 and write is not _rounded else text
 
 
 def _equals(left: str, right: str) -> str:
