@@ -78,11 +78,13 @@
 
   Assessment.prototype.finish = function (marks) {
     var own = this;
-    marks.forEach(function (mark, at) {
-      var final = mark.understood ? mark : Object.assign({}, mark, { understood: true, reason: WY.word("record.not_answered") });
-      WY.showFeedback(own.shown[at], final);
+    var final = marks.map(function (mark) {
+      return mark.understood ? mark : Object.assign({}, mark, { understood: true, reason: WY.word("record.not_answered") });
     });
-    var assessment = this.entry(marks);
+    final.forEach(function (mark, at) {
+      WY.showFeedback(own.shown[at], mark);
+    });
+    var assessment = this.entry(final);
     var critical = assessment.items.filter(function (item) {
       return item.critical && !item.right;
     });

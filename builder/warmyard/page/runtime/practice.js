@@ -14,13 +14,15 @@
     var askId = WY.newId();
     box.replaceChildren();
     box.setAttribute("data-kind", question.kind);
+    // A group, not a named form: the same question twice on a page would give two landmarks of one name.
+    box.setAttribute("role", "group");
+    box.setAttribute("aria-labelledby", askId);
     WY.add(box, [
       WY.element("p", { class: "wy-ask", id: askId }, lines(question.ask)),
       WY.element(
         "form",
         {
           class: "wy-answer",
-          "aria-labelledby": askId,
           autocomplete: "off",
           novalidate: true,
           onsubmit: function (event) {
@@ -73,9 +75,9 @@
   function steps(variant, closed) {
     var key = variant.key;
     if (key.type === "number" && key.steps.length) {
-      return details("practice.steps", !closed, key.steps.map(function (step) {
+      return details("practice.steps", !closed, [scrollable(key.steps.map(function (step) {
         return WY.builtHtml("div", { class: "wy-step-line" }, step);
-      }));
+      }))]);
     }
     if (key.type === "order") {
       var text = {};
@@ -96,6 +98,23 @@
       ]);
     }
     return null;
+  }
+
+  // A formula wider than a phone scrolls in its own box, which the keyboard reaches only when there is need.
+  function scrollable(lines) {
+    var box = WY.element("div", { class: "wy-step-lines" }, lines);
+    if (globalThis.ResizeObserver) {
+      new ResizeObserver(function () {
+        if (box.scrollWidth > box.clientWidth) {
+          box.setAttribute("tabindex", "0");
+          box.setAttribute("role", "group");
+          box.setAttribute("aria-label", WY.word("practice.steps"));
+        } else {
+          box.removeAttribute("tabindex");
+        }
+      }).observe(box);
+    }
+    return box;
   }
 
   function details(word, open, body) {

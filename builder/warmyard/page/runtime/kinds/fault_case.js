@@ -148,7 +148,7 @@
           )
         : null,
       WY.element("p", { class: "wy-standing" }, WY.word("case.you_are") + " ", part.standing, " · ", part.minutes),
-      WY.element("section", { "aria-label": WY.word("case.log") }, part.log),
+      WY.element("div", { role: "group", "aria-label": WY.word("case.log") }, part.log),
       part.after.element,
       part.conclude,
     );
@@ -175,8 +175,8 @@
     var moves = WY.element("select", { class: "wy-input" });
     var moving = field("case.moves_label", moves);
     var element = WY.element(
-      "section",
-      { class: "wy-next", "aria-label": WY.word("case.next") },
+      "div",
+      { class: "wy-next", role: "group", "aria-label": WY.word("case.next") },
       WY.element("div", { class: "wy-row" }, moving.element, act("case.go", function () {
         take(moves.value);
       })),
@@ -205,8 +205,8 @@
     part.behind = faults.behind.length ? chooser(faults.behind) : null;
     part.fit = WY.choiceList(faults.fit, false, { text: WY.word("case.fit") });
     return WY.element(
-      "section",
-      { class: "wy-conclude", "aria-label": WY.word("case.conclude") },
+      "div",
+      { class: "wy-conclude", role: "group", "aria-label": WY.word("case.conclude") },
       field("case.cause", part.cause).element,
       part.behind ? field("case.behind", part.behind).element : null,
       faults.fit.length ? part.fit.element : null,

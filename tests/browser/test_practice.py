@@ -1,0 +1,323 @@
+"""Practice in a real browser from file://: keyboard only, small screen, light and dark, helped and not punished."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Any
+
+import pytest
+from axe_playwright_python.sync_playwright import Axe
+from playwright.sync_api import Locator, Page
+
+pytestmark = pytest.mark.browser
+
+KINDS = ["q-run-on", "q-bund", "q-gauge", "q-filter-order", "q-filter-point", "q-case"]
+"""One item of each of the six kinds in the small yard."""
+MakePage = Callable[[list[str], list[str]], str]
+
+
+def tab_to(page: Page, target: Locator, *, limit: int = 60) -> None:
+    """Press Tab until the target has the focus; fail where the keyboard never gets there."""
+    for _ in range(limit):
+        if target.evaluate("node => node === document.activeElement"):
+            return
+        page.keyboard.press("Tab")
+    raise AssertionError(f"the keyboard never reaches {target}")
+
+
+def item(page: Page, name: str) -> Locator:
+    """Return an item's box."""
+    return page.locator(f'wy-item[item="{name}"]')
+
+
+def first_key(page: Page, name: str) -> dict[str, Any]:
+    """Return the key of the variant that the page shows first."""
+    found: dict[str, Any] = page.evaluate(f"WY.variants('{name}')[0].key")
+    return found
+
+
+def press(page: Page, box: Locator, button: str) -> None:
+    """Reach a button of an item with the keyboard and press Enter."""
+    tab_to(page, box.get_by_role("button", name=button, exact=True))
+    page.keyboard.press("Enter")
+
+
+def right_answer_is_said(box: Locator) -> bool:
+    """Say whether the feedback begins with the word for right."""
+    return box.locator(".wy-mark").inner_text().startswith("Right.")
+
+
+def test_choice_and_number_with_the_keyboard_only(browser_page: Page, make_practice_page: MakePage) -> None:
+    """Arrow keys choose, Enter checks, the focus goes to new numbers, and Enter gives them."""
+    page = browser_page
+    page.goto(make_practice_page(["q-run-on", "q-bund"], []))
+    box = item(page, "q-run-on")
+    right = first_key(page, "q-run-on")["right"][0]
+    tab_to(page, box.locator("input").first)
+    page.keyboard.press("Space")
+    for _ in range(3):
+        if box.locator(f'input[value="{right}"]').is_checked():
+            break
+        page.keyboard.press("ArrowDown")
+    page.keyboard.press("Enter")
+    assert right_answer_is_said(box)
+    box = item(page, "q-bund")
+    asked = box.locator(".wy-ask").inner_text()
+    tab_to(page, box.locator("input"))
+    page.keyboard.type(first_key(page, "q-bund")["shown"])
+    page.keyboard.press("Enter")
+    assert right_answer_is_said(box)
+    assert page.evaluate("document.activeElement.textContent") == "Another one, with new numbers"
+    page.keyboard.press("Enter")
+    assert box.locator(".wy-ask").inner_text() != asked
+    assert box.locator("input").evaluate("node => node === document.activeElement")
+
+
+def test_a_reading_with_the_keyboard_only(browser_page: Page, make_practice_page: MakePage) -> None:
+    """The instrument has a text alternative without the answer; the answer is typed with its unit."""
+    page = browser_page
+    page.goto(make_practice_page(["q-gauge"], []))
+    box = item(page, "q-gauge")
+    shown = first_key(page, "q-gauge")["shown"]
+    assert shown not in str(box.locator("svg").get_attribute("aria-label"))
+    tab_to(page, box.locator("input"))
+    page.keyboard.type(shown)
+    page.keyboard.press("Enter")
+    assert right_answer_is_said(box)
+
+
+def test_ordering_with_the_keyboard_only(browser_page: Page, make_practice_page: MakePage) -> None:
+    """Arrow keys and buttons move a step, the focus stays with it, and where it stands is announced."""
+    page = browser_page
+    page.goto(make_practice_page(["q-filter-order"], []))
+    box = item(page, "q-filter-order")
+    reference = first_key(page, "q-filter-order")["reference"]
+    for place, step in enumerate(reference):
+        row = box.locator(f'li[data-id="{step}"]')
+        tab_to(page, row.locator("button:not([disabled])").first)
+        while row.evaluate("node => [...node.parentNode.children].indexOf(node)") > place:
+            page.keyboard.press("ArrowUp")
+            assert row.evaluate("node => node.contains(document.activeElement)")
+        page.evaluate("document.activeElement.blur(), document.body.focus()")
+    assert "of 4" in page.locator("#wy-said").inner_text()
+    press(page, box, "Check")
+    assert right_answer_is_said(box)
+
+
+def test_a_broken_rule_is_named_with_its_reason(browser_page: Page, make_practice_page: MakePage) -> None:
+    """The order as it is first shown breaks a rule; the two steps are named and marked in the list."""
+    page = browser_page
+    page.goto(make_practice_page(["q-filter-order"], []))
+    box = item(page, "q-filter-order")
+    press(page, box, "Check")
+    said = box.locator(".wy-mark").inner_text()
+    assert "must come before" in said or "fails at once" in said
+    assert box.locator(".wy-step--broken").count() >= 2
+
+
+def test_a_picture_point_with_the_keyboard_and_by_pointing(browser_page: Page, make_practice_page: MakePage) -> None:
+    """The list beside the drawing chooses like the number in it, and each number lies within its part."""
+    page = browser_page
+    page.goto(make_practice_page(["q-filter-point"], []))
+    box = item(page, "q-filter-point")
+    right = first_key(page, "q-filter-point")["right"][0]
+    for point in ("p1", "p2", "p3"):
+        part = box.locator(f'[data-point="{point}"]').bounding_box()
+        marker = box.locator(f'.wy-marker[data-for="{point}"]').bounding_box()
+        assert part
+        assert marker
+        middle = marker["x"] + marker["width"] / 2
+        assert part["x"] - 20 <= middle <= part["x"] + part["width"] + 20
+    box.locator(f'.wy-marker[data-for="{right}"]').click()
+    assert box.locator(f'input[value="{right}"]').is_checked()
+    box.locator("input:not(:checked)").first.focus()
+    page.keyboard.press("Space")
+    assert not box.locator(f'input[value="{right}"]').is_checked()
+    while not box.locator(f'input[value="{right}"]').is_checked():
+        page.keyboard.press("ArrowDown")
+    assert "wy-marker--chosen" in str(box.locator(f'.wy-marker[data-for="{right}"]').get_attribute("class"))
+    page.keyboard.press("Enter")
+    assert right_answer_is_said(box)
+
+
+def walk(page: Page, box: Locator, steps: list[str]) -> None:
+    """Take the steps of a fault case with the keyboard."""
+    for step in steps:
+        if step.startswith("to:"):
+            moves = box.get_by_label("Get ready for more")
+            tab_to(page, moves)
+            moves.select_option(step)
+            press(page, box, "Get ready")
+        else:
+            box.locator(f'input[value="{step}"]').focus()
+            page.keyboard.press("Space")
+            press(page, box, "Do this check")
+
+
+def test_a_fault_case_with_the_keyboard_only(browser_page: Page, make_practice_page: MakePage) -> None:
+    """The best way is walked, minutes and findings are shown, the cause is named, and both ways stand side by side."""
+    page = browser_page
+    page.goto(make_practice_page(["q-case"], []))
+    box = item(page, "q-case")
+    key = first_key(page, "q-case")
+    walk(page, box, key["best"])
+    assert box.locator(".wy-log li").count() == len(key["best"])
+    assert f"{key['best_minutes']:g} minutes used" in box.locator(".wy-standing").inner_text()
+    cause = box.get_by_label("The cause", exact=True)
+    tab_to(page, cause)
+    cause.select_option(key["cause"])
+    if key["fit"]:
+        box.locator(f'input[value="{key["fit"]}"]').focus()
+        page.keyboard.press("Space")
+    press(page, box, "Check")
+    assert right_answer_is_said(box)
+    assert box.locator(".wy-ways").inner_text().count("The best way") == 1
+
+
+def test_an_unsafe_check_ends_the_case_and_is_explained(browser_page: Page, make_practice_page: MakePage) -> None:
+    """A check straight from the telephone that needs more ends the case at once, with the reason."""
+    page = browser_page
+    page.goto(make_practice_page(["q-case"], []))
+    box = item(page, "q-case")
+    case = page.evaluate("WY.variants('q-case')[0].question.case")
+    minutes_down = case["ladder"][case["starts_at"]]
+    walk(page, box, [next(check["id"] for check in case["checks"] if minutes_down.get(check["needs"]) != 0)])
+    said = box.locator(".wy-mark").inner_text()
+    assert said.startswith("Stop: a critical fail.")
+    assert "before it was safe" in said
+    assert box.get_by_role("button", name="Once more").is_visible()
+
+
+@pytest.mark.parametrize(
+    ("typed", "helped"),
+    [
+        ("", "Nothing stands in the box yet"),
+        ("12,5 L", "has a comma"),
+        ("1,250", "nothing between thousands"),
+        ("about ten", "is not a number"),
+        ("100 bar", "is a pressure, but a volume is asked"),
+    ],
+)
+def test_what_is_no_answer_is_helped_and_not_punished(
+    browser_page: Page, make_practice_page: MakePage, typed: str, helped: str
+) -> None:
+    """Blank, comma, letters, a foreign unit: a sentence, the same numbers, no steps, nothing in the record."""
+    page = browser_page
+    page.goto(make_practice_page(["q-bund"], []))
+    box = item(page, "q-bund")
+    asked = box.locator(".wy-ask").inner_text()
+    box.locator("input").fill(typed)
+    page.keyboard.press("Enter")
+    assert helped in box.locator(".wy-mark").inner_text()
+    assert box.locator("details").count() == 0
+    assert box.locator(".wy-ask").inner_text() == asked
+    assert box.locator("input").evaluate("node => node === document.activeElement")
+    assert page.evaluate("WY.record.load().skills") == {}
+
+
+def test_a_slip_is_named_and_the_steps_hold_the_numbers(browser_page: Page, make_practice_page: MakePage) -> None:
+    """An answer that equals a slip says what was done wrong; the steps open; the skill is noted as missed."""
+    page = browser_page
+    page.goto(make_practice_page(["q-bund"], []))
+    box = item(page, "q-bund")
+    slip = first_key(page, "q-bund")["slips"][-1]
+    box.locator("input").fill(str(slip["value"]))
+    page.keyboard.press("Enter")
+    assert slip["say"] in box.locator(".wy-mark").inner_text()
+    assert box.locator("details[open] math").count() >= 2
+    assert list(page.evaluate("WY.record.load().skills")) == ["change-the-filter"]
+
+
+def test_shown_without_an_answer_counts_as_missed(browser_page: Page, make_practice_page: MakePage) -> None:
+    """Whoever asks for the answer gets it with the steps, and meets the skill again."""
+    page = browser_page
+    page.goto(make_practice_page(["q-bund"], []))
+    box = item(page, "q-bund")
+    press(page, box, "Show me the answer")
+    assert first_key(page, "q-bund")["shown"] in box.locator(".wy-mark").inner_text()
+    assert page.evaluate("WY.due.state(WY.record.load().skills, 'change-the-filter', '2999-01-01')") == "open"
+
+
+@pytest.mark.parametrize("answered", [False, True], ids=["asked", "answered"])
+def test_a_small_screen_never_scrolls_sideways(
+    browser_page: Page, make_practice_page: MakePage, answered: bool
+) -> None:
+    """At 390 and at 320 px all six kinds fit, before and after the answer is shown."""
+    page = browser_page
+    page.goto(make_practice_page(KINDS, ["q-bund"]))
+    if answered:
+        show_all_answers(page)
+    for width in (390, 320):
+        page.set_viewport_size({"width": width, "height": 800})
+        assert page.evaluate("document.documentElement.scrollWidth") <= width
+
+
+def show_all_answers(page: Page) -> None:
+    """Press the button that shows the answer in every item."""
+    buttons = page.get_by_role("button", name="Show me the answer")
+    while buttons.count():
+        buttons.first.click()
+
+
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+def test_axe_finds_nothing(browser_page: Page, make_practice_page: MakePage, scheme: Any) -> None:
+    """No accessibility violation in light or dark, with all kinds asked, answered, and an assessment scored."""
+    page = browser_page
+    page.emulate_media(color_scheme=scheme)
+    page.goto(make_practice_page(KINDS, ["q-run-on", "q-alarm"]))
+    assert violations(page) == []
+    show_all_answers(page)
+    page.get_by_role("button", name="Score my answers").click()
+    page.get_by_role("button", name="Score it anyway").click()
+    assert violations(page) == []
+
+
+def violations(page: Page) -> list[str]:
+    """Return what axe finds, as rule and first place."""
+    found = Axe().run(page).response["violations"]
+    return [f"{one['id']}: {one['nodes'][0]['html'][:200]}" for one in found]
+
+
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+def test_every_input_has_a_border_that_can_be_seen(
+    browser_page: Page, make_practice_page: MakePage, scheme: Any
+) -> None:
+    """Text boxes and lists have a border of 2 px whose contrast with their ground is 3 to 1 or more (WCAG 1.4.11)."""
+    page = browser_page
+    page.emulate_media(color_scheme=scheme)
+    page.goto(make_practice_page(KINDS, []))
+    boxes = page.locator("input.wy-input, select.wy-input, .wy-option, .wy-step")
+    assert boxes.count() > 10
+    looks = boxes.evaluate_all(
+        "nodes => nodes.map(n => { const s = getComputedStyle(n);"
+        " return [s.borderTopWidth, s.borderTopStyle, s.borderTopColor,"
+        " getComputedStyle(n.closest('.wy-item')).backgroundColor]; })"
+    )
+    for width, style, colour, ground in looks:
+        assert float(width.removesuffix("px")) >= 1
+        assert style == "solid"
+        assert contrast(colour, ground) >= 3
+
+
+def contrast(one: str, other: str) -> float:
+    """Return the contrast ratio of two CSS colours (WCAG 2.2, relative luminance)."""
+
+    def luminance(colour: str) -> float:
+        parts = [int(part) / 255 for part in colour.split("(")[1].rstrip(")").split(",")[:3]]
+        linear = [part / 12.92 if part <= 0.04045 else ((part + 0.055) / 1.055) ** 2.4 for part in parts]
+        return 0.2126 * linear[0] + 0.7152 * linear[1] + 0.0722 * linear[2]
+
+    light, dark = sorted((luminance(one), luminance(other)), reverse=True)
+    return (light + 0.05) / (dark + 0.05)
+
+
+def test_without_scripts_the_questions_can_still_be_read(chromium: Any, make_practice_page: MakePage) -> None:
+    """With scripts off every question, option and drawing stands there, with a word on what to do."""
+    context = chromium.new_context(java_script_enabled=False)
+    page = context.new_page()
+    page.goto(make_practice_page(KINDS, []))
+    text = page.locator("body").inner_text()
+    context.close()
+    assert "switch scripts on" in text
+    assert "It cools the exchanger" in text
+    assert "Read the pump gauge" in text
