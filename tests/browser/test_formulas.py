@@ -38,7 +38,9 @@ def test_draws_agree_in_a_real_browser(browser_page: Page, workspace_root: Path,
     scripts = [(runtime / "number.js").read_text("utf-8"), (runtime / "formula.js").read_text("utf-8")]
     scripts.append(register_script(register))
     page = tmp_path / "page.html"
-    page.write_text("<!doctype html><meta charset=utf-8>" + "".join(f"<script>{one}</script>" for one in scripts), "utf-8")
+    page.write_text(
+        "<!doctype html><meta charset=utf-8>" + "".join(f"<script>{one}</script>" for one in scripts), "utf-8"
+    )
     browser_page.goto(page.as_uri())
     chance = random.Random(7)
     draws = [(id, random_inputs(formula, chance)) for id, formula in register.formulas.items() for _ in range(DRAWS)]
