@@ -144,10 +144,10 @@ def walk(page: Page, box: Locator, steps: list[str]) -> None:
     """Take the steps of a fault case with the keyboard."""
     for step in steps:
         if step.startswith("to:"):
-            moves = box.get_by_label("Get ready for more")
+            moves = box.get_by_label("Change where you stand")
             tab_to(page, moves)
             moves.select_option(step)
-            press(page, box, "Get ready")
+            press(page, box, "Go there")
         else:
             box.locator(f'input[value="{step}"]').focus()
             page.keyboard.press("Space")

@@ -60,7 +60,7 @@ def _case(
         contexts=tuple(machine.contexts[context] for context in item.contexts),
         starts_at=item.starts_at,
         level=item.level,
-        checks=tuple(_shown(machine, item, check, reasoner.is_live(check)) for check in machine.checks.values()),
+        checks=tuple(_shown(machine, item, check, reasoner.is_live(check)) for check in _by_name(machine)),
         causes=tuple(Shown(id=mode.id, text=mode.name) for mode in chance.mixed(causes)),
         behind=tuple(Shown(id=mode.id, text=mode.name) for mode in _behind(machine, item, causes, chance)),
         fit=fits,
@@ -68,6 +68,11 @@ def _case(
         ladder={start: dict(row) for start, row in ladder.items()},
     )
     return case, fit
+
+
+def _by_name(machine: Machine) -> list[Check]:
+    """Return every check in the order of its name: an order that tells nothing."""
+    return sorted(machine.checks.values(), key=lambda check: check.name)
 
 
 def _shown(machine: Machine, item: FaultCase, check: Check, live: bool) -> CheckShown:

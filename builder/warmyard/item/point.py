@@ -6,7 +6,7 @@ import re
 from collections.abc import Mapping
 from xml.etree import ElementTree
 
-from warmyard.item.chance import Chance
+from warmyard.item.chance import Chance, start_of
 from warmyard.item.kinds import PicturePoint
 from warmyard.item.surroundings import PictureFacts, Surroundings
 from warmyard.item.variant_model import PointKey, Question, Shown, Variant
@@ -31,7 +31,7 @@ def point_variant(item: PicturePoint, seed: int, around: Surroundings, chance: C
         critical=item.critical,
         options=tuple(Shown(id=number[point], text=facts.where.get(point, "")) for point in offered),
         picture=item.picture,
-        drawing=numbered_drawing(facts, number, f"d{seed % 1_000_000}-"),
+        drawing=numbered_drawing(facts, number, f"d{start_of(item.id) & 0xFFFFFF:x}-{seed}-", around),
     )
     why = {number[point]: sentence(around.inline(item.why.get(point, ""))) for point in offered if point in item.why}
     for point in offered:
@@ -45,39 +45,57 @@ def point_variant(item: PicturePoint, seed: int, around: Surroundings, chance: C
     return Variant(question=question, key=key, sense=around.inline(item.sense))
 
 
-def numbered_drawing(facts: PictureFacts, number: Mapping[str, str], prefix: str) -> str:
-    """Return the drawing without titles and labels; asked parts carry data-point instead of their id.
+def numbered_drawing(facts: PictureFacts, number: Mapping[str, str], prefix: str, around: Surroundings) -> str:
+    """Return the drawing without titles, labels and ids; asked parts carry data-point with their number.
 
-    Every other id gets the prefix, so that two drawings on one page never share one.
+    An id that something in the drawing refers to (a gradient) stays under a name that tells nothing, with the prefix.
     """
+    name = f"drawing {facts.id}"
+    known = around.prepared.get(name)
+    if not isinstance(known, tuple) or known[0] is not facts:
+        known = around.prepared[name] = (facts, _nameless(facts))
+    text: str = known[1]
+    for point in facts.points:
+        wanted = f'data-point="{number[point]}"' if point in number else ""
+        text = text.replace(f'data-point="{point}"', wanted)
+    return text.replace(_PREFIX, prefix)
+
+
+_PREFIX = "wy-prefix-"
+_REFERENCE = re.compile(r"url\(#([^)]+)\)|^#([A-Za-z][^ ]*)$")
+
+
+def _nameless(facts: PictureFacts) -> str:
     ElementTree.register_namespace("", SVG)
     tree = ElementTree.fromstring(facts.svg)
     _leave_out(tree)
-    named = {part.get("id", "") for part in tree.iter()} - {""}
+    named = [part.get("id", "") for part in tree.iter() if part.get("id")]
+    inside = [value for part in tree.iter() for name, value in part.attrib.items() if name != "id"]
+    used = {one for value in inside for found in _REFERENCE.finditer(value) for one in found.groups() if one}
+    names = {id: f"{_PREFIX}r{at}" for at, id in enumerate(named) if id in used}
     for part in tree.iter():
-        id = part.get("id")
-        if id is not None:
-            if id in number:
-                part.set("data-point", number[id])
-            _rename(part, id, number, facts, prefix)
         for name, value in list(part.attrib.items()):
-            if name != "id":
-                part.set(name, _with_prefix(value, named, prefix))
-    for name in ("role", "aria-label", "aria-labelledby", "aria-describedby", "id"):
+            if name == "id":
+                del part.attrib[name]
+            else:
+                part.set(name, _renamed(value, names))
+            if name == "id" and value in names:
+                part.set("id", names[value])
+            if name == "id" and value in facts.points:
+                part.set("data-point", value)
+    for name in ("role", "aria-label", "aria-labelledby", "aria-describedby"):
         tree.attrib.pop(name, None)
     tree.set("aria-hidden", "true")
     tree.set("focusable", "false")
     return ElementTree.tostring(tree, encoding="unicode")
 
 
-def _rename(part: ElementTree.Element, id: str, number: Mapping[str, str], facts: PictureFacts, prefix: str) -> None:
-    if id in facts.points:
-        # The id says what the part is; where another element refers to it, the number serves.
-        del part.attrib["id"]
-        if id in number:
-            part.set("id", prefix + number[id])
-    else:
-        part.set("id", prefix + id)
+def _renamed(value: str, names: Mapping[str, str]) -> str:
+    def other(found: re.Match[str]) -> str:
+        id = found.group(1) or found.group(2)
+        return found.group(0).replace(f"#{id}", f"#{names[id]}") if id in names else found.group(0)
+
+    return _REFERENCE.sub(other, value)
 
 
 def _leave_out(tree: ElementTree.Element) -> None:
@@ -87,11 +105,6 @@ def _leave_out(tree: ElementTree.Element) -> None:
             classes = child.get("class", "").split()
             if name in ("title", "desc", "metadata") or LABEL in classes:
                 parent.remove(child)
-
-
-def _with_prefix(value: str, named: set[str], prefix: str) -> str:
-    value = re.sub(r"url\(#([^)]+)\)", lambda found: f"url(#{prefix}{found.group(1)})", value)
-    return f"#{prefix}{value[1:]}" if value.startswith("#") and value[1:] in named else value
 
 
 def words_in_drawing(svg: str) -> str:

@@ -56,7 +56,7 @@
   // Says what a mark means: a reason in words, then the worked steps and the trade's sentence.
   WY.showFeedback = function (shown, mark) {
     var kind = !mark.understood ? "help" : mark.right ? "good" : mark.share > 0 ? "part" : "bad";
-    var title = WY.word("practice.is_" + (mark.critical_fail ? "critical" : kind));
+    var title = WY.word("practice.is_" + (mark.critical_fail ? "critical" : mark.shown ? "shown" : kind));
     var parts = [WY.element("p", { class: "wy-mark wy-mark--" + kind }, WY.element("b", {}, title), " ", mark.reason)];
     if (mark.understood) {
       parts.push(steps(shown.variant, mark.right));
@@ -183,7 +183,7 @@
     giveUp() {
       var key = this.shown.variant.key;
       var reason = WY.word("practice.shown", { answer: key.shown || "" });
-      WY.showFeedback(this.shown, { right: false, share: 0, reason: reason, understood: true });
+      WY.showFeedback(this.shown, { right: false, share: 0, reason: reason, understood: true, shown: true });
       this.finish(false);
     }
 

@@ -2,7 +2,8 @@
 (function () {
   "use strict";
   var WY = globalThis.WY;
-  var APART_PX = 34;
+  var APART_PX = 29;
+  var SMALL_PX = 70;
 
   WY.kinds["picture-point"] = function (question) {
     var options = question.options.map(function (option, at) {
@@ -66,7 +67,9 @@
     var spots = markers.map(function (marker) {
       var part = drawing.querySelector('[data-point="' + marker.getAttribute("data-for") + '"]');
       var box = part ? part.getBoundingClientRect() : frame;
-      return { x: box.left + box.width / 2 - frame.left, y: box.top + box.height / 2 - frame.top };
+      // On a small part the label would hide it: there it stands at the left edge.
+      var across = box.width < SMALL_PX || box.height < APART_PX ? 0 : box.width / 2;
+      return { x: box.left + across - frame.left, y: box.top + box.height / 2 - frame.top };
     });
     for (var round = 0; round < 40; round += 1) {
       spots.forEach(function (one, at) {
