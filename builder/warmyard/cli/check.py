@@ -8,6 +8,7 @@ from argparse import ArgumentParser, Namespace
 from pathlib import Path
 
 from warmyard.cli.where import workspace_root
+from warmyard.course.known import from_memory
 from warmyard.course.workspace import Workspace, counts, load_workspace
 from warmyard.errors import SOURCES_FAULTY, InputError, SourceErrors
 
@@ -57,9 +58,10 @@ def run(args: Namespace) -> int:
             word = "fault" if len(found.faults) == 1 else "faults"
             print(f"{len(found.faults)} {word}; nothing was written", file=sys.stderr)
         return SOURCES_FAULTY
-    numbers = counts(workspace)
+    numbers, unread = counts(workspace), from_memory(workspace)
     if args.json:
-        print(json.dumps({"errors": [], "counts": numbers}, indent=1))
+        print(json.dumps({"errors": [], "counts": numbers, "from_memory": unread}, indent=1))
     else:
         print("no faults: " + ", ".join(f"{count} {name.replace('_', ' ')}" for name, count in numbers.items()))
+        print(f"from memory, not yet read in a source ({len(unread)}): " + "; ".join(unread))
     return 0

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import re
 from collections import defaultdict
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, replace
 from pathlib import Path
-from typing import TypeAlias
+from typing import Any, TypeAlias
 
 from warmyard.course.catalogue import read_or_fault
 from warmyard.course.edition import check_edition, check_first_pages, pages_of
@@ -37,7 +37,9 @@ from warmyard.course.station import load_stations
 from warmyard.course.surroundings import faulty_formulas, make_surroundings, sound_items
 from warmyard.course.values import FollowingError
 from warmyard.errors import Place, SourceError, SourceErrors
+from warmyard.formula.fuel import Fuel, check_fuels, load_fuels
 from warmyard.formula.register import Register, check_register, load_register
+from warmyard.formula.table import Table, load_tables
 from warmyard.item.check import check_items
 from warmyard.item.instrument import load_instruments
 from warmyard.item.kinds import Item, Numeric
@@ -76,6 +78,8 @@ class Workspace:
     drawings: Mapping[str, str]
     """Picture id -> its SVG text."""
     charts: Mapping[str, Chart]
+    tables: Mapping[str, Table]
+    fuels: Mapping[str, Fuel]
     sheets: Mapping[str, Sheet]
     rules: Mapping[str, Rule]
     rules_by_country: Mapping[str, Mapping[str, Rule]]
@@ -86,6 +90,7 @@ class Workspace:
     surroundings: Surroundings
 
 
+Loader: TypeAlias = Callable[[Path, Path], tuple[Mapping[str, Any], list[SourceError]]]
 Faults: TypeAlias = defaultdict[str, list[SourceError]]
 """Kind of source -> its faults: names of a kind that has faults of its own are not reported missing."""
 
@@ -133,6 +138,8 @@ def _load(root: Path, country: str | None, bank: Path | None, faults: Faults) ->
         pictures=pictures,
         drawings=drawings,
         charts=load_charts(course / "charts.yaml", root, faults["chart"]),
+        tables=_if_there(load_tables, course / "tables.yaml", root, faults["table"]),
+        fuels=_if_there(load_fuels, course / "fuels.yaml", root, faults["fuel"]),
         sheets=sheets,
         rules=rules.chosen,
         rules_by_country=rules.all,
@@ -146,9 +153,19 @@ def _load(root: Path, country: str | None, bank: Path | None, faults: Faults) ->
     return replace(workspace, surroundings=make_surroundings(workspace, instruments))
 
 
+def _if_there(load: Loader, path: Path, root: Path, faults: list[SourceError]) -> Mapping[str, Any]:
+    """Return what a file holds; a course without the file has none of it."""
+    if not path.exists():
+        return {}
+    entries, found = load(path, root)
+    faults.extend(found)
+    return entries
+
+
 def check_together(workspace: Workspace, faults: Faults) -> list[SourceError]:
     """Return the faults between sources: wrong names, wrong editions, an incomplete scheme, unsound items."""
     found = check_references(workspace) + check_pages_of(workspace)
+    found += check_fuels(workspace.fuels, workspace.register.formulas)
     if workspace.scheme is not NO_SCHEME and not faults["item"] and not faults["skill"]:
         found += check_scheme(workspace.scheme, workspace.skills, workspace.stations, workspace.items)
     return found + check_items(sound_items(workspace, faults), workspace.surroundings)

@@ -39,6 +39,8 @@ def made_pages(workspace: Workspace, edition: Edition, pages: Mapping[str, Lesso
         yield MadePage("van.md", "For the van", REFERENCE, van)
         yield MadePage("machines.md", "Machines", REFERENCE, machines)
         yield MadePage("formulas.md", "Formulas", REFERENCE, formulas)
+        if workspace.tables:
+            yield MadePage("tables.md", "Tables", REFERENCE, tables)
         yield MadePage("rules.md", "Country rules", REFERENCE, rules)
     if edition == "staff" or _terms_of(pages.values()):
         names = None if edition == "staff" else _terms_of(pages.values())
@@ -93,6 +95,24 @@ def formulas(writer: Writer) -> Markup:
             }
         )
     return fill("formulas", rows=rows)
+
+
+def tables(writer: Writer) -> Markup:
+    """Return every table that the trade looks up, each figure from memory marked as such."""
+    notes = writer.notes
+    rows = []
+    for table in writer.workspace.tables.values():
+        lines = [
+            {
+                "key": row.key,
+                "value": plain_number(row.value) if not isinstance(row.value, str) else row.value,
+                "memory": notes.words["known-memory"] if (row.known or table.known) == "memory" else "",
+            }
+            for row in table.rows
+        ]
+        mark = notes.mark(table.source, table.known, f"table {table.id}")
+        rows.append({"table": table, "unit": show_unit(table.unit) if table.unit else "", "lines": lines, "mark": mark})
+    return fill("tables", rows=rows)
 
 
 def machines(writer: Writer) -> Markup:
