@@ -11,25 +11,14 @@ from warmyard.course.workspace import Workspace
 from warmyard.formula.javascript import register_script, units_script
 from warmyard.item.kinds import Edition
 from warmyard.item.variant_model import Variant
-from warmyard.page.payload import item_payload, practice_variants, words_script
+from warmyard.page.payload import PRACTICE_SCRIPTS, item_payload, practice_variants, words_script
 from warmyard.page.shell import runtime_text
 
 if TYPE_CHECKING:
     from warmyard.web.blocks import Writer
 
 FOLDER = "assets/wy"
-KINDS = ("choice", "numeric", "ordering", "fault_case", "picture_point", "reading")
-RUNTIME = (
-    "wy.js",
-    "number.js",
-    "formula.js",
-    "marking.js",
-    *(f"kinds/{kind}.js" for kind in KINDS),
-    "due.js",
-    "record.js",
-    "practice.js",
-    "assessment.js",
-)
+RUNTIME = (*PRACTICE_SCRIPTS, "formula.js")
 """Runtime scripts in the order in which a page loads them."""
 SHARED_STYLES = ("wy.css", "chart.css", "machine.css")
 STYLES = (*SHARED_STYLES, "site.css")

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections import Counter
 from collections.abc import Iterable, Iterator, Set
 from dataclasses import dataclass
 from pathlib import Path
@@ -89,6 +90,8 @@ def check_page(page: BeautifulSoup, whole: bool) -> Iterator[str]:
         yield from _check_tag(tag)
     if not whole:
         return
+    ids = Counter(str(tag["id"]) for tag in page.find_all(id=True))
+    yield from (f"has the id {name} {count} times" for name, count in ids.items() if count > 1)
     policy = page.find("meta", attrs={"http-equiv": re.compile("^content-security-policy$", re.IGNORECASE)})
     content = str(policy.get("content", "")) if isinstance(policy, Tag) else ""
     if "default-src 'none'" not in content:

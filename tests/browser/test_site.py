@@ -1,0 +1,224 @@
+"""The built site in Chromium, from file://: no outside request, search, both colour schemes, 390 px, no scripts."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+from axe_playwright_python.sync_playwright import Axe
+from playwright.sync_api import Browser, BrowserContext, ConsoleMessage, Page, Request
+
+from warmyard.course.workspace import load_workspace
+from warmyard.web.build import build_edition
+
+pytestmark = pytest.mark.browser
+SMALL_YARD = Path(__file__).resolve().parents[1] / "small_yard"
+PAGES = (
+    "staff/index.html",
+    "staff/L08-filter.html",
+    "staff/emergency.html",
+    "staff/telephone.html",
+    "staff/formulas.html",
+    "staff/machines.html",
+    "customer/index.html",
+    "customer/alarm.html",
+    "customer/before-you-call.html",
+    "customer/card-start.html",
+    "customer/pocket.html",
+)
+LOCAL = ("file:", "data:", "blob:")
+
+
+@pytest.fixture(scope="module")
+def site(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """Give both editions of the small yard."""
+    workspace = load_workspace(SMALL_YARD)
+    folder = tmp_path_factory.mktemp("site")
+    for edition in ("staff", "customer"):
+        build_edition(workspace, edition, folder / edition)  # type: ignore[arg-type]
+    return folder
+
+
+class Watched:
+    """A page that keeps what it asked for and what it complained of."""
+
+    def __init__(self, context: BrowserContext) -> None:
+        self.page: Page = context.new_page()
+        self.page.set_default_timeout(10_000)
+        self.asked: list[str] = []
+        self.complaints: list[str] = []
+        self.page.on("request", self._ask)
+        self.page.on("console", self._complain)
+        self.page.on("pageerror", lambda problem: self.complaints.append(str(problem)))
+
+    def _ask(self, request: Request) -> None:
+        self.asked.append(request.url)
+
+    def _complain(self, message: ConsoleMessage) -> None:
+        if message.type in ("error", "warning"):
+            self.complaints.append(message.text)
+
+
+@pytest.fixture(scope="module")
+def watched(chromium: Browser) -> Iterator[Watched]:
+    """Give one watched page for all tests that only look."""
+    context = chromium.new_context(viewport={"width": 1280, "height": 900})
+    yield Watched(context)
+    context.close()
+
+
+@pytest.mark.parametrize("name", PAGES)
+def test_a_page_opens_from_a_file_and_asks_for_nothing_outside(site: Path, watched: Watched, name: str) -> None:
+    """Every request is file:, data: or blob:, and the console is silent."""
+    watched.asked.clear()
+    watched.complaints.clear()
+    watched.page.goto((site / name).as_uri())
+    watched.page.wait_for_timeout(200)
+    assert watched.asked
+    assert [address for address in watched.asked if not address.startswith(LOCAL)] == []
+    assert watched.complaints == []
+    policy = watched.page.locator("meta[http-equiv='Content-Security-Policy']").get_attribute("content")
+    assert policy is not None
+    assert policy.startswith("default-src 'none'")
+
+
+def test_the_policy_stops_what_the_scan_cannot_see(site: Path, watched: Watched) -> None:
+    """A script that builds an outside address is stopped by the policy of the page."""
+    watched.page.goto((site / "staff/index.html").as_uri())
+    tried = watched.page.evaluate(
+        """() => new Promise(done => {
+            document.addEventListener("securitypolicyviolation", event => done(event.effectiveDirective));
+            const image = new Image(); image.src = "http" + "://127.0.0.1:9/a.png";
+            setTimeout(() => done("nothing stopped it"), 3000);
+        })"""
+    )
+    assert tried == "img-src"
+
+
+@pytest.mark.parametrize(("edition", "word"), [("staff", "bund"), ("customer", "heater")])
+def test_search_finds_a_word_from_a_file(site: Path, watched: Watched, edition: str, word: str) -> None:
+    """Typing a word into the search lists pages that hold it; following one leads there."""
+    page = watched.page
+    page.goto((site / edition / "index.html").as_uri())
+    page.keyboard.press("f")
+    page.locator("input.md-search__input").press_sequentially(word, delay=30)
+    page.locator(".md-search-result__item a").first.wait_for()
+    assert word in page.locator(".md-search-result").inner_text().lower()
+    page.locator(".md-search-result__item a").first.click()
+    page.wait_for_load_state()
+    assert page.url.startswith((site / edition).as_uri())
+
+
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+@pytest.mark.parametrize("width", [1280, 390])
+def test_pages_are_accessible_and_never_scroll_sideways(site: Path, chromium: Browser, scheme: str, width: int) -> None:
+    """axe finds nothing on any kind of page, and 390 px is wide enough."""
+    context = chromium.new_context(viewport={"width": width, "height": 844}, color_scheme=scheme)  # type: ignore[arg-type]
+    page = context.new_page()
+    faults: list[str] = []
+    for name in PAGES:
+        page.goto((site / name).as_uri())
+        page.wait_for_timeout(250)
+        wider = page.evaluate("document.documentElement.scrollWidth - window.innerWidth")
+        if wider > 0:
+            faults.append(f"{name}: {wider} px wider than the screen")
+        for violation in Axe().run(page).response["violations"]:
+            first = violation["nodes"][0]["html"][:120]
+            faults.append(f"{name}: {violation['id']}: {first}")
+    context.close()
+    assert faults == []
+
+
+def test_the_customer_s_edition_works_with_scripts_off(site: Path, chromium: Browser) -> None:
+    """Without scripts: three doors, the steps behind the first, and the looks before a call, opened by hand."""
+    context = chromium.new_context(viewport={"width": 390, "height": 844}, java_script_enabled=False)
+    page = context.new_page()
+    page.goto((site / "customer/index.html").as_uri())
+    doors = page.locator(".wy-door a")
+    assert doors.count() == 3
+    box = doors.first.bounding_box()
+    assert box is not None
+    assert box["y"] < 400
+    doors.first.click()
+    assert page.get_by_text("Get everybody out.", exact=True).is_visible()
+    page.goto((site / "customer/before-you-call.html").as_uri())
+    assert not page.get_by_text("Look at the fuel gauge.").is_visible()
+    page.locator("summary").first.click()
+    assert page.get_by_text("Look at the fuel gauge.").is_visible()
+    context.close()
+
+
+def test_a_calculator_computes_and_refuses_in_words(site: Path, watched: Watched) -> None:
+    """The calculator starts from the sheet, computes with the country's rule, and says what would be right."""
+    page = watched.page
+    page.goto((site / "staff/L08-filter.html").as_uri())
+    block = page.locator(".wy-calculator")
+    volume = block.get_by_label("volume of one tank")
+    assert volume.input_value() == "65 L"
+    block.get_by_role("button", name="Work it out", exact=True).click()
+    assert block.locator(".wy-calculator__result").inner_text() == "volume that the bund holds: 71.5 L"
+    volume.fill("12,5 L")
+    assert "12.5 L" in block.locator(".wy-calculator__result").inner_text()
+    assert volume.get_attribute("aria-invalid") == "true"
+    volume.fill("1 m3")
+    assert block.locator(".wy-calculator__result").inner_text() == "volume that the bund holds: 1100 L"
+
+
+def test_boxes_have_borders_that_can_be_seen(site: Path, watched: Watched) -> None:
+    """Every box to write in has a border of two pixels; the theme would have taken it away."""
+    page = watched.page
+    page.goto((site / "staff/L08-filter.html").as_uri())
+    page.wait_for_timeout(200)
+    boxes = page.locator(".md-content input[type=text]")
+    assert boxes.count() >= 4
+    for box in boxes.all():
+        style = box.evaluate("box => [getComputedStyle(box).borderTopWidth, getComputedStyle(box).borderTopStyle]")
+        assert style == ["2px", "solid"]
+
+
+def test_what_was_found_on_the_own_machine_is_still_there(site: Path, chromium: Browser) -> None:
+    """A value written down is there when the page is opened again."""
+    context = chromium.new_context()
+    page = context.new_page()
+    page.goto((site / "staff/L08-filter.html").as_uri())
+    box = page.locator("[data-wy-find]").first
+    box.fill("70 L")
+    box.press("Tab")
+    page.reload()
+    assert page.locator("[data-wy-find]").first.input_value() == "70 L"
+    context.close()
+
+
+def test_the_course_page_says_what_is_done_and_due(site: Path, chromium: Browser) -> None:
+    """After a missed skill of yesterday the course page lists it with its lesson, and counts the lessons scored."""
+    context = chromium.new_context()
+    page = context.new_page()
+    page.goto((site / "staff/index.html").as_uri())
+    assert page.locator("[data-wy-sum]").inner_text() == "0 of 1 lessons scored, 30 minutes left."
+    page.evaluate(
+        """() => {
+            const record = WY.record.load();
+            record.skills["change-the-filter"] = {missed: "2020-01-01", days: []};
+            const at = "2020-01-01T00:00:00Z";
+            record.assessments.push({id: "L08", title: "T", on: "2020-01-01", at, share: 0.5, items: []});
+            WY.record.keep(record);
+        }"""
+    )
+    assert page.locator("[data-wy-sum]").inner_text() == "1 of 1 lessons scored, 0 minutes left."
+    assert page.locator("[data-wy-due]").inner_text() == "Comes back today: Change the fuel filter"
+    page.locator("[data-wy-due] a").click()
+    assert page.url.endswith("/L08-filter.html")
+    context.close()
+
+
+def test_a_card_prints_on_one_sheet_of_a5(site: Path, chromium: Browser) -> None:
+    """Printed, the card page is one sheet of A5, without navigation; the lines are there."""
+    context = chromium.new_context()
+    page = context.new_page()
+    page.goto((site / "customer/card-start.html").as_uri())
+    page.emulate_media(media="print")
+    assert not page.locator(".md-header").is_visible()
+    assert page.get_by_text("Turn it on at its own switch.").is_visible()
+    assert page.locator(".wy-cautions").is_visible()
+    context.close()

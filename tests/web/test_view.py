@@ -1,0 +1,88 @@
+"""Looking while writing: served on loopback, built again on save, the last good build kept through faults."""
+
+from __future__ import annotations
+
+import urllib.error
+import urllib.request
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+
+from warmyard.errors import InputError
+from warmyard.web.view import Viewer
+
+
+@pytest.fixture
+def said() -> list[str]:
+    """Give the list that a viewer says its lines into."""
+    return []
+
+
+@pytest.fixture
+def viewer(yard: Path, said: list[str]) -> Iterator[Viewer]:
+    """Give a viewer of the small yard on any free port."""
+    with Viewer(yard, "staff", 0, said.append) as running:
+        yield running
+
+
+def read(viewer: Viewer, name: str) -> str:
+    """Return what the viewer serves under a name."""
+    address = viewer.address.replace("index.html", name)
+    with urllib.request.urlopen(address, timeout=10) as answer:
+        text: str = answer.read().decode()
+    return text
+
+
+def test_a_saved_change_is_served(viewer: Viewer, yard: Path) -> None:
+    """After a save the page shows the new text and the number of the build has grown."""
+    page = yard / "course/lessons/staff/emergency.md"
+    before = read(viewer, "assets/wy/build.js")
+    assert viewer.look() is False
+    page.write_text(page.read_text(encoding="utf-8").replace("People out first.", "Out, everybody."), encoding="utf-8")
+    assert viewer.look() is True
+    assert "Out, everybody." in read(viewer, "emergency.html")
+    assert read(viewer, "assets/wy/build.js") != before
+
+
+def test_only_the_server_adds_the_reloader(viewer: Viewer) -> None:
+    """The script that loads a page again is served with it, and is no part of what was built."""
+    assert "/assets/wy/view.js" in read(viewer, "emergency.html")
+    assert "view.js" not in (viewer.folder / "emergency.html").read_text(encoding="utf-8")
+
+
+def test_a_fault_keeps_the_last_good_build(viewer: Viewer, yard: Path, said: list[str]) -> None:
+    """A fault is said with file and line, and the page of before is still served."""
+    page = yard / "course/lessons/staff/emergency.md"
+    good = page.read_text(encoding="utf-8")
+    page.write_text(good.replace("procedure: alarm", "procedure: alram"), encoding="utf-8")
+    viewer.look()
+    assert "course/lessons/staff/emergency.md:9: there is no procedure alram; did you mean alarm?" in said[-1]
+    assert "Get everybody out." in read(viewer, "emergency.html")
+    page.write_text(good, encoding="utf-8")
+    viewer.look()
+    assert said[-1].startswith("built in")
+
+
+def test_a_change_outside_the_pages_is_loaded_anew(viewer: Viewer, yard: Path) -> None:
+    """Another rule value reaches the page."""
+    rules = yard / "site_config/rules/england.yaml"
+    rules.write_text(rules.read_text(encoding="utf-8").replace("value: 110", "value: 130"), encoding="utf-8")
+    viewer.look()
+    assert "130\u00a0%" in read(viewer, "L08-filter.html")
+
+
+def test_what_is_not_there_is_not_found(viewer: Viewer) -> None:
+    """A page that is not built, and a way out of the folder, are not found."""
+    for name in ("nothing.html", "..%2f..%2fcourse/words.yaml", "../../course/words.yaml"):
+        with pytest.raises(urllib.error.HTTPError) as caught:
+            read(viewer, name)
+        assert caught.value.code == 404
+
+
+def test_faulty_sources_at_the_start_end_with_words(yard: Path, said: list[str]) -> None:
+    """With nothing good to show there is nothing to serve."""
+    (yard / "course/skills.yaml").write_text("skills: nothing\n", encoding="utf-8")
+    with pytest.raises(InputError, match="nothing to show yet"):
+        Viewer(yard, "staff", 0, said.append)
+    assert "course/skills.yaml:1" in said[0]
