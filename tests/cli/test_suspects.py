@@ -60,6 +60,8 @@ def test_emergencies_speak_first(capsys: pytest.CaptureFixture[str], symptom: st
     found = json.loads(out)
     assert found["say"].startswith(first)
     assert found["next"] is None
+    _, text, _ = run(capsys, symptom)
+    assert text.startswith(first)
 
 
 @pytest.mark.parametrize(

@@ -16,6 +16,7 @@ from warmyard.machine.diagnosis import (
     rank_checks,
     suspects,
     suspects_behind,
+    trial_order,
 )
 from warmyard.machine.model import Machine
 
@@ -302,3 +303,19 @@ def test_the_written_cases_can_be_solved(machine: Machine) -> None:
         found = [one.id for one in suspects(machine, situation, reasoner)][:3]
         grouped = {mode for group in machine.groups if case.mode in group.modes for mode in group.modes}
         assert case.mode in found[:1] or (grouped & set(found[:1]) and case.mode in found), (case.id, found)
+
+
+def test_what_no_check_splits_is_tried_by_chance_over_minutes(machine: Machine) -> None:
+    """A customer's looks used up: the answer says so, names an order, and hands over."""
+    seen = {"look-at-the-air-intake": "intake-clear", "walk-the-duct": "duct-and-outlets-clear"}
+    situation = Situation("overheat-trip", {**seen, "look-at-the-flue": "flue-clear-fixed-plume-away"}, level=0)
+    found = answer(machine, situation)
+    assert found.next is None or machine.checks[found.next.check].level == 0
+    done = {**situation.seen, "turn-the-thermostat": "mode-and-set-point-right-obeys-dial"}
+    closing = answer(machine, Situation("overheat-trip", done, level=0))
+    assert closing.next is None
+    assert "in this order" in closing.say
+    assert "Hand over" in closing.say
+    order = trial_order(machine, Situation("spark-no-flame"))
+    assert order[0].id == "tank-empty"
+    assert {one.id for one in order} == set(machine.modes)

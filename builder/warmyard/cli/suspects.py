@@ -9,7 +9,6 @@ from warmyard.cli.where import workspace_root
 from warmyard.errors import InputError, SourceErrors
 from warmyard.machine import answer, diagnosis
 from warmyard.machine.load import load_machine
-from warmyard.machine.model import Machine
 
 SHOWN = 8
 
@@ -38,7 +37,8 @@ def run(args: argparse.Namespace) -> int:
         level=args.level,
     )
     found = answer.answer(machine, situation)
-    print(json.dumps(as_record(found), ensure_ascii=False) if args.json else as_text(machine, found))
+    urgent = machine.symptoms[args.symptom].emergency is not None
+    print(json.dumps(as_record(found), ensure_ascii=False) if args.json else as_text(found, urgent=urgent))
     return 0
 
 
@@ -63,10 +63,10 @@ def as_record(found: answer.Answer) -> dict[str, object]:
     return {"suspects": suspects, "next": following, "say": found.say}
 
 
-def as_text(machine: Machine, found: answer.Answer) -> str:
-    """Return an answer as a short table for people."""
+def as_text(found: answer.Answer, *, urgent: bool) -> str:
+    """Return an answer as a short table for people; in an emergency what to do stands before what it may be."""
     lines = [f"{one.weight:6.1%}  {one.name}  ({one.id})" for one in found.suspects[:SHOWN]]
     if len(found.suspects) > SHOWN:
         rest = sum(one.weight for one in found.suspects[SHOWN:])
         lines.append(f"{rest:6.1%}  {len(found.suspects) - SHOWN} others")
-    return "\n".join([*lines, "", found.say])
+    return "\n".join([found.say, "", *lines] if urgent else [*lines, "", found.say])

@@ -4,8 +4,19 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from warmyard.machine.diagnosis import NextCheck, Reasoner, Situation, Suspect, next_check, suspects, suspects_behind
+from warmyard.machine.diagnosis import (
+    NextCheck,
+    Reasoner,
+    Situation,
+    Suspect,
+    next_check,
+    suspects,
+    suspects_behind,
+    trial_order,
+)
 from warmyard.machine.model import Machine
+
+SHOWN_IN_ORDER = 4
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,8 +49,10 @@ def _say(machine: Machine, situation: Situation, found: tuple[Suspect, ...], ste
     gate = machine.symptoms[situation.symptom].checks_from
     if gate is not None and not Reasoner(machine, situation.symptom).may_be_next(situation):
         return [f"This is an emergency, not a puzzle. Checks come only afterwards: {machine.preconditions[gate].means}"]
+    order = "; ".join(one.name for one in trial_order(machine, situation)[:SHOWN_IN_ORDER])
     return [
         f"No check that is allowed from here splits these {len(found)} any further.",
+        f"Likeliest for the minutes they take, in this order: {order}.",
         "Hand over to somebody of a higher level, with what was seen.",
     ]
 

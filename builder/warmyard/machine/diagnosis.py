@@ -28,6 +28,7 @@ __all__ = [
     "rank_checks",
     "suspects",
     "suspects_behind",
+    "trial_order",
 ]
 
 
@@ -87,6 +88,20 @@ def suspects_behind(machine: Machine, situation: Situation, cause: str) -> tuple
     total = math.fsum(weights.values())
     ranked = sorted(((w / total, h.behind) for h, w in weights.items() if h.behind), key=lambda entry: -entry[0])
     return tuple(Suspect(behind, weight, machine.modes[behind].name) for weight, behind in ranked)
+
+
+def trial_order(machine: Machine, situation: Situation) -> tuple[Suspect, ...]:
+    """Return the suspects in the order of trying their remedies: weight over the minutes of the look at each.
+
+    For single faults no other order has less expected minutes. A mode without a first check is tried last.
+    """
+    found = suspects(machine, situation)
+    reasoner = Reasoner(machine, situation.symptom)
+    standing = situation.standing or reasoner.first_standing()
+    named = [(one, machine.checks.get(machine.modes[one.id].first_check or "")) for one in found]
+    minutes = [(reasoner.minutes(standing, check) if check else None) or math.inf for _, check in named]
+    order = reasoning.repair_order([one.weight for one in found], minutes)
+    return tuple(found[at] for at in order)
 
 
 def ladder_minutes(machine: Machine, symptom: str, start: str, to: str) -> float | None:

@@ -1,4 +1,4 @@
-"""Exact Bayes over a list of hypotheses, information in bits, and the order of trying by chance and minutes."""
+"""Exact Bayes over a list of hypotheses, what a check is expected to settle, and the order of trying."""
 
 from __future__ import annotations
 
@@ -15,13 +15,6 @@ def posterior(prior: Mapping[H, float], likelihood: Callable[[H], float]) -> dic
     raised = {hypothesis: weight * likelihood(hypothesis) for hypothesis, weight in prior.items()}
     total = math.fsum(raised.values())
     return {hypothesis: weight / total for hypothesis, weight in raised.items() if weight > 0} if total > 0 else {}
-
-
-def entropy_bits(weights: Iterable[float]) -> float:
-    """Return the entropy of weights, in bits; the weights need not sum to 1."""
-    found = [weight for weight in weights if weight > 0]
-    total = math.fsum(found)
-    return -math.fsum(weight / total * math.log2(weight / total) for weight in found) if found else 0.0
 
 
 def by_label(weights: Mapping[H, float], label: Callable[[H], L]) -> dict[L, float]:
@@ -47,7 +40,7 @@ def expected_after(
     label: Callable[[H], Hashable],
     measure: Callable[[Iterable[float]], float],
 ) -> float:
-    """Return a measure over labels (entropy_bits, certainty) to be expected after a check.
+    """Return a measure over labels (certainty, or entropy) to be expected after a check.
 
     `shows` is what a hypothesis would show, None when the check cannot be done or tells nothing there.
     `kept` gives the hypotheses that outlive an outcome that was seen.

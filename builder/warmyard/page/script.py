@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
-from html import escape
 from typing import Literal
 
 from warmyard.machine.evidence import Reasoner, Situation
@@ -87,67 +86,3 @@ def _look(check: Check, chance: float) -> Look:
         Reply(outcome, check.outcomes[outcome], answer.say, answer.end) for outcome, answer in check.answers.items()
     )
     return Look(check.id, check.customer or check.ask, replies, chance)
-
-
-def script_html(machine: Machine, symptom_id: str) -> str:
-    """Return the script as HTML that needs no script to be read and prints on one page."""
-    script = telephone_script(machine, symptom_id)
-    symptom = script.symptom
-    parts = [f'<section class="wy-call" data-wy-symptom="{symptom.id}">']
-    if symptom.caution:
-        parts.append(f'<p class="wy-call-caution"><strong>{escape(symptom.caution)}</strong></p>')
-    if symptom.emergency:
-        return "".join([*parts, "</section>"])
-    parts.append(_heading(machine, "script-safety", "script-safety-why"))
-    parts.append('<ol class="wy-call-questions">')
-    for question in script.questions:
-        end = _word(machine, f"end-{question.end}")
-        parts.append(f"<li>{escape(question.ask)}<br><strong>{escape(end)}:</strong> {escape(question.if_yes)}</li>")
-    parts.append("</ol>")
-    parts.append(_looks_html(machine, script))
-    parts.append(_read_out(machine, script))
-    return "".join([*parts, "</section>"])
-
-
-def _looks_html(machine: Machine, script: Script) -> str:
-    if not script.looks:
-        return f"<p>{escape(_word(machine, 'script-nothing'))}</p>"
-    parts = [_heading(machine, "script-look", "script-look-why"), '<ol class="wy-call-looks">']
-    for look in script.looks:
-        parts.append(f"<li>{escape(look.do)}<ul>")
-        for reply in look.replies:
-            end = _word(machine, f"end-{reply.end}")
-            parts.append(
-                f'<li class="wy-call-{reply.end}"><em>{escape(reply.sees)}</em> <strong>{escape(end)}:</strong> '
-                f"{escape(reply.say)} <code>{reply.outcome}</code></li>"
-            )
-        parts.append("</ul></li>")
-    parts.append("</ol>")
-    reset = "script-one-reset" if script.one_reset else "script-not"
-    return "".join(parts) + f"<p>{escape(_word(machine, reset))}</p><p>{escape(_word(machine, 'end-left'))}</p>"
-
-
-def _read_out(machine: Machine, script: Script) -> str:
-    """Return the words to read to the technician, as `warmyard suspects` takes them."""
-    rows = [(_word(machine, "script-symptom"), f"<code>{script.symptom.id}</code>")]
-    for look in script.looks:
-        blank = f"<code>{look.check}=</code><span class='wy-call-blank'></span>"
-        rows.append((_word(machine, "script-saw"), blank))
-    rows.extend(
-        (_word(machine, word), "<span class='wy-call-blank'></span>") for word in ("script-plate", "script-resets")
-    )
-    lines = "".join(f"<tr><th scope='row'>{escape(name)}</th><td>{cell}</td></tr>" for name, cell in rows)
-    typed = " ".join(["warmyard suspects", script.symptom.id, *(f"--saw {look.check}=…" for look in script.looks)])
-    return (
-        _heading(machine, "script-read-out", "script-read-out-why")
-        + f'<table class="wy-call-words">{lines}</table>'
-        + f'<p class="wy-call-typed">{escape(_word(machine, "script-technician"))}: <code>{escape(typed)}</code></p>'
-    )
-
-
-def _heading(machine: Machine, word: str, why: str) -> str:
-    return f"<h3>{escape(_word(machine, word))}</h3><p>{escape(_word(machine, why))}</p>"
-
-
-def _word(machine: Machine, word: str) -> str:
-    return machine.words.get(word, word)
