@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-
 from warmyard.item.case_path import best_path
 from warmyard.item.chance import Chance
 from warmyard.item.kinds import FaultCase
@@ -11,7 +9,6 @@ from warmyard.item.surroundings import Surroundings
 from warmyard.item.variant_model import Case, CaseBar, CaseKey, CheckShown, Question, Shown, Variant
 from warmyard.item.words import sentence
 from warmyard.machine.diagnosis import Reasoner, Situation
-from warmyard.machine.ladder import ladder_table
 from warmyard.machine.model import Check, Machine, Mode
 
 OTHER_FITS = 3
@@ -23,8 +20,8 @@ def case_variant(item: FaultCase, seed: int, around: Surroundings, chance: Chanc
     machine = around.machine
     if machine is None:
         raise KeyError("the machine model")
-    ladder = {start: dict(row) for start, row in ladder_table(machine, item.symptom).items()}
-    case, fit = _case(item, machine, ladder, chance)
+    reasoner = _reasoner(machine, item.symptom, around)
+    case, fit = _case(item, reasoner, chance)
     question = Question(
         item=item.id,
         seed=seed,
@@ -34,7 +31,7 @@ def case_variant(item: FaultCase, seed: int, around: Surroundings, chance: Chanc
         critical=item.critical,
         case=case,
     )
-    key = _key(item, machine, ladder, fit)
+    key = _key(item, reasoner, fit)
     sense = item.sense or item.trap
     return Variant(question=question, key=key, sense=around.inline(sense))
 
@@ -47,10 +44,16 @@ def outcome_of(machine: Machine, item: FaultCase, check: Check) -> str:
     return check.normal if shown is None else shown
 
 
-def _case(
-    item: FaultCase, machine: Machine, ladder: Mapping[str, Mapping[str, float]], chance: Chance
-) -> tuple[Case, str]:
-    reasoner = Reasoner(machine, item.symptom)
+def _reasoner(machine: Machine, symptom: str, around: Surroundings) -> Reasoner:
+    """Return the reasoner of a symptom, its tables made once for all cases."""
+    known = around.prepared.get(f"reasoner {symptom}")
+    if not isinstance(known, Reasoner) or known.machine is not machine:
+        known = around.prepared[f"reasoner {symptom}"] = Reasoner(machine, symptom)
+    return known
+
+
+def _case(item: FaultCase, reasoner: Reasoner, chance: Chance) -> tuple[Case, str]:
+    machine = reasoner.machine
     symptom = machine.symptoms[item.symptom]
     causes = _candidates(machine, item.symptom, item.mode)
     fits, fit = _fits(machine, item.mode, causes, chance)
@@ -65,7 +68,7 @@ def _case(
         behind=tuple(Shown(id=mode.id, text=mode.name) for mode in _behind(machine, item, causes, chance)),
         fit=fits,
         standings=tuple(Shown(id=one.id, text=one.name) for one in machine.preconditions.values()),
-        ladder={start: dict(row) for start, row in ladder.items()},
+        ladder={start: dict(row) for start, row in reasoner.ladder.items()},
     )
     return case, fit
 
@@ -118,11 +121,11 @@ def _fits(machine: Machine, mode: str, causes: list[Mode], chance: Chance) -> tu
     return shown, f"f{texts.index(right) + 1}"
 
 
-def _key(item: FaultCase, machine: Machine, ladder: dict[str, dict[str, float]], fit: str) -> CaseKey:
-    reasoner = Reasoner(machine, item.symptom)
+def _key(item: FaultCase, reasoner: Reasoner, fit: str) -> CaseKey:
+    machine = reasoner.machine
     situation = Situation(item.symptom, {}, item.contexts, item.starts_at, item.level)
     outcomes = {check.id: outcome_of(machine, item, check) for check in machine.checks.values()}
-    path = best_path(machine, situation, outcomes, item.mode)
+    path = best_path(reasoner, situation, outcomes, item.mode)
     reasons = {id: sentence(why) for id, why in item.forbidden.items()}
     for check in machine.checks.values():
         if outcomes[check.id] in check.not_allowed and check.id not in reasons:
@@ -134,7 +137,7 @@ def _key(item: FaultCase, machine: Machine, ladder: dict[str, dict[str, float]],
         best=path.steps,
         best_minutes=path.minutes,
         best_reasons=path.reasons,
-        ladder=ladder,
+        ladder={start: dict(row) for start, row in reasoner.ladder.items()},
         forbidden=tuple(reasons),
         forbidden_reasons=reasons,
         parts=_parts(machine, item),

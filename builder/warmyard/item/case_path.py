@@ -6,12 +6,10 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from warmyard.item.words import say
-from warmyard.machine.diagnosis import Reasoner, Situation, next_check, suspects
-from warmyard.machine.model import Machine
+from warmyard.machine.diagnosis import NextCheck, Reasoner, Situation, next_check, rank_checks, suspects
 
 MOST_STEPS = 60
 MOVE = "to:"
-SURE = 0.999
 
 
 @dataclass(frozen=True, slots=True)
@@ -26,12 +24,13 @@ class Path:
 class _Way:
     """A way through a case while it is walked."""
 
-    def __init__(self, machine: Machine, situation: Situation, outcomes: Mapping[str, str]) -> None:
-        self.machine, self.situation, self.outcomes = machine, situation, outcomes
-        self.reasoner = Reasoner(machine, situation.symptom)
+    def __init__(self, reasoner: Reasoner, situation: Situation, outcomes: Mapping[str, str]) -> None:
+        self.machine, self.reasoner = reasoner.machine, reasoner
+        self.situation, self.outcomes = situation, outcomes
         self.steps: list[str] = []
         self.reasons: list[str] = []
         self.minutes = 0.0
+        self.left = suspects(self.machine, situation, reasoner)
 
     def take(self, name: str, reason: str = "") -> None:
         """Make a check, moving down the ladder first where that is needed."""
@@ -42,28 +41,33 @@ class _Way:
             self.steps.append(f"{MOVE}{check.needs}")
             needed = self.machine.preconditions[check.needs]
             self.reasons.append(say({}, "case.moves", name=needed.name, minutes=f"{move:g}"))
-        before = len(suspects(self.machine, self.situation))
+        before = str(len(self.left))
         self.minutes += self.reasoner.minutes(standing, check) or 0.0
         after = self.reasoner.standing_after(standing, check)
         self.situation = self.situation.with_seen(name, self.outcomes[name], after)
-        left = len(suspects(self.machine, self.situation))
+        self.left = suspects(self.machine, self.situation, self.reasoner)
         self.steps.append(name)
-        self.reasons.append(reason or say({}, "case.narrows", before=str(before), after=str(left)))
+        self.reasons.append(reason or say({}, "case.narrows", before=before, after=str(len(self.left))))
+
+    def next_step(self, mode: str) -> NextCheck | None:
+        """Return the next best check; where the model is settled on another mode, the best that still tells."""
+        step = next_check(self.machine, self.situation, self.reasoner)
+        if step is not None or not self.left or self.left[0].id == mode:
+            return step
+        ranked = rank_checks(self.reasoner, self.situation, self.reasoner.weights(self.situation))
+        return ranked[0] if ranked else None
 
 
-def best_path(machine: Machine, situation: Situation, outcomes: Mapping[str, str], mode: str) -> Path:
+def best_path(reasoner: Reasoner, situation: Situation, outcomes: Mapping[str, str], mode: str) -> Path:
     """Return the way that the next best check leads, each check showing what it shows in the case."""
-    way = _Way(machine, situation, outcomes)
+    machine = reasoner.machine
+    way = _Way(reasoner, situation, outcomes)
     for check in machine.checks.values():
         if check.opens and check.level <= situation.level:
             way.take(check.id, say({}, "case.opens"))
     while len(way.steps) < MOST_STEPS:
-        left = suspects(machine, way.situation)
-        step = (
-            None if not left or (left[0].id == mode and left[0].weight >= SURE) else next_check(machine, way.situation)
-        )
+        step = way.next_step(mode)
         if step is None:
             break
-        cleared = next((bar.say for bar in machine.bars if bar.id == step.clears), "")
-        way.take(step.check, cleared)
+        way.take(step.check, next((bar.say for bar in machine.bars if bar.id == step.clears), ""))
     return Path(tuple(way.steps), way.minutes, tuple(way.reasons))

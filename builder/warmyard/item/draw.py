@@ -4,9 +4,8 @@ from __future__ import annotations
 
 import math
 import re
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from dataclasses import dataclass
-from itertools import pairwise
 
 from warmyard.errors import InputError, Place, SourceError
 from warmyard.formula.units import convert, find_unit, plain_number, show_unit
@@ -140,9 +139,3 @@ def holders(text: str) -> list[str]:
 def put_in(text: str, shown: Mapping[str, str]) -> str:
     """Return a text with {symbol} replaced; a name that is not known stays as it is written."""
     return _HOLDER.sub(lambda found: shown.get(found.group(1), found.group(0)), text)
-
-
-def apart(values: Sequence[float], reach: float) -> bool:
-    """Say whether all values lie more than twice the reach from one another."""
-    ordered = sorted(values)
-    return all(after - before > 2 * reach for before, after in pairwise(ordered))

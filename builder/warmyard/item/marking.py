@@ -13,7 +13,7 @@ from warmyard.errors import InputError
 from warmyard.formula.units import read_quantity
 from warmyard.item.case_marking import mark_case
 from warmyard.item.ordering import broken_pairs, failed_pairs
-from warmyard.item.tolerance import WHOLE_REACH
+from warmyard.item.tolerance import NOTHING_KNOWN, RIGHT, what_is_met
 from warmyard.item.variant_model import (
     CaseKey,
     ChoiceKey,
@@ -30,8 +30,6 @@ Words = Mapping[str, str]
 NO_WORDS: Words = {}
 GROUPED = re.compile(r"([-+]?[0-9]{1,3})((?:[, '\u00a0\u202f][0-9]{3})+)((?:\.[0-9]+)?(?:\s+\S{1,20})?)\Z")
 """A number with something between its thousands, or a decimal comma before three digits: nobody can tell which."""
-ROUNDING = 1e-9
-"""Relative slack, so that the last bit of a unit conversion never decides a mark."""
 
 
 def mark(variant: Variant, response: Mapping[str, Any], words: Words = NO_WORDS) -> Mark:
@@ -97,25 +95,22 @@ def _mark_number(question: Question, key: NumberKey, response: Mapping[str, Any]
     verdict = response.get("verdict")
     if question.options and verdict not in [option.id for option in question.options]:
         return not_understood(say(words, "marking.verdict_missing"))
-    if _meets(value, key.value, key.tolerance):
+    met = what_is_met(value, key.value, key.tolerance, [slip.value for slip in key.slips])
+    if met == RIGHT:
         return _mark_verdict(question, key, verdict, words)
-    for slip in key.slips:
-        if _meets(value, slip.value, key.tolerance or WHOLE_REACH):
-            carried = bool(slip.link) and len(key.links) > 1
-            word = "marking.number_carried" if carried else "marking.number_slip"
-            share = 1.0 - 1.0 / len(key.links) if carried else 0.0
-            return Mark(right=False, share=share, reason=say(words, word, say=slip.say, shown=key.shown), slip=slip.id)
-    return Mark(right=False, share=0.0, reason=say(words, "marking.number_wrong", shown=key.shown))
+    if met == NOTHING_KNOWN:
+        return Mark(right=False, share=0.0, reason=say(words, "marking.number_wrong", shown=key.shown))
+    slip = key.slips[met]
+    carried = bool(slip.link) and len(key.links) > 1
+    word = "marking.number_carried" if carried else "marking.number_slip"
+    share = 1.0 - 1.0 / len(key.links) if carried else 0.0
+    return Mark(right=False, share=share, reason=say(words, word, say=slip.say, shown=key.shown), slip=slip.id)
 
 
 def _thousands(grouped: re.Match[str], words: Words) -> str:
     """Return what to write instead of 1,250 or 1 250."""
     first, rest, tail = grouped.groups()
     return say(words, "marking.thousands", joined=first + "".join(re.findall("[0-9]{3}", rest)) + tail)
-
-
-def _meets(value: float, wanted: float, tolerance: float) -> bool:
-    return abs(value - wanted) <= tolerance + ROUNDING * max(1.0, abs(wanted))
 
 
 def _mark_verdict(question: Question, key: NumberKey, verdict: object, words: Words) -> Mark:

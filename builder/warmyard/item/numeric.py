@@ -13,10 +13,10 @@ from warmyard.formula.expression import parse_condition, parse_relation, truth_o
 from warmyard.formula.proof import prove_condition, prove_relation
 from warmyard.formula.units import unit_of
 from warmyard.item.chance import Chance
-from warmyard.item.draw import DrawPlan, apart, draw_values, plan_draws
+from warmyard.item.draw import DrawPlan, draw_values, plan_draws
 from warmyard.item.kinds import Link, Numeric
 from warmyard.item.surroundings import Surroundings
-from warmyard.item.tolerance import Tolerance, tolerance_of
+from warmyard.item.tolerance import Tolerance, apart, tolerance_of
 
 ANSWER = "answer"
 """The answer's name in conditions."""
@@ -244,7 +244,7 @@ def draw_numbers(plan: NumericPlan, chance: Chance) -> Numbers | str:
         return reason
     slips = tuple(_slip_answer(plan, slip, named, inputs) for slip in plan.slips)
     found = [value for value in slips if not math.isnan(value)]
-    if not apart([answer, *found], plan.tolerance.reach(answer)):
+    if not apart(answer, tolerance, found):
         return _nearest(plan, answer, slips)
     links = {link.let: named[link.let] for link in plan.links}
     return Numbers(machine, values, links, answer, tolerance, slips, verdict)

@@ -17,7 +17,11 @@ MIXES = 50
 def ordering_variant(item: Ordering, seed: int, around: Surroundings, chance: Chance) -> Variant:
     """Return the item with its steps mixed so that at least one constraint is broken."""
     facts = around.orders[item.procedure]
-    key = order_key(facts, item.steps or tuple(facts.steps))
+    known = around.prepared.get(item.id)
+    if not isinstance(known, tuple) or known[0] is not facts or known[1] != item.steps:
+        key = order_key(facts, item.steps or tuple(facts.steps))
+        known = around.prepared[item.id] = (facts, item.steps, key)
+    key = known[2]
     mixed = chance.mixed(key.reference)
     for _ in range(MIXES):
         if broken_pairs(key, mixed):

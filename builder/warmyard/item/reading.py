@@ -10,12 +10,12 @@ from warmyard.errors import InputError, SourceError
 from warmyard.formula.register import compute_relation
 from warmyard.formula.units import plain_number, show, show_unit
 from warmyard.item.chance import Chance
-from warmyard.item.draw import DrawPlan, DrawRefused, apart, draw_values, plan_draws, put_in, shown_values
+from warmyard.item.draw import DrawPlan, DrawRefused, draw_values, plan_draws, put_in, shown_values
 from warmyard.item.instrument import Instrument
 from warmyard.item.instrument_drawing import draw_instrument
 from warmyard.item.kinds import Reading
 from warmyard.item.surroundings import Surroundings
-from warmyard.item.tolerance import Tolerance, tolerance_of
+from warmyard.item.tolerance import Tolerance, apart, tolerance_of
 from warmyard.item.variant_model import NumberKey, Question, SlipValue, Variant
 from warmyard.item.words import say
 
@@ -111,7 +111,7 @@ def _attempt(plan: ReadingPlan, values: Mapping[str, float]) -> tuple[float, tup
     if not scale.low <= value <= scale.high:
         return "the value is off the scale"
     slips = tuple(_slip(find, {**quantities, READING: (value, unit)}) for _, _, find in plan.slips)
-    if not apart([value, *(one for one in slips if not math.isnan(one))], plan.tolerance.reach(value)):
+    if not apart(value, plan.tolerance.of(value), (one for one in slips if not math.isnan(one))):
         return "a slip lies too near the answer or another slip"
     return value, slips
 

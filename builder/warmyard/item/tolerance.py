@@ -2,13 +2,46 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
 from warmyard.errors import InputError
 from warmyard.item.kinds import Answer
 
 WHOLE_REACH = 0.05
 """How near a response must come to a slip's answer where the answer is a whole number that must be met exactly."""
+LARGEST_SHARE = 0.02
+"""Largest share of a slip's own value within which it is met."""
+ROUNDING = 1e-9
+"""Relative slack, so that the last bit of a unit conversion never decides a mark."""
+RIGHT, NOTHING_KNOWN = -1, -2
+
+
+def what_is_met(value: float, answer: float, tolerance: float, slips: Sequence[float]) -> int:
+    """Return RIGHT when a value meets the answer, else the place of the slip that it meets, else NOTHING_KNOWN."""
+    if abs(value - answer) <= tolerance + ROUNDING * max(1.0, abs(answer)):
+        return RIGHT
+    for at, slip in enumerate(slips):
+        if abs(value - slip) <= reach_of(slip, answer, tolerance) + ROUNDING * max(1.0, abs(slip)):
+            return at
+    return NOTHING_KNOWN
+
+
+def reach_of(slip: float, answer: float, tolerance: float) -> float:
+    """Return how near a slip's answer must be met: never less than the tolerance, more for a slip far above it.
+
+    Who forgot a thousand writes 37500 for 37460; that is as near as the tolerance is to the answer.
+    """
+    share = min(tolerance / abs(answer), LARGEST_SHARE) if answer else 0.0
+    return max(tolerance or WHOLE_REACH, share * abs(slip))
+
+
+def apart(answer: float, tolerance: float, slips: Iterable[float]) -> bool:
+    """Say whether answer and slips lie so far apart that no value can meet two of them: twice the tolerance or more."""
+    reach = max(tolerance, WHOLE_REACH if tolerance == 0 else 0.0)
+    ordered = sorted([(answer, reach), *((slip, reach_of(slip, answer, tolerance)) for slip in slips)])
+    return all(after - before > one + other for (before, one), (after, other) in pairwise(ordered))
 
 
 @dataclass(frozen=True, slots=True)
@@ -24,10 +57,6 @@ class Tolerance:
         if self.relative == 0 and self.absolute == 0:
             return 0.0
         return max(self.relative * abs(value), self.absolute, self.half_digit)
-
-    def reach(self, value: float) -> float:
-        """Return how near a slip's answer must be met, and half of how far slips must lie apart."""
-        return self.of(value) or WHOLE_REACH
 
 
 def tolerance_of(answer: Answer) -> Tolerance:

@@ -3,6 +3,7 @@
   "use strict";
   var WY = (globalThis.WY = globalThis.WY || {});
   var WHOLE_REACH = 0.05;
+  var LARGEST_SHARE = 0.02;
   var ROUNDING = 1e-9;
   var WEIGHTS = { cause: 0.5, time: 0.2, parts: 0.1, behind: 0.2 };
   var LONGEST_PATH = 200;
@@ -107,7 +108,7 @@
     var count = Object.keys(key.links || {}).length;
     for (var at = 0; at < key.slips.length; at += 1) {
       var slip = key.slips[at];
-      if (meets(read.value, slip.value, key.tolerance || WHOLE_REACH)) {
+      if (meets(read.value, slip.value, reachOf(slip.value, key))) {
         var carried = Boolean(slip.link) && count > 1;
         var parts = { say: slip.say, shown: key.shown };
         var reason = word(carried ? "number_carried" : "number_slip", parts);
@@ -124,6 +125,12 @@
 
   function sentence(text) {
     return text.charAt(0).toUpperCase() + text.slice(1) + (/[.!?]$/.test(text) ? "" : ".");
+  }
+
+  // How near a slip must be met: never less than the tolerance, more for a slip far above the answer.
+  function reachOf(slip, key) {
+    var share = key.value ? Math.min(key.tolerance / Math.abs(key.value), LARGEST_SHARE) : 0;
+    return Math.max(key.tolerance || WHOLE_REACH, share * Math.abs(slip));
   }
 
   function meets(value, wanted, tolerance) {

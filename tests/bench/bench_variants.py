@@ -1,0 +1,57 @@
+"""A million variants of the course's numeric items, drawn and marked by their own answers, on one core."""
+
+from __future__ import annotations
+
+import time
+from pathlib import Path
+
+from warmyard.course.workspace import load_workspace
+from warmyard.errors import InputError
+from warmyard.formula.units import read_quantity
+from warmyard.item.chance import chance_for, start_of
+from warmyard.item.kinds import Numeric
+from warmyard.item.numeric import NumericPlan
+from warmyard.item.problem import drawn_numbers, numeric_plan
+from warmyard.item.tolerance import RIGHT, what_is_met
+from warmyard.page.payload import practice_variants
+
+ROOT = Path(__file__).resolve().parents[2]
+VARIANTS_WANTED = 1_000_000
+TARGET_S = 60.0
+
+
+def main() -> None:
+    """Print the seconds for a million, the target, and what the variants of all pages take together."""
+    workspace = load_workspace(ROOT)
+    around = workspace.surroundings
+    plans = [numeric_plan(item, around) for item in workspace.items.values() if isinstance(item, Numeric)]
+    began = time.perf_counter()
+    each = VARIANTS_WANTED // len(plans)
+    for plan in plans:
+        draw_and_mark(plan, each)
+    seconds = time.perf_counter() - began
+    made = each * len(plans)
+    print(f"variants: {made} of {len(plans)} items drawn and self-marked in {seconds:.1f} s (target {TARGET_S:.0f} s)")
+    began = time.perf_counter()
+    count = sum(len(practice_variants(item, around)) for item in workspace.items.values())
+    print(
+        f"variants: {count} with text, steps and drawings, as pages carry them, in {time.perf_counter() - began:.2f} s"
+    )
+
+
+def draw_and_mark(plan: NumericPlan, count: int) -> None:
+    """Draw an item with many seeds; raise InputError when its own answer or a slip is not met as what it is."""
+    start, answer = start_of(plan.item.id), plan.item.answer
+    for seed in range(count):
+        numbers = drawn_numbers(plan, chance_for(start, seed))
+        slips = [value for value in numbers.slips if value == value]
+        text = f"{numbers.answer:.{answer.decimals}f}"
+        if what_is_met(read_quantity(text, answer.unit), numbers.answer, numbers.tolerance, slips) != RIGHT:
+            raise InputError(f"{plan.item.id}: seed {seed} does not mark its own answer right")
+        for at, slip in enumerate(slips):
+            if what_is_met(slip, numbers.answer, numbers.tolerance, slips) != at:
+                raise InputError(f"{plan.item.id}: seed {seed} does not tell its slips apart")
+
+
+if __name__ == "__main__":
+    main()
