@@ -1,0 +1,46 @@
+"""The page's own "what next?": symptom and findings in, suspects and the next check out, with no network."""
+
+from __future__ import annotations
+
+import json
+from html import escape
+from typing import Any
+
+from warmyard.machine.browser import browser_model
+from warmyard.machine.model import Machine
+
+SCRIPTS = ("wy.js", "diagnosis.js", "what_next.js")
+"""Runtime scripts that it needs, in their order."""
+
+
+def what_next_html(machine: Machine) -> str:
+    """Return the element that the scripts fill; without scripts it points to the pages that need none."""
+    return f"<wy-what-next><p>{escape(machine.words.get('next-no-scripts', 'next-no-scripts'))}</p></wy-what-next>"
+
+
+def machine_script(machine: Machine) -> str:
+    """Return a classic script that sets `WY.machine`: the model for the reasoning, and the texts to show."""
+    data = json.dumps({"model": browser_model(machine), "texts": texts(machine)}, ensure_ascii=False, sort_keys=False)
+    return f"globalThis.WY = globalThis.WY || {{}};\nWY.machine = {data.replace('</', '<' + chr(92) + '/')};\n"
+
+
+def texts(machine: Machine) -> dict[str, Any]:
+    """Return what is shown of the machine, by id."""
+    return {
+        "words": {name: text for name, text in machine.words.items() if name.startswith("next-")},
+        "symptoms": {
+            one.id: {"name": one.name, "caution": one.caution or "", "emergency": one.emergency or ""}
+            for one in machine.symptoms.values()
+        },
+        "preconditions": {one.id: {"name": one.name, "means": one.means} for one in machine.preconditions.values()},
+        "checks": {
+            one.id: {"name": one.name, "ask": one.ask, "outcomes": one.outcomes, "opens": one.opens}
+            for one in machine.checks.values()
+        },
+        "modes": {
+            one.id: {"name": one.name, "remedy": one.remedy, "safety": one.safety, "fit": one.fit_to_return}
+            for one in machine.modes.values()
+        },
+        "contexts": dict(machine.contexts),
+        "bars": {one.id: one.say for one in machine.bars},
+    }
