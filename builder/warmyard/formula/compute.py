@@ -100,7 +100,7 @@ def _taken(symbol: Symbol) -> Taken:
 def compute(formula: Formula, inputs: Mapping[str, float]) -> float:
     """Return the result in the unit of `gives` for inputs in the symbols' own units; refusals raise InputError."""
     form = ready(formula)
-    return _result(form, take(form, inputs))
+    return result_of(form, take(form, inputs))
 
 
 def warnings_of(formula: Formula, inputs: Mapping[str, float]) -> tuple[str, ...]:
@@ -127,7 +127,8 @@ def take(form: Ready, inputs: Mapping[str, float]) -> dict[str, float]:
     return values
 
 
-def _result(form: Ready, values: Mapping[str, float]) -> float:
+def result_of(form: Ready, values: Mapping[str, float]) -> float:
+    """Return the result in the unit of `gives` for values in SI that `take` made ready; refusals raise InputError."""
     for condition, say in form.refuse:
         if truth_of(condition, values):
             raise InputError(say)

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 from warmyard.errors import InputError, SourceError
-from warmyard.formula.compute import Ready, compute, ready, take
+from warmyard.formula.compute import Ready, ready, result_of, take
 from warmyard.formula.expression import parse_condition, parse_relation, truth_of, value_of
 from warmyard.formula.proof import prove_condition, prove_relation
 from warmyard.formula.units import unit_of
@@ -49,7 +49,7 @@ class SlipPlan:
     say: str
     at: int
     find: Callable[[Mapping[str, float], Mapping[str, float]], float]
-    """(values by name in their own units, the link's formula inputs) -> wrong value of the link, or the answer."""
+    """(values by name in their own units, the link's inputs in SI) -> wrong value of the link, or the answer."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,6 +75,8 @@ class NumericPlan:
     to_answer: Turn
     slips: tuple[SlipPlan, ...]
     tolerance: Tolerance
+    keep_drawn: Callable[[Mapping[str, float]], bool] | None
+    """`keep` where it needs no more than the drawn symbols: asked before anything is computed."""
     keep: Callable[[Mapping[str, float]], bool] | None
     verdicts: tuple[tuple[str, Callable[[Mapping[str, float]], bool]], ...]
 
@@ -133,8 +135,19 @@ class _Planner:
             raise self.fault("answer", problem, f"give the answer in {last} or a unit like it") from None
         slips = tuple(self.slips(links, to_answer))
         keep = self.condition(self.item.keep, "keep") if self.item.keep else None
+        early = keep is not None and set(parse_condition(self.item.keep or "").names) <= self.draws.units().keys()
         verdicts = tuple((name, self.condition(when, f"verdicts.{name}")) for name, when in self.item.verdicts.items())
-        return NumericPlan(self.item, self.draws, tuple(links), to_answer, slips, tolerance, keep, verdicts)
+        return NumericPlan(
+            self.item,
+            self.draws,
+            tuple(links),
+            to_answer,
+            slips,
+            tolerance,
+            keep if early else None,
+            None if early else keep,
+            verdicts,
+        )
 
     def link(self, link: Link, path: str) -> LinkPlan:
         formula = self.around.register.formulas.get(link.formula)
@@ -231,9 +244,11 @@ def draw_numbers(plan: NumericPlan, chance: Chance) -> Numbers | str:
     named: dict[str, float] = dict(values)
     inputs: list[dict[str, float]] = []
     try:
+        if plan.keep_drawn is not None and not plan.keep_drawn(named):
+            return "the numbers do not meet `keep`"
         for link in plan.links:
-            given = link_inputs(link, named)
-            named[link.let] = compute(link.form.formula, given)
+            given = take(link.form, link_inputs(link, named))
+            named[link.let] = result_of(link.form, given)
             inputs.append(given)
     except InputError as problem:
         return f"the formula refuses the numbers ({problem})"
@@ -284,9 +299,9 @@ def _slip_answer(
             return slip.find(named, {})
         wrong = dict(named)
         own = plan.links[slip.at]
-        wrong[own.let] = slip.find(named, take(own.form, inputs[slip.at]))
+        wrong[own.let] = slip.find(named, inputs[slip.at])
         for link in plan.links[slip.at + 1 :]:
-            wrong[link.let] = compute(link.form.formula, link_inputs(link, wrong))
+            wrong[link.let] = result_of(link.form, take(link.form, link_inputs(link, wrong)))
     except InputError:
         return math.nan
     return wrong[plan.links[-1].let] * plan.to_answer.factor + plan.to_answer.zero
