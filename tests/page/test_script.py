@@ -93,7 +93,7 @@ def test_the_tree_begins_with_the_next_check(machine: Machine) -> None:
     asked = re.findall(r"<strong>([^<]*)</strong> \(", html)
     assert asked[:2] == [machine.checks[name].name for name in ("dip-the-tank", "look-in-filter-bowl")]
     assert machine.modes["tank-empty"].remedy in html
-    assert "<ul>" not in van_tree_html(machine, "fumes-inside")
+    assert "<ul" not in van_tree_html(machine, "fumes-inside")
 
 
 @pytest.mark.browser

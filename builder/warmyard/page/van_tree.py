@@ -16,7 +16,9 @@ def van_tree_html(machine: Machine, symptom_id: str, *, level: int = 3) -> str:
     plan = greedy_policy(machine, Situation(symptom_id, level=level))
     symptom = machine.symptoms[symptom_id]
     caution = f"<p><strong>{escape(symptom.caution)}</strong></p>" if symptom.caution else ""
-    covers = _word(machine, "tree-covers", share=f"{plan.covers:.0%}", minutes=f"{plan.policy.expected_minutes:.0f}")
+    covers = _word(
+        machine, "tree-covers", share=f"{plan.covers * 100:.0f} %", minutes=f"{plan.policy.expected_minutes:.0f}"
+    )
     body = "" if symptom.emergency else _node(machine, plan.policy) + f"<p>{escape(covers)}</p>"
     return f'<section class="wy-tree" data-wy-symptom="{symptom_id}">{caution}{body}</section>'
 
@@ -29,8 +31,10 @@ def _node(machine: Machine, policy: Policy) -> str:
     head = f"<strong>{escape(check.name)}</strong> ({policy.minutes:g} min, {escape(needs)})"
     branches = []
     for outcome, after in policy.branches.items():
-        branches.append(f"<li><em>{escape(check.outcomes[outcome])}</em> {_node(machine, after)}</li>")
-    return f"<div>{head}<ul>{''.join(branches)}</ul></div>"
+        branches.append(
+            f'<li class="wy-tree-branch"><em>{escape(check.outcomes[outcome])}</em> {_node(machine, after)}</li>'
+        )
+    return f'<div>{head}<ul class="wy-tree-branches">{"".join(branches)}</ul></div>'
 
 
 def _causes(machine: Machine, policy: Policy) -> str:

@@ -13,6 +13,8 @@ from warmyard.item.kinds import Edition
 from warmyard.item.variant_model import Variant
 from warmyard.page.payload import PRACTICE_SCRIPTS, item_payload, practice_variants, words_script
 from warmyard.page.shell import runtime_text
+from warmyard.page.what_next import SCRIPTS as WHAT_NEXT_SCRIPTS
+from warmyard.page.what_next import machine_script
 
 if TYPE_CHECKING:
     from warmyard.web.blocks import Writer
@@ -76,6 +78,12 @@ class Assets:
         scripts = [f"{FOLDER}/{name}" for name in (("words.js", *RUNTIME, "site.js") if busy else ("site.js",))]
         if uri == FIRST_PAGE and self.edition == "staff":
             scripts.append(f"{FOLDER}/course.js")
+        if writer.asks_machine:
+            path = f"{FOLDER}/data/machine.js"
+            self._late[path] = machine_script(self.workspace.machine).encode()
+            own = {f"{FOLDER}/{name}": runtime_text(name).encode() for name in WHAT_NEXT_SCRIPTS if name not in RUNTIME}
+            self._late.update(own)
+            scripts += [path, *own]
         if writer.formulas:
             path = f"{FOLDER}/data/{stem}.formulas.js"
             self._late[path] = register_script(self.workspace.register, writer.formulas).encode()

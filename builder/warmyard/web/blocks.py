@@ -64,6 +64,8 @@ class Writer:
     notes: Notes
     items: list[str] = field(default_factory=list)
     """Items on the page, whose variants the page needs."""
+    asks_machine: bool = False
+    """True when the page reasons on the machine: "what next?"."""
     formulas: list[str] = field(default_factory=list)
     """Formulas that the page computes."""
     pictures: int = 0

@@ -14,6 +14,7 @@ from warmyard.formula.printed import formula_mathml
 from warmyard.formula.units import plain_number, show_unit
 from warmyard.item.kinds import Edition
 from warmyard.page.van_tree import van_tree_html
+from warmyard.page.what_next import what_next_html
 from warmyard.web.blocks import Writer
 from warmyard.web.fill import fill
 
@@ -162,7 +163,8 @@ def telephone(writer: Writer) -> Markup:
 def van(writer: Writer) -> Markup:
     """Return for every symptom the checks in their best order, for a technician without a network."""
     machine = writer.workspace.machine
-    return Markup("").join(
+    writer.asks_machine = True
+    return Markup(what_next_html(machine)) + Markup("").join(
         Markup('<h2 id="van-{}">{}</h2>').format(symptom.id, symptom.name) + Markup(van_tree_html(machine, symptom.id))
         for symptom in machine.symptoms.values()
     )

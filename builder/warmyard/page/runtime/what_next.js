@@ -70,7 +70,7 @@
         });
         return element("label", { class: "wy-option" }, input, element("span", {}, texts.contexts[context]));
       });
-      var fold = element("details", { class: "wy-next-fold" }, element("summary", {}, word("contexts")), inside);
+      var fold = element("details", { class: "wy-next-fold" }, element("summary", { class: "wy-next-summary" }, word("contexts")), inside);
       fold.open = open.contexts;
       fold.addEventListener("toggle", function () { open.contexts = fold.open; });
       return fold;
@@ -93,7 +93,7 @@
         place.replaceChildren();
         WY.add(place, check ? outcomeButtons(check) : []);
       });
-      var fold = element("details", { class: "wy-next-fold" }, element("summary", {}, word("other")), choose, place);
+      var fold = element("details", { class: "wy-next-fold" }, element("summary", { class: "wy-next-summary" }, word("other")), choose, place);
       return fold;
     }
 
