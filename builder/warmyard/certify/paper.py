@@ -13,7 +13,7 @@ import base64
 import os
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import date, datetime
 from pathlib import Path
 
 import msgspec
@@ -81,15 +81,21 @@ def paper_parts(level: Level, named: str | None) -> list[Part]:
     return chosen
 
 
+def check_turn(state: State, person: str, level: Level, part: Part, today: date) -> History:
+    """Return what a person was given and sat of a part; raise InputError when no paper may be issued today."""
+    history = history_of(state, known_person(state, person), level.level, part.id)
+    check_re_sit(level.re_sit, history, today)
+    return history
+
+
 def issue_paper(ledger: Ledger, state: State, workspace: Workspace, request: Request) -> Issued:
     """Return the paper just issued; raise InputError when the scheme does not allow it, and then write nothing.
 
     Key and page are on the disk before the entry, so that an entry is never without them; a crash in between leaves
     files of a paper that was never issued, which `mark` refuses.
     """
-    person, level, part = known_person(state, request.person), request.level, request.part
-    history = history_of(state, person, level.level, part.id)
-    check_re_sit(level.re_sit, history, request.now.date())
+    person, level, part = request.person, request.level, request.part
+    history = check_turn(state, person, level, part, request.now.date())
     attempt = len(history.papers) + 1
     paper = f"paper-{envelope.new_name(12)}"
     asked = _ask(ledger.folder, workspace, request, (paper, str(attempt)), _numbers_before(ledger.folder, history))

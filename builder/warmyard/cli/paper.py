@@ -54,11 +54,14 @@ def _workspace(args: Namespace) -> Workspace:
 
 
 def _issue(args: Namespace, record: Record, scheme: Scheme, level: Level) -> int:
-    from warmyard.certify.paper import Request, issue_paper, paper_parts
+    from warmyard.certify.paper import Request, check_turn, issue_paper, paper_parts
 
-    workspace = _workspace(args)
+    parts = paper_parts(level, args.part)
+    for part in parts:
+        check_turn(record.state, args.person, level, part, now().date())
     signer = load_signer(record.folder, args.key, args.phrase_file)
-    for part in paper_parts(level, args.part):
+    workspace = _workspace(args)
+    for part in parts:
         request = Request(person=args.person, level=level, part=part, scheme=scheme, now=now(), signer=signer)
         issued = issue_paper(record.ledger, record.state, workspace, request)
         print(f"entry {issued.entry}: {issued.paper} for {args.person}, {issued.part}, attempt {issued.attempt}")
@@ -70,10 +73,13 @@ def _issue(args: Namespace, record: Record, scheme: Scheme, level: Level) -> int
 def _make_form(args: Namespace, record: Record, level: Level) -> int:
     from warmyard.certify.observation import write_form
 
+    offered = [name for part in level.parts for name in part.stations]
+    if args.station not in offered:
+        raise InputError(f"level {level.level} does not observe {args.station}; its stations are {', '.join(offered)}")
     workspace = _workspace(args)
     station = workspace.stations.get(args.station)
     if station is None:
-        raise InputError(f"there is no station {args.station}; stations are {', '.join(workspace.stations)}")
+        raise InputError(f"the station {args.station} of the adopted scheme is not in course/stations; bring it back")
     path = write_form(record.folder, workspace, level, args.person, station)
     print(f"form {path}")
     print(f"  after the observation: warmyard enter observation FILE --code CODE --records {record.folder}")

@@ -1,0 +1,91 @@
+"""The frame of self-contained pages: data that cannot become markup, scripts by hash, words that must be there."""
+
+from __future__ import annotations
+
+import base64
+import hashlib
+import json
+import re
+from typing import Any
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+from markupsafe import Markup
+
+from warmyard.course.model import Company
+from warmyard.errors import SourceError
+from warmyard.page.shell import Page, inert_json, make_page, markup, need_words, policy, runtime_text, words_of
+
+WORDS = {"shell.cautions": "Plate first.", "shell.emergency": "Ring", "shell.office": "Office", "paper.title": "Paper"}
+COMPANY = Company(
+    name='A & B <Hire> "Ltd"', address="Yard", country="england", emergency_phone="01632 960 199",
+    office_phone="01632 960 123", technician_phone="07700 900 456", email="a@b.example", verify_address="https://b.example/",
+)  # fmt: skip
+TREES = st.recursive(
+    st.none() | st.booleans() | st.integers(-(2**53), 2**53) | st.text(),
+    lambda inner: st.lists(inner, max_size=3) | st.dictionaries(st.text(max_size=5), inner, max_size=3),
+    max_leaves=8,
+)
+
+
+@given(TREES)
+def test_inert_json_cannot_end_its_element_and_comes_back(value: Any) -> None:
+    """No angle bracket, ampersand or odd line end stands in it, and reading it gives the value."""
+    text = inert_json(value)
+    assert not set("<>&\u2028\u2029") & set(text)
+    assert json.loads(text) == value
+
+
+def page_of(**changes: Any) -> str:
+    """Return a small page."""
+    facts: dict[str, Any] = {
+        "name": "wy-test", "title": "A <b>title</b>", "body": markup("<p>{{ text }}</p>", text="<script>x</script>"),
+        "scripts": ("WY = {};", "sheet.js"), "data": {"facts": {"name": "</script><script>alert(1)</script>"}},
+    }  # fmt: skip
+    return make_page(Page(**{**facts, **changes}), COMPANY, WORDS)
+
+
+def test_scripts_stand_in_the_policy_by_their_hash() -> None:
+    """Exactly the inline scripts of the page are allowed; nothing else may run, load, or be sent to."""
+    page = page_of()
+    scripts = re.findall(r"<script>(.*?)</script>", page, re.DOTALL)
+    assert scripts == ["WY = {};", runtime_text("sheet.js")]
+    hashes = [base64.b64encode(hashlib.sha256(text.encode()).digest()).decode() for text in scripts]
+    allowed = re.findall(r"sha256-([A-Za-z0-9+/=]+)", page)
+    assert allowed == hashes
+    assert "default-src &#39;none&#39;" in page
+    assert "connect-src" not in page
+    assert "self" not in policy(scripts)
+    assert "'self'" in policy(scripts, ("status.js",))
+
+
+def test_texts_and_data_are_never_markup() -> None:
+    """Company, title, body values and data with markup in them stay text."""
+    page = page_of()
+    assert "<Hire>" not in page
+    assert "<b>title" not in page
+    assert "<script>x" not in page
+    assert "alert(1)</script>" not in page
+
+
+def test_every_page_says_the_cautions_and_the_numbers() -> None:
+    """The footer holds the cautions, the emergency number and the office's."""
+    page = page_of()
+    for text in ("Plate first.", COMPANY.emergency_phone, COMPANY.office_phone):
+        assert text in page
+
+
+def test_a_missing_word_is_a_fault_of_the_words() -> None:
+    """A word that course/words.yaml lacks is named; a group without any word too."""
+    with pytest.raises(SourceError, match=r"course/words\.yaml:1: there is no word paper\.start"):
+        need_words(WORDS, ["paper.start"])
+    with pytest.raises(SourceError, match=r"no word verify\.title"):
+        words_of(WORDS, "paper", "verify")
+    assert words_of(WORDS, "paper") == {"paper.title": "Paper"}
+
+
+def test_the_same_page_twice_is_the_same_bytes() -> None:
+    """Nothing random and no clock stands in a page's frame."""
+    assert page_of() == page_of()
+    assert isinstance(markup("x"), Markup)
