@@ -289,7 +289,8 @@ def test_a_typed_number_is_helped_not_judged(desk: Desk, context: BrowserContext
     assert page.inner_text(".wy-question .wy-status") == ""
 
 
-def test_time_runs_out_by_the_monotonic_clock(desk: Desk, context: BrowserContext) -> None:
+@pytest.mark.parametrize("where", ["at a question", "before handing in"])
+def test_time_runs_out_by_the_monotonic_clock(desk: Desk, context: BrowserContext, where: str) -> None:
     """When the minutes are over the questions close and only handing in is left; the wall clock does not matter."""
     page = context.new_page()
     page.add_init_script(
@@ -297,6 +298,8 @@ def test_time_runs_out_by_the_monotonic_clock(desk: Desk, context: BrowserContex
     )
     page.goto(desk.paper.as_uri())
     start(page, desk.phrase)
+    if where == "before handing in":
+        press(page, "Go to handing in")
     page.evaluate("window.skip = 31 * 60000")
     page.wait_for_selector("#wy-over")
     assert page.get_by_role("button").all_inner_texts() == ["Hand in now"]

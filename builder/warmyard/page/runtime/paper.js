@@ -175,6 +175,14 @@
   }
 
   async function keepOnce() {
+    try {
+      await keepAll();
+    } finally {
+      keeping = null;
+    }
+  }
+
+  async function keepAll() {
     while (!kept) {
       kept = true;
       var text = JSON.stringify(Object.assign({}, state, state.file ? {} : { seconds: seconds() }));
@@ -185,7 +193,6 @@
         });
       }
     }
-    keeping = null;
   }
 
   // ---- Questions --------------------------------------------------------------------------------------------------
@@ -315,6 +322,7 @@
     var open = content.questions.length - answered();
     sheet.show(
       main,
+      over ? null : drawBar(),
       element("h2", { id: over ? "wy-over" : "wy-heading", tabindex: "-1" }, say(over ? "paper.time_up" : "paper.check")),
       element("p", { class: open ? "wy-alert" : "" }, open ? say("paper.open", { open: open }) : say("paper.all_answered")),
       over ? null : drawOverview(),
