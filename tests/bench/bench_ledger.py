@@ -13,9 +13,10 @@ from cryptography.hazmat.primitives.asymmetric.ed25519 import Ed25519PublicKey
 
 from warmyard.certify import envelope
 from warmyard.certify.bodies import Evidence, Person
+from warmyard.certify.database import DATABASE
 from warmyard.certify.entry import Entry, make_entry
 from warmyard.certify.envelope import SigningKey
-from warmyard.certify.ledger import DATABASE, ENTRIES, Ledger
+from warmyard.certify.ledger import ENTRIES, Ledger
 from warmyard.certify.sides import write_side
 from warmyard.errors import VerificationError
 
@@ -57,6 +58,7 @@ def fill(ledger: Ledger, office: SigningKey) -> list[Entry]:
     with sqlite3.connect(ledger.folder / DATABASE) as connection:
         rows = [(entry.number, entry.record) for entry in entries[1:]]
         connection.executemany("INSERT INTO entries VALUES (?, ?)", rows)
+        connection.execute(f"PRAGMA user_version = {len(entries)}")
     for entry in entries[1:]:
         (ledger.folder / ENTRIES / f"{entry.number:06}.json").write_bytes(entry.record)
     return entries

@@ -79,8 +79,6 @@ def make_entry(
     signer: SigningKey,
 ) -> Entry:
     """Return a signed entry; raise InputError when a part of it cannot be signed."""
-    if recorded_at.tzinfo is None:
-        raise InputError("the recorded time has no time zone")
     if person and not _PERSON.match(person):
         raise InputError("a person id has 1 to 40 small letters, digits and dashes")
     signed = canonical_bytes(

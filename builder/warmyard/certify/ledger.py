@@ -7,7 +7,6 @@ So a process that dies leaves one of these, and each is clear:
   a .new file without a row         never entered; the next writer removes it
   a row with its .new file          entered; the next writer finishes the rename
   a row with neither, a .json file without a row, or other bytes in one of them: not from a crash, and refused.
-The journal is a rollback journal, synchronous=EXTRA: a copied folder is whole, an acknowledged entry stays.
 """
 
 from __future__ import annotations
@@ -16,7 +15,7 @@ import contextlib
 import os
 import re
 import sqlite3
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
 from pathlib import Path
@@ -27,6 +26,17 @@ import msgspec
 from warmyard.certify import envelope
 from warmyard.certify.adoption import load_schemes
 from warmyard.certify.bodies import Body, KeyPair, Open
+from warmyard.certify.database import (
+    DATABASE,
+    add_row,
+    connected,
+    counted_rows,
+    make_table,
+    rewrite,
+    rows_from,
+    verify_bytes,
+    verify_count,
+)
 from warmyard.certify.entry import Entry, make_entry, read_entry
 from warmyard.certify.envelope import SigningKey
 from warmyard.certify.files import sync_folder, write_through
@@ -35,11 +45,8 @@ from warmyard.certify.state import State
 from warmyard.certify.witness import find_witness
 from warmyard.errors import InputError, VerificationError
 
-DATABASE = "ledger.sqlite"
 ENTRIES = "entries"
-WAIT_FOR_OTHERS_S = 60.0
 _FILE = re.compile(r"([0-9]{6,12})\.json(\.new)?\Z")
-_TABLE = "CREATE TABLE entries (number INTEGER PRIMARY KEY, record BLOB NOT NULL)"
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,6 +56,7 @@ class _Snapshot:
     rows: list[tuple[int, bytes]]
     files: Mapping[str, bytes]
     counted: int
+    database: bytes
 
 
 class Ledger:
@@ -73,8 +81,8 @@ class Ledger:
             raise InputError(f"there is a ledger in {folder} already; name another folder")
         (folder / ENTRIES).mkdir()
         ledger = cls(folder)
-        with ledger._connected(write=True, new=True) as connection:
-            connection.execute(_TABLE)
+        with connected(folder, write=True, new=True) as connection:
+            make_table(connection)
         body = Open(office=_pair(office), recovery=_pair(recovery))
         ledger.append("open", "", body, recorded_at.date(), recorded_at, office)
         return ledger
@@ -93,8 +101,10 @@ class Ledger:
         Raises InputError when the entry may not stand here or the clock went back, VerificationError when the ledger
         that it would extend is broken. Nothing is written in either case.
         """
+        if recorded_at.tzinfo is None:
+            raise InputError("the recorded time has no time zone")
         plain = msgspec.to_builtins(body) if isinstance(body, msgspec.Struct) else dict(body)
-        with self._connected(write=True) as connection:
+        with connected(self.folder, write=True) as connection:
             connection.execute("BEGIN IMMEDIATE")
             state = self._catch_up(connection)
             self._settle(state.count)
@@ -123,8 +133,7 @@ class Ledger:
         fresh = path.with_name(path.name + ".new")
         try:
             write_through(fresh, entry.record)
-            connection.execute("INSERT INTO entries VALUES (?, ?)", (entry.number, entry.record))
-            connection.execute(f"PRAGMA user_version = {entry.number:d}")
+            add_row(connection, entry.number, entry.record)
             connection.execute("COMMIT")
         except (OSError, sqlite3.Error) as problem:
             with contextlib.suppress(sqlite3.Error):
@@ -142,15 +151,15 @@ class Ledger:
     def _catch_up(self, connection: sqlite3.Connection) -> State:
         """Admit the rows that were not admitted yet, and return the state at the tip."""
         state = self._state
-        rows = _rows(connection, state.count)
+        rows = rows_from(connection, state.count)
         if state.count:
             if not rows or rows[0][0] != state.count or envelope.digest(rows[0][1]) != state.tip:
-                raise VerificationError("step 3, chain", f"entry {state.count} is not the one that stood there before")
+                raise VerificationError("step 4, chain", f"entry {state.count} is not the one that stood there before")
             rows = rows[1:]
         try:
             for number, record in rows:
                 _admit_row(state, number, record)
-            _check_count(state.count, _counted(connection))
+            verify_count(state.count, counted_rows(connection))
         except VerificationError:
             self._state = State()
             raise
@@ -169,14 +178,14 @@ class Ledger:
 
     def entries(self) -> tuple[Entry, ...]:
         """Return all entries as they stand in the database, not verified; call `verify` first to believe them."""
-        with self._connected(write=False) as connection:
-            return tuple(read_entry(record) for _, record in _rows(connection, 0))
+        with connected(self.folder, write=False) as connection:
+            return tuple(read_entry(record) for _, record in rows_from(connection, 0))
 
     def verify(self, witnesses: Iterable[str] = ()) -> State:
         """Return what the ledger says, or raise VerificationError that names the first bad entry and the step.
 
         Step 1, database: ledger.sqlite opens, its rows are numbered 1, 2, 3 ... without a gap, and there are as many
-        as its header counts (who deletes the last entry must know of it; step 10 finds the one who does).
+        as its header counts (who deletes the last entry must know of it; step 11 finds the one who does).
         Step 2, files: every row has its file with the same bytes, and no file is without a row.
         Step 3, form: the record is canonical JSON with exactly the parts of an entry.
         Step 4, chain: the number is the next one, and `previous` is the digest of the record before.
@@ -185,28 +194,42 @@ class Ledger:
         Step 7, signature: the Ed25519 signature is that key's over the signed bytes.
         Step 8, place: the kind, its body, its people and its signer may stand at this place.
         Step 9, side files: schemes and side files have the bytes that their entries bind, or the person was erased.
-        Step 10, witness: every digest printed earlier is that of an entry of this ledger.
+        Step 10, database bytes: ledger.sqlite holds the very bytes that its rows make, nothing between them.
+        Step 11, witness: every digest printed earlier is that of an entry of this ledger.
         """
-        snapshot = self._snapshot()
-        _check_count(len(snapshot.rows), snapshot.counted)
-        _check_files(snapshot)
-        state = State()
-        for number, record in snapshot.rows:
-            _admit_row(state, number, record)
-        if state.count == 0:
-            raise VerificationError("step 1, database", "the ledger is empty; not even its first entry is there")
-        load_schemes(self.folder, state)
-        verify_sides(self.folder, state)
+        state = self._verify_entries(snapshot := self._snapshot())
+        verify_bytes(snapshot.database, snapshot.rows)
         for printed in witnesses:
             find_witness(printed, state.digests)
         self._state = state
         return state
 
+    def _verify_entries(self, snapshot: _Snapshot) -> State:
+        """Steps 1 to 9."""
+        state = State()
+        _verify_numbers(snapshot.rows)
+        _verify_files(snapshot)
+        for number, record in snapshot.rows:
+            _admit_row(state, number, record)
+        verify_count(len(snapshot.rows), snapshot.counted)
+        load_schemes(self.folder, state)
+        verify_sides(self.folder, state)
+        return state
+
+    def mend(self) -> State:
+        """Write the database anew when only bytes that hold no entry differ (step 10), and return the verified state.
+
+        Raises VerificationError, and writes nothing, when any entry is at fault.
+        """
+        self._verify_entries(self._snapshot())
+        rewrite(self.folder)
+        return self.verify()
+
     def _snapshot(self) -> _Snapshot:
         # A reader's lock keeps writers from committing while rows and files are read, so the two fit together.
-        with self._connected(write=False) as connection:
+        with connected(self.folder, write=False) as connection:
             connection.execute("BEGIN")
-            rows, counted = _rows(connection, 0), _counted(connection)
+            rows, counted = rows_from(connection, 0), counted_rows(connection)
             files: dict[str, bytes] = {}
             try:
                 for item in os.scandir(self.folder / ENTRIES):
@@ -217,54 +240,18 @@ class Ledger:
                         files[f"{rows[-1][0]:06}.json"] = self._path(rows[-1][0]).read_bytes()
             except OSError as problem:
                 raise VerificationError("step 2, files", f"the entry files cannot be read ({problem})") from None
-            return _Snapshot(rows, files, counted)
-
-    @contextlib.contextmanager
-    def _connected(self, *, write: bool, new: bool = False) -> Iterator[sqlite3.Connection]:
-        path = self.folder / DATABASE
-        # A journal left by a killed writer is rolled back by whoever opens the file next, which needs writing.
-        mode = "rwc" if new else "rw" if write or path.with_name(DATABASE + "-journal").exists() else "ro"
-        try:
-            connection = sqlite3.connect(
-                f"{path.as_uri()}?mode={mode}", uri=True, timeout=WAIT_FOR_OTHERS_S, isolation_level=None
-            )
-        except sqlite3.Error as problem:
-            raise _as_fault(problem, write=write) from None
-        try:
-            if write:
-                connection.execute("PRAGMA journal_mode=DELETE")
-                connection.execute("PRAGMA synchronous=EXTRA")
-            yield connection
-        except sqlite3.Error as problem:
-            raise _as_fault(problem, write=write) from None
-        finally:
-            connection.close()
+            return _Snapshot(rows, files, counted, connection.serialize())
 
 
-def _as_fault(problem: sqlite3.Error, *, write: bool) -> InputError | VerificationError:
-    if isinstance(problem, sqlite3.OperationalError) and (
-        "locked" in str(problem) or (write and "read" in str(problem))
-    ):
-        return InputError(f"the ledger cannot be written now ({problem}); try again, nothing was entered")
-    return VerificationError("step 1, database", f"ledger.sqlite cannot be read ({problem})")
+def _verify_numbers(rows: Sequence[tuple[int, bytes]]) -> None:
+    if not rows:
+        raise VerificationError("step 1, database", "the ledger is empty; not even entry 1 is there")
+    for expected, (number, _) in enumerate(rows, start=1):
+        if number != expected:
+            raise VerificationError("step 1, database", f"entry {expected} is missing or misnumbered")
 
 
-def _rows(connection: sqlite3.Connection, from_number: int) -> list[tuple[int, bytes]]:
-    query = "SELECT number, record FROM entries WHERE number >= ? ORDER BY number"
-    return connection.execute(query, (from_number,)).fetchall()
-
-
-def _counted(connection: sqlite3.Connection) -> int:
-    """Return how many entries the database's header says there are; written in the same transaction as each."""
-    return int(connection.execute("PRAGMA user_version").fetchone()[0])
-
-
-def _check_count(rows: int, counted: int) -> None:
-    if rows != counted:
-        raise VerificationError("step 1, database", f"{counted} entries were written and {rows} are there")
-
-
-def _check_files(snapshot: _Snapshot) -> None:
+def _verify_files(snapshot: _Snapshot) -> None:
     expected = {f"{number:06}.json": number for number, _ in snapshot.rows}
     for name in snapshot.files:
         match = _FILE.match(name)
@@ -272,15 +259,14 @@ def _check_files(snapshot: _Snapshot) -> None:
             number = int(match.group(1)) if match else 0
             what = f"entry {number} stands in its file but not in the database" if match else "a file that is no entry"
             raise VerificationError("step 2, files", what)
-    last = snapshot.rows[-1][0] if snapshot.rows else 0
+    last = len(snapshot.rows)
     for name, number in expected.items():
         found = snapshot.files.get(name)
         if found is None and number == last:
             found = snapshot.files.get(name + ".new")
         if found is None:
             raise VerificationError("step 2, files", f"the file of entry {number} is missing")
-        record = snapshot.rows[number - 1][1] if number <= len(snapshot.rows) else b""
-        if found != record:
+        if found != snapshot.rows[number - 1][1]:
             raise VerificationError("step 2, files", f"entry {number} differs between its file and the database")
 
 

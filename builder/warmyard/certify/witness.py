@@ -34,4 +34,4 @@ def find_witness(printed: str, digests: Sequence[str]) -> int:
         if base32 and base64.b32encode(bytes.fromhex(digest)).decode("ascii").startswith(text):
             return number
     what = "no entry has the digest that was printed; this is not the ledger it came from, or an older copy of it"
-    raise VerificationError("step 10, witness", what)
+    raise VerificationError("step 11, witness", what)

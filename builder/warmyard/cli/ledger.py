@@ -10,12 +10,12 @@ from warmyard.cli.record import OFFICE, add_signing, key_file, load_signer, now,
 from warmyard.cli.where import records_folder
 from warmyard.errors import InputError
 
-ACTIONS = ("verify", "export", "witness", "status", "open")
+ACTIONS = ("verify", "export", "witness", "status", "mend", "open")
 
 
 def add_arguments(parser: ArgumentParser) -> None:
     """Add the action, --witness and --out."""
-    parser.add_argument("action", choices=ACTIONS, metavar="ACTION", help="verify, export, witness, status or open")
+    parser.add_argument("action", choices=ACTIONS, metavar="ACTION", help=", ".join(ACTIONS))
     parser.add_argument("--witness", nargs="+", action="extend", default=[], metavar="X",
                         help="digests that a board or certificate printed earlier")  # fmt: skip
     parser.add_argument(
@@ -30,7 +30,8 @@ def run(args: Namespace) -> int:
         raise InputError("--witness belongs to `warmyard ledger verify`")
     if args.out and args.action != "export":
         raise InputError("--out belongs to `warmyard ledger export`")
-    actions = {"verify": _verify, "export": _export, "witness": _witness, "status": _status, "open": _open}
+    actions = {"verify": _verify, "export": _export, "witness": _witness, "status": _status, "mend": _mend,
+               "open": _open}  # fmt: skip
     return actions[args.action](args)
 
 
@@ -80,6 +81,14 @@ def _status(args: Namespace) -> int:
     signer = load_signer(record.folder, OFFICE, args.phrase_file)
     for path in publish_status(record.folder, record.state, company(), words(), now(), signer):
         print(path)
+    return 0
+
+
+def _mend(args: Namespace) -> int:
+    from warmyard.certify.ledger import Ledger
+
+    state = Ledger.open(records_folder(args.records)).mend()
+    print(f"ledger.sqlite is written anew from its own {state.count} entries, all of them verified")
     return 0
 
 

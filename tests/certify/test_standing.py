@@ -1,0 +1,149 @@
+"""Grants and restrictions by their dates, surveillance, and grants without force."""
+
+from __future__ import annotations
+
+from datetime import date, timedelta
+from typing import TYPE_CHECKING
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from warmyard.certify import filing
+from warmyard.certify.clearance import may_go_alone
+from warmyard.certify.dates import add_months, last_day
+from warmyard.certify.decision import Action, decide
+from warmyard.certify.standing import SURVEILLANCE, grants_of, standing
+from warmyard.errors import InputError
+
+if TYPE_CHECKING:
+    from conftest import Demo
+
+DAY = timedelta(days=1)
+
+
+def answer(demo: Demo, person: str, on: date) -> tuple[bool, str]:
+    """Return yes or no, and the reason, for fuelling and starting."""
+    _, state = demo.open()
+    found = may_go_alone(state, person, "fuel-and-start", on)
+    return found.may_go_alone, found.reason
+
+
+def grant_day(demo: Demo, person: str) -> date:
+    """Return the day on which a person's certificate begins."""
+    _, state = demo.open()
+    return next(grants_of(state, person)).entry.counts_from(restricts=False)
+
+
+def restrict(demo: Demo, person: str, action: Action, because: str, on: date, minutes: int = 1) -> None:
+    """Decide about a person, effective on a day, recorded after the demo was made."""
+    ledger, state = demo.open()
+    decide(
+        ledger, state, person=person, level=2, action=action, by="ines", because=because, on=on,
+        now=demo.made + timedelta(minutes=minutes), signer=demo.key("ines"),
+    )  # fmt: skip
+
+
+def test_the_day_before_after_after_suspension_and_after_expiry(demo: Demo) -> None:
+    """No, yes, no, no, each with its one reason."""
+    begins, today = grant_day(demo, "cleo"), demo.made.date()
+    assert answer(demo, "cleo", begins - DAY) == (False, f"the certificate begins on {begins}")
+    assert answer(demo, "cleo", begins) == (True, "")
+    may, reason = answer(demo, "cleo", today)
+    assert (may, reason.partition(":")[0]) == (False, f"suspended on {today - 3 * DAY}")
+    begins = grant_day(demo, "bram")
+    until = last_day(begins, 36)
+    assert answer(demo, "bram", until) == (True, "")
+    assert answer(demo, "bram", until + DAY) == (False, f"expired on {until}")
+
+
+def test_a_restriction_counts_from_the_earlier_day(demo: Demo) -> None:
+    """A suspension recorded today for last week holds last week, too."""
+    today = demo.made.date()
+    restrict(demo, "asta", "suspend", "incident-under-review", today - 7 * DAY)
+    assert answer(demo, "asta", today - 8 * DAY)[0]
+    assert not answer(demo, "asta", today - 7 * DAY)[0]
+
+
+def test_a_restriction_for_later_counts_from_now(demo: Demo) -> None:
+    """A suspension recorded today for next week holds today."""
+    today = demo.made.date()
+    restrict(demo, "asta", "suspend", "incident-under-review", today + 7 * DAY)
+    assert not answer(demo, "asta", today)[0]
+
+
+def test_a_restoration_counts_from_the_later_day(demo: Demo) -> None:
+    """Restoring back-dated changes no day before it was recorded."""
+    today = demo.made.date()
+    restrict(demo, "cleo", "restore", "review-closed", today - 2 * DAY)
+    assert not answer(demo, "cleo", today - DAY)[0]
+    assert answer(demo, "cleo", today)[0]
+
+
+def test_withdrawn_is_the_last_word(demo: Demo) -> None:
+    """After a withdrawal nothing is restored; the reason of the scheme is said."""
+    today = demo.made.date()
+    restrict(demo, "asta", "withdraw", "false-record", today)
+    may, reason = answer(demo, "asta", today)
+    assert (may, reason) == (False, f"withdrawn on {today}: A record was false")
+    with pytest.raises(InputError, match="granted anew"):
+        restrict(demo, "asta", "restore", "review-closed", today, minutes=2)
+
+
+def test_missed_surveillance_ends_leave_after_its_grace(demo: Demo) -> None:
+    """Leave runs to the day of surveillance and its days of grace, and a recorded surveillance moves it on."""
+    due = add_months(grant_day(demo, "asta"), 12)
+    _, state = demo.open()
+    found = standing(state, next(grants_of(state, "asta")), due)
+    assert (found.surveillance_on, found.leave_until) == (due, due + 30 * DAY)
+    assert answer(demo, "asta", due + 30 * DAY)[0]
+    may, reason = answer(demo, "asta", due + 31 * DAY)
+    assert (may, reason) == (False, f"surveillance was due on {due} and is not recorded")
+    today = demo.made.date()
+    filing.file_evidence(
+        demo.desk(),
+        filing.EvidenceFile(person="asta", what=SURVEILLANCE, level=2, by="rune", on=today.isoformat()),
+    )
+    assert answer(demo, "asta", due + 31 * DAY)[0]
+
+
+def test_a_conflict_that_comes_to_light_takes_the_force_away(demo: Demo) -> None:
+    """Evidence entered later that the decider trained the person makes the grant unsound, with the reason."""
+    day = grant_day(demo, "asta") - DAY
+    file = filing.EvidenceFile(person="asta", what="supervised-hours", level=2, by="ines", on=day.isoformat())
+    filing.file_evidence(demo.desk(), file)
+    may, reason = answer(demo, "asta", demo.made.date())
+    assert not may
+    assert "ines, trained this person" in reason
+
+
+def test_evidence_made_void_takes_the_force_away(demo: Demo) -> None:
+    """A grant rests on its evidence: when a sitting is made void it must be decided again."""
+    _, state = demo.open()
+    sitting = next(fact for fact in state.facts["asta"] if fact.entry.kind == "sitting").entry.number
+    filing.file_void(demo.desk(), filing.VoidFile(entry=sitting, because="breach"))
+    may, reason = answer(demo, "asta", demo.made.date())
+    assert (may, f"(entry {sitting})" in reason) == (False, True)
+
+
+def test_a_stolen_decider_key_takes_the_force_away(demo: Demo) -> None:
+    """Grants that a stolen key signed since the theft are to be decided again; restrictions stay."""
+    filing.file_key(demo.desk(), filing.KeyFile(action="stolen", person="ines", since_entry=1), None)
+    assert "stolen" in answer(demo, "asta", demo.made.date())[1]
+    assert answer(demo, "cleo", demo.made.date())[1].startswith("suspended")
+
+
+def test_a_person_who_was_erased_may_nothing(demo: Demo) -> None:
+    """After erasure the answer is no."""
+    filing.file_erase(demo.desk(), filing.EraseFile(person="asta", because="left"))
+    assert answer(demo, "asta", demo.made.date()) == (False, "this person was erased")
+
+
+@given(st.dates(date(2000, 1, 1), date(2100, 12, 31)), st.integers(1, 120))
+def test_months_end_with_their_month(day: date, months: int) -> None:
+    """The same day some months on, or that month's last; the last day of a term is the day before; nothing is lost."""
+    later = add_months(day, months)
+    assert (later.year * 12 + later.month) - (day.year * 12 + day.month) == months
+    assert later.day == day.day or (later.day < day.day and (later + DAY).day == 1)
+    assert last_day(day, months) == later - DAY
+    assert add_months(day, -months) <= day
