@@ -55,10 +55,12 @@ class Lesson:
 
     @property
     def id(self) -> str:
+        """Return the id that the page's front matter gives."""
         return self.front.id
 
     @property
     def place(self) -> Place:
+        """Return where the page's front matter stands."""
         return self.front.place
 
     @property

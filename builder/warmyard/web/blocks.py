@@ -128,6 +128,7 @@ class Writer:
         return meaning(self.workspace, inline).text
 
     def picture(self, node: PictureNode) -> Markup:
+        """Return a drawing with its text alternative and its named parts."""
         picture = self.workspace.pictures[node.picture]
         self.pictures += 1
         prefix = f"{self.page}-p{self.pictures}-"
@@ -136,6 +137,7 @@ class Writer:
         return fill("picture", picture=picture, svg=svg, say=say, prefix=prefix)
 
     def worked(self, node: WorkedNode) -> Markup:
+        """Return a worked example, every step with numbers and units put in."""
         formula = self.workspace.register.formulas[node.formula]
         inputs = quantities(self.workspace, formula, node.inputs, node.place)
         steps = [Markup(step) for step in worked_steps(formula, inputs)]
@@ -149,6 +151,7 @@ class Writer:
         return fill("worked", formula=formula, steps=steps, given=given, say=say, mark=mark)
 
     def calculator(self, node: CalculatorNode) -> Markup:
+        """Return a formula to fill in, with first numbers from the sheet or the rules."""
         formula = self.workspace.register.formulas[node.formula]
         if formula.id not in self.formulas:
             self.formulas.append(formula.id)
@@ -174,6 +177,7 @@ class Writer:
         return {"symbol": symbol, "unit": show_unit(symbol.unit), "start": start, "mark": mark}
 
     def procedure(self, name: str) -> Markup:
+        """Return a procedure in its reference order, each step with its reasons."""
         procedure = self.workspace.procedures[name]
         text = {step.id: step.do for step in procedure.steps}
         fatal = {fail.must_precede: fail.because for fail in procedure.immediate_fail}
@@ -189,6 +193,7 @@ class Writer:
         return fill("procedure", procedure=procedure, steps=steps, caution=caution, edition=self.edition)
 
     def your_machine(self, node: YourMachineNode) -> Markup:
+        """Return the fields to find on the machine, beside the value of the demo fleet."""
         rows = []
         for at, asked in enumerate(node.values):
             found = find_value(self.workspace.sheets, asked.field)
@@ -212,6 +217,7 @@ class Writer:
         return practice_html(node.title, questions, words)
 
     def chart(self, node: ChartNode) -> Markup:
+        """Return a set of problems: practice, or the scored assessment."""
         if node.chart == SEQUENCE:
             mode = None if node.mode in (None, "none") else node.mode
             return fill("chart", drawing=Markup(draw_sequence(self.workspace.machine, mode)))
@@ -221,11 +227,13 @@ class Writer:
         return fill("chart", drawing=Markup(draw_chart(chart, formula, fixed)))
 
     def script(self, symptom: str) -> Markup:
+        """Return the start sequence, or a chart of a formula."""
         self.calls += 1
         folded = self.edition == "customer" or self.page == "telephone"
         return write_call(self.workspace.machine, symptom, questions=self.calls == 1, folded=folded)
 
     def card(self, node: CardNode) -> Markup:
+        """Return what to look at before calling, and the words to read out."""
         check_lines(node.title, node.lines, node.place)
         lines = [self.rich(line, node.place.within(f"lines.{at}")) for at, line in enumerate(node.lines)]
         return fill("card", title=node.title, lines=lines, company=self.workspace.company, words=self.notes.words)
@@ -237,6 +245,7 @@ def unbroken(text: str) -> str:
 
 
 def company_line(name: str, text: str) -> Markup:
+        """Return a card to print and hang on the heater."""
     """Return a line of the company; telephone numbers and the mail address can be tapped."""
     if name in _PHONES:
         digits = re.sub(r"[^0-9+]", "", text)
