@@ -209,6 +209,7 @@ class Writer:
         return fill("your-machine", rows=rows)
 
     def problems(self, node: PracticeNode | AssessmentNode) -> str:
+        """Return a set of problems: practice, or the scored assessment."""
         self.items += [name for name in node.items if name not in self.items]
         questions = [self.draws(name)[0].question for name in node.items]
         words = self.workspace.words
@@ -217,7 +218,7 @@ class Writer:
         return practice_html(node.title, questions, words)
 
     def chart(self, node: ChartNode) -> Markup:
-        """Return a set of problems: practice, or the scored assessment."""
+        """Return the start sequence, or a chart of a formula."""
         if node.chart == SEQUENCE:
             mode = None if node.mode in (None, "none") else node.mode
             return fill("chart", drawing=Markup(draw_sequence(self.workspace.machine, mode)))
@@ -227,13 +228,13 @@ class Writer:
         return fill("chart", drawing=Markup(draw_chart(chart, formula, fixed)))
 
     def script(self, symptom: str) -> Markup:
-        """Return the start sequence, or a chart of a formula."""
+        """Return what to look at before calling, and the words to read out."""
         self.calls += 1
         folded = self.edition == "customer" or self.page == "telephone"
         return write_call(self.workspace.machine, symptom, questions=self.calls == 1, folded=folded)
 
     def card(self, node: CardNode) -> Markup:
-        """Return what to look at before calling, and the words to read out."""
+        """Return a card to print and hang on the heater."""
         check_lines(node.title, node.lines, node.place)
         lines = [self.rich(line, node.place.within(f"lines.{at}")) for at, line in enumerate(node.lines)]
         return fill("card", title=node.title, lines=lines, company=self.workspace.company, words=self.notes.words)
@@ -245,7 +246,6 @@ def unbroken(text: str) -> str:
 
 
 def company_line(name: str, text: str) -> Markup:
-        """Return a card to print and hang on the heater."""
     """Return a line of the company; telephone numbers and the mail address can be tapped."""
     if name in _PHONES:
         digits = re.sub(r"[^0-9+]", "", text)
