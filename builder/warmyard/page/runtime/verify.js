@@ -222,7 +222,7 @@
       })),
       element("p", { class: "wy-quiet" }, say("verify.clock", { today: WY.today() })),
       drawList(),
-      element("h2", {}, say("verify.another")),
+      element("h2", { class: "wy-screen" }, say("verify.another")),
       askBox(),
     );
     main.querySelector("h2").focus();
