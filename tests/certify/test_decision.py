@@ -1,0 +1,163 @@
+"""Who may decide what, and what is missing until then."""
+
+from __future__ import annotations
+
+from datetime import timedelta
+from typing import TYPE_CHECKING
+
+import pytest
+
+from warmyard.certify import envelope, filing
+from warmyard.certify.adoption import adopted_scheme
+from warmyard.certify.clearance import may_go_alone
+from warmyard.certify.decision import assess, decide
+from warmyard.certify.envelope import SigningKey
+from warmyard.certify.filing import Desk
+from warmyard.errors import InputError
+
+if TYPE_CHECKING:
+    from conftest import Demo
+
+
+def grant(demo: Demo, person: str, *, by: str = "ines", key: SigningKey | None = None, minutes: int = 5) -> object:
+    """Try to grant level 2."""
+    ledger, state = demo.open()
+    return decide(
+        ledger, state, person=person, level=2, action="grant", by=by, because="requirements-met",
+        on=demo.made.date(), now=demo.made + timedelta(minutes=minutes), signer=key or demo.key("ines"),
+    )  # fmt: skip
+
+
+def desk(demo: Demo, minutes: int) -> Desk:
+    """Return the office's desk some minutes later."""
+    return Desk(demo.records, *demo.open(), demo.made + timedelta(minutes=minutes), demo.key("office"))
+
+
+@pytest.mark.parametrize(
+    ("person", "by", "said"),
+    [
+        ("edda", "tova", "not a decider"),
+        ("edda", "rune", "not a decider"),
+        ("edda", "nobody", "nobody with the id"),
+        ("edda", "edda", "not a decider"),
+        ("edda", "ines", "ines trained edda"),
+        ("dane", "ines", "station"),
+        ("nobody", "ines", "nobody with the id"),
+        ("No Body", "ines", "person id"),
+    ],
+)
+def test_who_may_not_decide(demo: Demo, person: str, by: str, said: str) -> None:
+    """Trainer, examiner, stranger, the decider in conflict, anybody before the evidence is whole: one sentence."""
+    before = demo.open()[1].count
+    with pytest.raises(InputError, match=said):
+        grant(demo, person, by=by)
+    assert demo.open()[1].count == before
+
+
+def test_a_decision_wants_the_deciders_own_key(demo: Demo) -> None:
+    """The office key, a stranger's key and another person's key do not decide."""
+    for key in (demo.key("office"), demo.key("odile"), envelope.new_key()):
+        with pytest.raises(InputError, match="own key"):
+            grant(demo, "edda", key=key)
+
+
+@pytest.mark.parametrize(
+    ("action", "because", "said"),
+    [
+        ("grant", "incident-under-review", "no reason to grant"),
+        ("suspend", "requirements-met", "no reason to suspend"),
+        ("restore", "review-closed", "not suspended"),
+        ("refuse", "cut-not-reached", "no decision"),
+    ],
+)
+def test_a_decision_has_a_reason_of_the_scheme(demo: Demo, action: str, because: str, said: str) -> None:
+    """The reason is one of the scheme's for that action, and the action fits the state."""
+    ledger, state = demo.open()
+    with pytest.raises(InputError, match=said):
+        decide(
+            ledger, state, person="asta", level=2, action=action, by="ines", because=because,  # type: ignore[arg-type]
+            on=demo.made.date(), now=demo.made, signer=demo.key("ines"),
+        )  # fmt: skip
+
+
+def test_a_second_decider_decides_where_the_first_may_not(demo: Demo) -> None:
+    """Once another decider is entered with a key, the person in whose case the first was in conflict is granted."""
+    filing.file_person(desk(demo, 1), filing.PersonFile(person="vera", name="Vera Dunmore", roles=("decider",)))
+    key = envelope.new_key()
+    filing.file_key(desk(demo, 2), filing.KeyFile(action="add", person="vera"), key)
+    state = demo.open()[1]
+    waits = may_go_alone(state, "edda", "hand-over", demo.made.date())
+    assert waits.reason.endswith("the evidence is complete and waits for a decision")
+    grant(demo, "edda", by="vera", key=key)
+    assert may_go_alone(demo.open()[1], "edda", "hand-over", demo.made.date()).may_go_alone
+
+
+def test_a_countersigned_waiver_lets_the_only_decider_decide(demo: Demo) -> None:
+    """With a waiver that a second person countersigned the decision is made, and it names the waiver."""
+    file = filing.WaiverFile(
+        person="edda", level=2, decider="ines", conflicts=("trained",), because="Nobody else is here.", second="odile"
+    )
+    filing.file_waiver(desk(demo, 1), file, demo.key("odile"))
+    grant(demo, "edda")
+    state = demo.open()[1]
+    assert may_go_alone(state, "edda", "hand-over", demo.made.date()).may_go_alone
+    decision = state.facts["edda"][-1].body
+    assert state.by_number[decision.waiver].entry.kind == "waiver"
+
+
+def test_a_waiver_for_one_conflict_does_not_cover_another(demo: Demo) -> None:
+    """A waiver about examining does not let the one decide who trained."""
+    file = filing.WaiverFile(
+        person="edda", level=2, decider="ines", conflicts=("examined",), because="Short of people.", second="odile"
+    )
+    filing.file_waiver(desk(demo, 1), file, demo.key("odile"))
+    with pytest.raises(InputError, match="may not decide"):
+        grant(demo, "edda")
+
+
+@pytest.mark.parametrize(
+    ("second", "key", "said"),
+    [("ines", "ines", "countersigned"), ("tova", "odile", "countersigned"), ("odile", "ines", "second key"),
+     ("edda", "odile", "countersigned")],
+)  # fmt: skip
+def test_a_waiver_wants_another_pair_of_eyes(demo: Demo, second: str, key: str, said: str) -> None:
+    """Neither the decider nor the candidate countersigns, nor somebody without the role, nor with another's key."""
+    file = filing.WaiverFile(
+        person="edda", level=2, decider="ines", conflicts=("trained",), because="Nobody else.", second=second
+    )
+    with pytest.raises(InputError, match=said):
+        filing.file_waiver(desk(demo, 1), file, demo.key(key))
+
+
+def test_a_changed_waiver_does_not_stand(demo: Demo) -> None:
+    """The countersignature is over the very waiver: another level or person, and it is refused."""
+    office = desk(demo, 1)
+    file = filing.WaiverFile(
+        person="edda", level=2, decider="ines", conflicts=("trained",), because="Nobody else.", second="odile"
+    )
+    body = dict(filing.file_waiver(office, file, demo.key("odile")).entry.body)
+    later = desk(demo, 2)
+    for person, changed in (("dane", body), ("edda", {**body, "level": 3}), ("edda", {**body, "waiver": "w-other"})):
+        with pytest.raises(InputError, match="second signature"):
+            later.ledger.append("waiver", person, changed, later.now.date(), later.now, later.signer)
+
+
+def test_what_is_missing_is_said_in_the_order_of_the_scheme(demo: Demo) -> None:
+    """Prerequisites first with their counts, then papers, then stations."""
+    filing.file_person(desk(demo, 1), filing.PersonFile(person="finn", name="Finn Marlow"))
+    day = demo.made.date().isoformat()
+    file = filing.EvidenceFile(person="finn", what="supervised-hours", level=2, count=12, by="tova", on=day)
+    filing.file_evidence(desk(demo, 2), file)
+    state = demo.open()[1]
+    _, scheme = adopted_scheme(state)
+    missing = assess(state, scheme, "finn", 2, demo.made.date()).missing
+    assert any("(12 of 40)" in line for line in missing)
+    kinds = [("prerequisite" in line and "p") or ("sat" in line and "k") or "s" for line in missing]
+    assert kinds == sorted(kinds, key="pks".index)
+    assert may_go_alone(state, "finn", "hand-over", demo.made.date()).reason.endswith(missing[0])
+
+
+def test_a_renewal_wants_fresh_papers_and_stations(demo: Demo) -> None:
+    """What earned the last certificate does not earn the next one."""
+    with pytest.raises(InputError, match="was not sat"):
+        grant(demo, "bram")
