@@ -257,7 +257,7 @@ def draw_numbers(plan: NumericPlan, chance: Chance) -> Numbers | str:
     reason, verdict = _judged(plan, {**named, ANSWER: answer}, tolerance)
     if reason:
         return reason
-    slips = tuple(_slip_answer(plan, slip, named, inputs) for slip in plan.slips)
+    slips = _each_once(tuple(_slip_answer(plan, slip, named, inputs) for slip in plan.slips))
     found = [value for value in slips if not math.isnan(value)]
     if not apart(answer, tolerance, found):
         return _nearest(plan, answer, slips)
@@ -305,6 +305,17 @@ def _slip_answer(
     except InputError:
         return math.nan
     return wrong[plan.links[-1].let] * plan.to_answer.factor + plan.to_answer.zero
+
+
+def _each_once(slips: tuple[float, ...]) -> tuple[float, ...]:
+    """Return the slips' answers; one that is the same number as an earlier one's is NaN, the earlier one names it.
+
+    Who rounds down and who rounds to the nearest may both write 3: nobody can tell from the 3 which of the two it was.
+    """
+    kept: list[float] = []
+    for value in slips:
+        kept.append(math.nan if any(math.isclose(value, other, rel_tol=1e-12) for other in kept) else value)
+    return tuple(kept)
 
 
 def _nearest(plan: NumericPlan, answer: float, slips: tuple[float, ...]) -> str:
