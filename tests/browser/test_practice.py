@@ -105,10 +105,16 @@ def test_ordering_with_the_keyboard_only(browser_page: Page, make_practice_page:
 
 
 def test_a_broken_rule_is_named_with_its_reason(browser_page: Page, make_practice_page: MakePage) -> None:
-    """The order as it is first shown breaks a rule; the two steps are named and marked in the list."""
+    """The order as dealt is nobody's answer; with the last step moved to the top, two steps are named and marked."""
     page = browser_page
     page.goto(make_practice_page(["q-filter-order"], []))
     box = item(page, "q-filter-order")
+    press(page, box, "Check")
+    assert "Move the steps into an order first." in box.locator(".wy-mark").inner_text()
+    reference = first_key(page, "q-filter-order")["reference"]
+    wrong = box.locator(f'li[data-id="{reference[-1]}"]')
+    for _ in reference:
+        wrong.locator('[data-way="-1"]').dispatch_event("click")
     press(page, box, "Check")
     said = box.locator(".wy-mark").inner_text()
     assert "must come before" in said or "fails at once" in said
@@ -255,8 +261,9 @@ def test_a_small_screen_never_scrolls_sideways(
 def show_all_answers(page: Page) -> None:
     """Press the button that shows the answer in every item."""
     buttons = page.get_by_role("button", name="Show me the answer")
-    while buttons.count():
+    for _ in range(buttons.count()):
         buttons.first.click()
+    assert buttons.count() == 0
 
 
 @pytest.mark.parametrize("scheme", ["light", "dark"])

@@ -8,7 +8,7 @@ from typing import Any
 
 from warmyard.item.case_path import MOVE
 from warmyard.item.variant_model import Case, CaseBar, CaseKey, CheckShown, Mark, Question
-from warmyard.item.words import say
+from warmyard.item.words import bare, say
 
 Words = Mapping[str, str]
 WEIGHTS = {"cause": 0.5, "time": 0.2, "parts": 0.1, "behind": 0.2}
@@ -111,8 +111,8 @@ def _stopped_mark(case: Case, key: CaseKey, walk: Walk, words: Words) -> Mark:
     reason = say(
         words,
         f"marking.case_{walk.stopped_by}",
-        check=check.text,
-        needs=names.get(check.needs, check.needs),
+        check=bare(check.text),
+        needs=bare(names.get(check.needs, check.needs)),
         level=str(check.level),
         why=walk.why,
     )
@@ -136,11 +136,13 @@ def _scored(case: Case, key: CaseKey, walk: Walk, named: Mapping[str, Any], word
     names = {one.id: one.text for one in (*case.causes, *case.behind)}
     fits = {one.id: one.text for one in case.fit}
     minutes = {"minutes": f"{walk.minutes:g}", "best": f"{key.best_minutes:g}"}
-    reasons = [say(words, "marking.case_right" if found else "marking.case_wrong", cause=names[key.cause], **minutes)]
+    reasons = [
+        say(words, "marking.case_right" if found else "marking.case_wrong", cause=bare(names[key.cause]), **minutes)
+    ]
     if not behind:
-        reasons.append(say(words, "marking.case_behind", behind=names.get(key.behind, key.behind)))
+        reasons.append(say(words, "marking.case_behind", behind=bare(names.get(key.behind, key.behind))))
     if not fit:
-        reasons.append(say(words, "marking.case_fit", fit=fits.get(key.fit, "")))
+        reasons.append(say(words, "marking.case_fit", fit=bare(fits.get(key.fit, ""))))
     if wasted:
         reasons.append(say(words, "marking.case_parts", parts=", ".join(wasted)))
     slip = "" if found else f"cause.{named['cause']}"

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from warmyard.item.words import say
+from warmyard.item.words import bare, say
 from warmyard.machine.diagnosis import NextCheck, Reasoner, Situation, next_check, rank_checks, suspects
 
 MOST_STEPS = 60
@@ -41,13 +41,18 @@ class _Way:
             self.steps.append(f"{MOVE}{check.needs}")
             needed = self.machine.preconditions[check.needs]
             self.reasons.append(say({}, "case.moves", name=needed.name, minutes=f"{move:g}"))
-        before = str(len(self.left))
         self.minutes += self.reasoner.minutes(standing, check) or 0.0
         after = self.reasoner.standing_after(standing, check)
         self.situation = self.situation.with_seen(name, self.outcomes[name], after)
         self.left = suspects(self.machine, self.situation, self.reasoner)
         self.steps.append(name)
-        self.reasons.append(reason or say({}, "case.narrows", before=before, after=str(len(self.left))))
+        self.reasons.append(reason or self._leading())
+
+    def _leading(self) -> str:
+        if not self.left:
+            return ""
+        percent = f"{self.left[0].weight * 100:.0f}"
+        return say({}, "case.narrows", name=bare(self.left[0].name), percent=percent)
 
     def next_step(self, mode: str) -> NextCheck | None:
         """Return the next best check; where the model is settled on another mode, the best that still tells."""

@@ -24,7 +24,7 @@ from warmyard.item.variant_model import (
     Question,
     Variant,
 )
-from warmyard.item.words import say, sentence
+from warmyard.item.words import bare, say, sentence
 
 Words = Mapping[str, str]
 NO_WORDS: Words = {}
@@ -77,7 +77,7 @@ def _mark_choice(question: Question, key: ChoiceKey, response: Mapping[str, Any]
     share = max(0.0, (found - len(wrong)) / len(key.right)) if question.several else 0.0
     if wrong:
         return Mark(right=False, share=share, reason=key.why.get(wrong[0], ""), slip=wrong[0])
-    reason = say(words, "marking.missed", text=offered.get(missed[0], ""), why=key.why.get(missed[0], ""))
+    reason = say(words, "marking.missed", text=bare(offered.get(missed[0], "")), why=key.why.get(missed[0], ""))
     return Mark(right=False, share=share, reason=reason, slip=missed[0])
 
 
@@ -116,7 +116,7 @@ def _thousands(grouped: re.Match[str], words: Words) -> str:
 def _mark_verdict(question: Question, key: NumberKey, verdict: object, words: Words) -> Mark:
     if not question.options or verdict == key.verdict:
         return Mark(right=True, share=1.0, reason=say(words, "marking.number_right", shown=key.shown))
-    text = next(option.text for option in question.options if option.id == key.verdict)
+    text = next(bare(option.text) for option in question.options if option.id == key.verdict)
     why = key.why.get(str(verdict), "")
     reason = say(words, "marking.verdict_wrong", shown=key.shown, text=text, why=why)
     return Mark(right=False, share=0.5, reason=reason, slip=f"verdict.{verdict}")
@@ -124,7 +124,7 @@ def _mark_verdict(question: Question, key: NumberKey, verdict: object, words: Wo
 
 def _mark_order(question: Question, key: OrderKey, response: Mapping[str, Any], words: Words) -> Mark:
     order = named_ids(response, "order")
-    text = {option.id: option.text for option in question.options}
+    text = {option.id: bare(option.text) for option in question.options}
     if order is None or set(order) != text.keys():
         return not_understood(say(words, "marking.order_short"))
     failed = failed_pairs(key, order)
@@ -151,7 +151,7 @@ def _mark_point(question: Question, key: PointKey, response: Mapping[str, Any], 
         return not_understood(say(words, "marking.choose"))
     if point not in [option.id for option in question.options]:
         return not_understood(say(words, "marking.unknown_answer"))
-    text, why = key.names.get(point, point), key.why.get(point, "")
+    text, why = bare(key.names.get(point, point)), key.why.get(point, "")
     if point in key.right:
         return Mark(right=True, share=1.0, reason=say(words, "marking.point_right", text=text))
     return Mark(right=False, share=0.0, reason=say(words, "marking.point_wrong", text=text, why=why), slip=point)

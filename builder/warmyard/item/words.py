@@ -20,7 +20,7 @@ WORDS: dict[str, str] = {
     "marking.number_carried": "{say} The rest was done right, so only this step is charged. The answer is {shown}.",
     "marking.verdict_missing": "The number is there; now choose what it means.",
     "marking.verdict_wrong": "The number is right ({shown}), but not what it means: “{text}”. {why}",
-    "marking.order_short": "Put every step into the order first.",
+    "marking.order_short": "Move the steps into an order first.",
     "marking.order_right": "Right. This order breaks no rule.",
     "marking.order_wrong": "“{first}” must come before “{then}”. {why}",
     "marking.order_more": "{count} more rules are broken as well.",
@@ -43,7 +43,7 @@ WORDS: dict[str, str] = {
     "question.needs_scripts": "To answer here, switch scripts on in your browser. On paper, write beside the question.",
     "case.opens": "Every call opens with this question.",
     "case.moves": "Get to “{name}” first: {minutes} minutes.",
-    "case.narrows": "It tells most for its minutes: {before} suspects before, {after} after.",
+    "case.narrows": "It tells most for its minutes. Now most likely: {name}, {percent} %.",
     "marking.case_no_cause": "Name the cause first. Take more checks if you are not sure.",
     "marking.case_path": "That is not a way through this case. Start it again.",
     "marking.case_early": "“{check}” was done before it was safe: it needs “{needs}”. That ends the case.",
@@ -53,7 +53,7 @@ WORDS: dict[str, str] = {
     "marking.case_right": "Found: {cause}. {minutes} minutes; the best way takes {best}.",
     "marking.case_wrong": "The cause is: {cause}. You named another.",
     "marking.case_behind": "Behind it lies: {behind}. Find that too, or the fault comes back.",
-    "marking.case_fit": "Not yet fit to return: {fit}",
+    "marking.case_fit": "It is fit to return when: {fit}.",
     "marking.case_parts": "Parts were used up without need: {parts}.",
 }
 
@@ -61,6 +61,11 @@ WORDS: dict[str, str] = {
 def say(words: Mapping[str, str], word: str, **parts: str) -> str:
     """Return a sentence with its parts put in, without the space that an empty part leaves."""
     return " ".join((words.get(word) or WORDS[word]).format_map(parts).split())
+
+
+def bare(text: str) -> str:
+    """Return a text without its full stop, to stand inside quotation marks."""
+    return text.strip().removesuffix(".")
 
 
 def sentence(text: str) -> str:

@@ -85,9 +85,6 @@
       WY.showFeedback(own.shown[at], mark);
     });
     var assessment = this.entry(final);
-    var critical = assessment.items.filter(function (item) {
-      return item.critical && !item.right;
-    });
     WY.record.scored(assessment);
     this.score.hidden = true;
     this.status.textContent = "";
@@ -98,7 +95,7 @@
     var heading = WY.element("p", { class: "wy-score", tabindex: "-1" }, scoreLine(assessment));
     WY.add(this.result, [
       heading,
-      critical.length ? WY.element("p", { class: "wy-mark wy-mark--bad" }, WY.word("record.critical", { count: critical.length })) : null,
+      criticalLine(assessment),
       tableOf(assessment),
       WY.element("div", { class: "wy-actions" }, saveButton(), printButton(assessment), again),
       WY.element("wy-record", {}),
@@ -145,6 +142,13 @@
     return WY.word("record.result", parts);
   }
 
+  function criticalLine(assessment) {
+    var missed = assessment.items.filter(function (item) {
+      return item.critical && !item.right;
+    }).length;
+    return missed ? WY.element("p", { class: "wy-mark wy-mark--bad" }, WY.word("record.critical", { count: missed })) : null;
+  }
+
   function tableOf(assessment) {
     var rows = assessment.items.map(function (item, at) {
       return WY.element(
@@ -186,7 +190,9 @@
       WY.element("p", {}, scoreLine(assessment)),
       name,
       tableOf(assessment),
+      criticalLine(assessment),
       WY.element("p", {}, WY.element("b", {}, WY.word("record-is-practice"))),
+      WY.element("p", {}, WY.word("cautions-plate") + " " + WY.word("cautions-law")),
     );
     document.body.append(sheet);
     document.documentElement.classList.add("wy-printing");

@@ -37,12 +37,17 @@
     });
   }
 
+  // Texts by id, without the full stop that would stand inside quotation marks.
   function texts(list) {
     var found = {};
     (list || []).forEach(function (one) {
-      found[one.id] = one.text;
+      found[one.id] = bare(one.text);
     });
     return found;
+  }
+
+  function bare(text) {
+    return text.trim().replace(/\.$/, "");
   }
 
   function namedIds(value) {
@@ -190,7 +195,7 @@
     if (ids(question.options).indexOf(given) < 0) {
       return notUnderstood(word("unknown_answer"));
     }
-    var text = (key.names || {})[given] || given;
+    var text = bare((key.names || {})[given] || given);
     if (key.right.indexOf(given) >= 0) {
       return made(true, 1, word("point_right", { text: text }));
     }
@@ -310,7 +315,7 @@
   function stopReason(faults, walked) {
     var check = find(faults.checks, walked.check);
     var needs = texts(faults.standings)[check.needs] || check.needs;
-    var parts = { check: check.text, needs: needs, level: check.level, why: walked.why };
+    var parts = { check: bare(check.text), needs: needs, level: check.level, why: walked.why };
     return word("case_" + walked.stopped_by, parts);
   }
 

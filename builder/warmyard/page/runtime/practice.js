@@ -117,6 +117,33 @@
     return box;
   }
 
+  // The right answer in words, where it is short enough to be said.
+  function answerText(variant) {
+    var key = variant.key;
+    var said = "";
+    if (key.type === "number") {
+      said = key.shown;
+    } else if (key.type === "choice") {
+      said = named(variant.question.options, key.right);
+    } else if (key.type === "point") {
+      said = key.names[key.right[0]];
+    } else if (key.type === "case") {
+      said = named(variant.question.case.causes, [key.cause]);
+    }
+    return said ? said + "." : "";
+  }
+
+  function named(list, ids) {
+    return list
+      .filter(function (one) {
+        return ids.indexOf(one.id) >= 0;
+      })
+      .map(function (one) {
+        return one.text.replace(/\.$/, "");
+      })
+      .join("; ");
+  }
+
   function details(word, open, body) {
     var summary = WY.element("summary", {}, WY.word(word));
     return WY.element("details", { class: "wy-worked-steps", open: open }, summary, body);
@@ -181,8 +208,7 @@
 
     // Shown without an answer: it counts as missed, so the skill comes back.
     giveUp() {
-      var key = this.shown.variant.key;
-      var reason = WY.word("practice.shown", { answer: key.shown || "" });
+      var reason = WY.word("practice.shown", { answer: answerText(this.shown.variant) });
       WY.showFeedback(this.shown, { right: false, share: 0, reason: reason, understood: true, shown: true });
       this.finish(false);
     }

@@ -230,8 +230,10 @@
       return WY.element("li", {}, sees(faults, step));
     });
     var best = key.best.map(function (step, at) {
-      var why = WY.element("span", { class: "wy-small" }, " " + (key.best_reasons[at] || ""));
-      return WY.element("li", {}, checkOf(faults, step) ? sees(faults, step) : nameOf(faults.standings, step.slice(3)), why);
+      var why = key.best_reasons[at] || "";
+      return checkOf(faults, step)
+        ? WY.element("li", {}, sees(faults, step) + " ", WY.element("span", { class: "wy-small" }, why))
+        : WY.element("li", { class: "wy-log-move" }, why);
     });
     return WY.element(
       "div",

@@ -5,18 +5,23 @@
 
   WY.kinds.ordering = function (question) {
     var list = WY.element("ol", { class: "wy-steps" });
+    var touched = false;
     var rows = question.options.map(function (step) {
-      return makeRow(list, step);
+      return makeRow(list, step, function () {
+        touched = true;
+      });
     });
     WY.add(list, rows);
     refresh(list);
     var help = WY.element("p", { class: "wy-small" }, WY.word("practice.order_help"));
     return {
       element: WY.element("div", { class: "wy-ordering" }, help, list),
+      // The order in which the steps were dealt is nobody's answer.
       response: function () {
-        return { order: order(list) };
+        return { order: touched ? order(list) : [] };
       },
       restore: function (response) {
+        touched = Boolean(response.order && response.order.length);
         (response.order || []).forEach(function (id) {
           rows.forEach(function (row) {
             if (row.getAttribute("data-id") === id) {
@@ -36,9 +41,9 @@
         list.querySelector("button:not([disabled])").focus();
       },
       reveal: function (variant) {
-        var order = this.response().order;
+        var given = this.response().order;
         variant.key.before.forEach(function (pair) {
-          if (order.indexOf(pair[0]) > order.indexOf(pair[1])) {
+          if (given.indexOf(pair[0]) > given.indexOf(pair[1])) {
             tell(list, pair[0]);
             tell(list, pair[1]);
           }
@@ -53,7 +58,7 @@
     });
   }
 
-  function makeRow(list, step) {
+  function makeRow(list, step, moved) {
     var row = WY.element("li", { class: "wy-step", "data-id": step.id });
     function mover(way, sign, word) {
       return WY.element(
@@ -64,7 +69,7 @@
           "data-way": way,
           "aria-label": WY.word(word, { step: step.text }),
           onclick: function () {
-            move(list, row, way, step.text);
+            move(list, row, way, step.text, moved);
           },
         },
         sign,
@@ -78,17 +83,18 @@
       var way = { ArrowUp: -1, ArrowDown: 1 }[event.key];
       if (way && !event.altKey && !event.ctrlKey && !event.metaKey) {
         event.preventDefault();
-        move(list, row, way, step.text);
+        move(list, row, way, step.text, moved);
       }
     });
     return row;
   }
 
-  function move(list, row, way, text) {
+  function move(list, row, way, text, moved) {
     var other = way < 0 ? row.previousElementSibling : row.nextElementSibling;
     if (!other || list.classList.contains("wy-steps--locked")) {
       return;
     }
+    moved();
     list.insertBefore(way < 0 ? row : other, way < 0 ? other : row);
     refresh(list);
     // The focus stays with the step that moves; at the ends the button that still moves it takes over.
