@@ -20,6 +20,15 @@ Signature: TypeAlias = Annotated[str, Meta(pattern=r"\A[A-Za-z0-9_-]{86}\Z")]
 Day: TypeAlias = Annotated[str, Meta(pattern=r"\A[0-9]{4}-[0-9]{2}-[0-9]{2}\Z")]
 Code: TypeAlias = Annotated[str, Meta(pattern=r"\A[A-Za-z0-9.:-]{1,60}\Z")]
 """An id of the scheme: level, station, item, reason."""
+SHAPES = {
+    r"\A[a-z0-9-]{1,40}\Z": "1 to 40 small letters, digits and dashes",
+    r"\A[0-9a-f]{64}\Z": "64 hexadecimal characters",
+    r"\A[0-9a-f]{20}\Z": "20 hexadecimal characters",
+    r"\A[A-Za-z0-9_-]{43}\Z": "43 characters of base64url",
+    r"\A[0-9]{4}-[0-9]{2}-[0-9]{2}\Z": 'a day such as "2026-03-31"',
+    r"\A[A-Za-z0-9.:-]{1,60}\Z": "1 to 60 letters, digits, dots, colons and dashes",
+}
+"""What each pattern asks for, in words for whoever wrote the file."""
 Count: TypeAlias = Annotated[int, Meta(ge=0, le=1_000_000)]
 LevelNumber: TypeAlias = Annotated[int, Meta(ge=1, le=99)]
 Percent: TypeAlias = Annotated[str, Meta(pattern=r"\A[0-9]{1,3}(\.[0-9]{1,4})?\Z")]

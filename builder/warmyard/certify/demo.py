@@ -16,6 +16,7 @@ from warmyard.certify.decision import Action, decide
 from warmyard.certify.envelope import SigningKey, new_key, new_name, new_phrase, save_key
 from warmyard.certify.filing import Desk
 from warmyard.certify.hand_in import hand_in
+from warmyard.certify.issue import give_certificate, publish_status
 from warmyard.certify.ledger import Ledger
 from warmyard.certify.observation import FORMAT as FORM_FORMAT
 from warmyard.certify.observation import station_digest
@@ -94,6 +95,7 @@ def make_demo(records: Path, workspace: Workspace, now: datetime) -> State:
     steps = sorted(_all_steps(level), key=lambda step: -step[0])
     for days_ago, step in steps:
         step(stage, stage.desk(days_ago))
+    publish_status(records, stage.state, workspace.company, workspace.words, now, keys["office"])
     return ledger.verify()
 
 
@@ -116,6 +118,7 @@ def _all_steps(level: Level) -> Iterator[_Step]:
     for person, (first, decided) in {"asta": (190, 160), "bram": (expired + 30, expired), "cleo": (290, 260)}.items():
         yield from _whole_way(level, person, first, "tova")
         yield decided, _decided(person, "grant", "grant")
+        yield decided, _given(person)
     for years_ago in range(1, level.valid_months // 12):
         yield expired - 365 * years_ago + 5, _surveillance("bram")
     yield 3, _decided("cleo", "suspend", "suspend")
@@ -246,6 +249,16 @@ def _decided(person: str, action: Action, reason_action: str) -> Callable[[_Stag
         return decide(
             stage.ledger, stage.state, person=person, level=stage.level.level, action=action, by="ines",
             because=reasons[0], on=desk.now.date(), now=desk.now, signer=stage.keys["ines"],
+        )  # fmt: skip
+
+    return step
+
+
+def _given(person: str) -> Callable[[_Stage, Desk], object]:
+    def step(stage: _Stage, desk: Desk) -> object:
+        return give_certificate(
+            stage.ledger, stage.state, person=person, level=stage.level.level, company=stage.workspace.company,
+            cautions=stage.workspace.words["shell.cautions"], now=desk.now, signer=desk.signer,
         )  # fmt: skip
 
     return step

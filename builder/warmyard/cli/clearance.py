@@ -108,6 +108,8 @@ def _write_board(path: Path, answers: list[Clearance], named: Mapping[str, str],
         rows=rows, witness=witness_text(page.state.tip), count=page.state.count,
     )  # fmt: skip
     text = board_page(board, company(), words())
+    if not path.resolve().parent.is_dir():
+        raise InputError(f"the board cannot be written to {path}: there is no such folder")
     try:
         write_whole(path.resolve(), text.encode())
     except OSError as problem:

@@ -96,11 +96,21 @@ def _decode(raw: bytes, name: str, kind: Any) -> Any:
             raise faults[0]
         return made
     except (VerificationError, SourceError) as problem:
-        raise InputError(str(problem).replace("as the schema in DEVELOPERS.md says", "; see --help")) from None
+        raise InputError(_in_words(str(problem))) from None
     except UnicodeDecodeError:
         raise InputError(f"{name} is not UTF-8 text; save it again as UTF-8") from None
     except msgspec.ValidationError as problem:
-        raise InputError(f"{name}: {problem}") from None
+        raise InputError(f"{name}: {_in_words(str(problem))}") from None
+
+
+def _in_words(problem: str) -> str:
+    """Return a complaint about a field without the patterns behind it."""
+    from warmyard.certify.bodies import SHAPES
+
+    for pattern, words in SHAPES.items():
+        for shown in (pattern, repr(pattern)[1:-1]):
+            problem = problem.replace(f"`str` matching regex '{shown}'", words)
+    return problem.replace("correct it as the schema in DEVELOPERS.md says", "`warmyard enter --help` lists the fields")
 
 
 @contextmanager
