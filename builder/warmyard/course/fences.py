@@ -56,6 +56,13 @@ class CalculatorNode(Node, frozen=True, kw_only=True, tag="wy-calculator", tag_f
     say: str = ""
 
 
+class ServiceDueNode(Node, frozen=True, kw_only=True, tag="wy-service-due", tag_field="fence"):
+    """When a service is due; `start` gives the first numbers: interval_h, interval_months, per_day."""
+
+    start: dict[str, str | int | float] = {}
+    say: str = ""
+
+
 class ProcedureNode(Node, frozen=True, kw_only=True, tag="wy-procedure", tag_field="fence"):
     """A procedure with its reasons."""
 
@@ -107,6 +114,7 @@ FenceNode = (
     | PracticeNode
     | AssessmentNode
     | CalculatorNode
+    | ServiceDueNode
     | ProcedureNode
     | ChartNode
     | YourMachineNode
@@ -120,6 +128,7 @@ KINDS: dict[str, type[Node]] = {
     "wy-practice": PracticeNode,
     "wy-assessment": AssessmentNode,
     "wy-calculator": CalculatorNode,
+    "wy-service-due": ServiceDueNode,
     "wy-procedure": ProcedureNode,
     "wy-chart": ChartNode,
     "wy-your-machine": YourMachineNode,

@@ -19,20 +19,24 @@ from warmyard.course.fences import (
     PracticeNode,
     ProcedureNode,
     ScriptNode,
+    ServiceDueNode,
     WorkedNode,
     YourMachineNode,
     find_inlines,
 )
 from warmyard.course.fleet import find_value
 from warmyard.course.lesson import Lesson
-from warmyard.course.values import FollowingError, computed, meaning, nearest, quantities
+from warmyard.course.values import FollowingError, computed, input_text, meaning, nearest, quantities
 from warmyard.errors import Place, SourceError
+from warmyard.formula.planning import SERVICE_SYMBOLS
 from warmyard.item.kinds import Numeric, Reading
 
 if TYPE_CHECKING:
     from warmyard.course.workspace import Workspace
 
 
+FEW = 12
+"""As many names as a fault lists."""
 SEQUENCE = "sequence"
 """The chart that is drawn from the machine model."""
 
@@ -54,10 +58,16 @@ def check_pages(workspace: Workspace) -> list[SourceError]:
 
 def missing(place: Place, what: str, name: str, known: Mapping[str, Any]) -> Iterator[SourceError]:
     """Yield the fault of a name that is not known, with the nearest one that is."""
-    if name not in known:
-        near = nearest(name, known)
-        listing = f"did you mean {near}?" if near else f"known are {', '.join(list(known)[:12]) or 'none yet'}"
-        yield FollowingError(place, what, name, f"there is no {what} {name}", listing)
+    if name in known:
+        return
+    near = nearest(name, known)
+    if near:
+        what_to_do = f"did you mean {near}?"
+    elif len(known) <= FEW:
+        what_to_do = f"known are {', '.join(known) or 'none yet'}"
+    else:
+        what_to_do = f"write it, or name one of the {len(known)} that are there"
+    yield FollowingError(place, what, name, f"there is no {what} {name}", what_to_do)
 
 
 def _check_pages(workspace: Workspace) -> Iterator[SourceError]:
@@ -115,9 +125,22 @@ def check_node(workspace: Workspace, node: Node) -> Iterator[SourceError]:
                     )
         case ScriptNode():
             yield from missing(place.within("symptom"), "symptom", node.symptom, workspace.machine.symptoms)
+        case ServiceDueNode():
+            yield from _check_service(workspace, node)
         case CardNode() | CautionNode():
             if isinstance(node, CardNode) and not node.lines:
                 yield SourceError(place, "a card without lines", "write lines: one action each")
+
+
+def _check_service(workspace: Workspace, node: ServiceDueNode) -> Iterator[SourceError]:
+    for name, value in node.start.items():
+        spot = node.place.within(f"start.{name}")
+        if name not in SERVICE_SYMBOLS:
+            yield SourceError(spot, f"service-due has no symbol {name}", f"it takes {', '.join(SERVICE_SYMBOLS)}")
+        try:
+            input_text(workspace, value, spot)
+        except SourceError as fault:
+            yield fault
 
 
 def _check_formula(workspace: Workspace, node: WorkedNode | CalculatorNode) -> Iterator[SourceError]:

@@ -78,6 +78,10 @@ class Assets:
         scripts = [f"{FOLDER}/{name}" for name in (("words.js", *RUNTIME, "site.js") if busy else ("site.js",))]
         if uri == FIRST_PAGE and self.edition == "staff":
             scripts.append(f"{FOLDER}/course.js")
+        if writer.plans_service:
+            path = f"{FOLDER}/planning.js"
+            self._late[path] = (units_script() + runtime_text("planning.js")).encode()
+            scripts.append(path)
         if writer.asks_machine:
             path = f"{FOLDER}/data/machine.js"
             self._late[path] = machine_script(self.workspace.machine).encode()

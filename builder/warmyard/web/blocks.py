@@ -21,6 +21,7 @@ from warmyard.course.fences import (
     PracticeNode,
     ProcedureNode,
     ScriptNode,
+    ServiceDueNode,
     WorkedNode,
     YourMachineNode,
     find_inlines,
@@ -31,6 +32,7 @@ from warmyard.course.values import input_text, meaning, quantities
 from warmyard.course.workspace import Workspace
 from warmyard.errors import Place, SourceError
 from warmyard.formula.model import Symbol
+from warmyard.formula.planning import SERVICE_SYMBOLS
 from warmyard.formula.printed import formula_mathml, worked_steps
 from warmyard.formula.units import plain_number, show_unit
 from warmyard.item.kinds import Edition
@@ -64,6 +66,8 @@ class Writer:
     notes: Notes
     items: list[str] = field(default_factory=list)
     """Items on the page, whose variants the page needs."""
+    plans_service: bool = False
+    """True when the page works out when a service is due."""
     asks_machine: bool = False
     """True when the page reasons on the machine: "what next?"."""
     formulas: list[str] = field(default_factory=list)
@@ -82,6 +86,8 @@ class Writer:
                 return self.problems(node)
             case CalculatorNode():
                 return self.calculator(node)
+            case ServiceDueNode():
+                return self.service_due(node)
             case ProcedureNode():
                 return self.procedure(node.procedure)
             case ChartNode():
@@ -175,6 +181,22 @@ class Writer:
             start = f"{plain_number(symbol.default)} {show_unit(symbol.unit)}".strip()
         mark = self.notes.mark(symbol.source, None) if symbol.source else Markup("")
         return {"symbol": symbol, "unit": show_unit(symbol.unit), "start": start, "mark": mark}
+
+    def service_due(self, node: ServiceDueNode) -> Markup:
+        """Return the boxes from which the page works out when a service is due."""
+        self.plans_service = True
+        starts = {name: input_text(self.workspace, value, node.place) for name, value in node.start.items()}
+        rows = [
+            {
+                "name": name,
+                "means": means.partition(",")[0],
+                "form": means.partition(", ")[2],
+                "start": starts.get(name, ""),
+            }
+            for name, means in SERVICE_SYMBOLS.items()
+        ]
+        say = self.rich(node.say, node.place)
+        return fill("service-due", rows=rows, say=say, key=f"service-{node.place.line}")
 
     def procedure(self, name: str) -> Markup:
         """Return a procedure in its reference order, each step with its reasons."""

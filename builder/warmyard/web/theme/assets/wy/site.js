@@ -44,6 +44,35 @@
     form.addEventListener("input", function () { if (asked) { work(); } });
   }
 
+  /* When a service is due: dates as text, numbers by the same reader as every calculator. */
+  var SERVICE_UNITS = { interval_h: "h", interval_months: "1", used_h: "h", per_day: "h/day" };
+  function serviceDue(block) {
+    var form = block.querySelector("form");
+    var result = block.querySelector(".wy-calculator__result");
+    form.addEventListener("submit", function (event) {
+      event.preventDefault();
+      var given = { used_h: 0 };
+      var refused = null;
+      Array.prototype.forEach.call(form.querySelectorAll("input"), function (input) {
+        var unit = SERVICE_UNITS[input.name];
+        var text = input.value.trim();
+        input.removeAttribute("aria-invalid");
+        if (text === "" && (input.name === "used_h" || input.name === "read_on")) { return; }
+        var number = unit ? WY.number.read(text, unit) : { value: text };
+        if (number.problem && !refused) { refused = { input: input, say: number.problem }; }
+        given[input.name] = number.value;
+      });
+      var due = refused ? null : WY.planning.serviceDue(given);
+      if (due && due.problem) { refused = { input: form.querySelector("[name=" + due.symbol + "]"), say: WY.word(due.problem) }; }
+      if (refused) {
+        refused.input.setAttribute("aria-invalid", "true");
+        say(result, refused.say, "bad");
+        return;
+      }
+      say(result, WY.word("plan.due-by-" + due.by, { on: due.on, hours: due.by_hours || "-", calendar: due.by_calendar }), "good");
+    });
+  }
+
   /* Values that the reader wrote down stay on this device. */
   function find(input) {
     var name = "find:" + input.getAttribute("data-wy-find");
@@ -53,7 +82,8 @@
   }
 
   function start() {
-    each(".wy-calculator", calculator);
+    each(".wy-calculator[data-wy-formula]", calculator);
+    each("[data-wy-service-due]", serviceDue);
     each("[data-wy-find]", find);
     each("[data-wy-print-buttons]", function (row) { row.hidden = false; });
     each("[data-wy-print]", function (button) {
