@@ -7,12 +7,11 @@ from pathlib import Path
 
 from warmyard.course.workspace import load_workspace
 from warmyard.errors import InputError
-from warmyard.formula.units import read_quantity
 from warmyard.item.chance import chance_for, start_of
+from warmyard.item.check import what_is_mixed_up
 from warmyard.item.kinds import Numeric
 from warmyard.item.numeric import NumericPlan
 from warmyard.item.problem import drawn_numbers, numeric_plan
-from warmyard.item.tolerance import RIGHT, what_is_met
 from warmyard.page.payload import practice_variants
 
 ROOT = Path(__file__).resolve().parents[2]
@@ -41,16 +40,10 @@ def main() -> None:
 
 def draw_and_mark(plan: NumericPlan, count: int) -> None:
     """Draw an item with many seeds; raise InputError when its own answer or a slip is not met as what it is."""
-    start, answer = start_of(plan.item.id), plan.item.answer
+    start = start_of(plan.item.id)
     for seed in range(count):
-        numbers = drawn_numbers(plan, chance_for(start, seed))
-        slips = [value for value in numbers.slips if value == value]
-        text = f"{numbers.answer:.{answer.decimals}f}"
-        if what_is_met(read_quantity(text, answer.unit), numbers.answer, numbers.tolerance, slips) != RIGHT:
-            raise InputError(f"{plan.item.id}: seed {seed} does not mark its own answer right")
-        for at, slip in enumerate(slips):
-            if what_is_met(slip, numbers.answer, numbers.tolerance, slips) != at:
-                raise InputError(f"{plan.item.id}: seed {seed} does not tell its slips apart")
+        if what := what_is_mixed_up(plan, drawn_numbers(plan, chance_for(start, seed))):
+            raise InputError(f"{plan.item.id}: seed {seed}: {what}")
 
 
 if __name__ == "__main__":

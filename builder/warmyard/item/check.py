@@ -7,15 +7,22 @@ from collections.abc import Iterable, Iterator, Mapping
 from typing import Any
 
 from warmyard.errors import InputError, SourceError
+from warmyard.formula.units import read_quantity
+from warmyard.item.chance import chance_for, start_of
 from warmyard.item.draw import holders
 from warmyard.item.kinds import Choice, FaultCase, Item, Numeric, Ordering, PicturePoint, Reading
 from warmyard.item.marking import mark
+from warmyard.item.numeric import Numbers, NumericPlan
 from warmyard.item.point import words_in_drawing
+from warmyard.item.problem import drawn_numbers, numeric_plan, slip_values
 from warmyard.item.surroundings import Surroundings
+from warmyard.item.tolerance import RIGHT, what_is_met
 from warmyard.item.variant import make_variant
 from warmyard.item.variant_model import CaseKey, ChoiceKey, Mark, NumberKey, OrderKey, PointKey, Variant
 
 SEEDS = 50
+SEEDS_WRITTEN_OUT = 4
+"""Draws of a numeric item that are made with all their text; the others only with their numbers."""
 LONGEST_IS_RIGHT = 1.6
 """A right option this many times as long as the longest wrong one gives itself away."""
 FEWEST_OPTIONS, FEWEST_SLIPS = 3, 2
@@ -57,6 +64,13 @@ def check_draws(item: Item, around: Surroundings, seeds: int = SEEDS) -> list[So
     slips: set[str] = set()
     for seed in range(1 if isinstance(item, FaultCase) else seeds):
         try:
+            if isinstance(item, Numeric) and seed >= SEEDS_WRITTEN_OUT:
+                plan = numeric_plan(item, around)
+                numbers = drawn_numbers(plan, chance_for(start_of(item.id), seed))
+                slips.update(slip.id for slip in slip_values(plan, numbers))
+                if what := what_is_mixed_up(plan, numbers):
+                    return [_fault(item, "slips", f"seed {seed}: {what}", "part the slips or correct the tolerance")]
+                continue
             variant = make_variant(item, seed, around)
         except SourceError as fault:
             return [fault]
@@ -73,6 +87,20 @@ def check_draws(item: Item, around: Surroundings, seeds: int = SEEDS) -> list[So
         if isinstance(variant.key, NumberKey):
             slips.update(slip.id for slip in variant.key.slips)
     return _check_seen(item, slips)
+
+
+def what_is_mixed_up(plan: NumericPlan, numbers: Numbers) -> str:
+    """Return which of a draw's own numbers is not marked as what it is, or nothing; no text is made for it."""
+    answer = plan.item.answer
+    slips = slip_values(plan, numbers)
+    values = [slip.value for slip in slips]
+    text = f"{numbers.answer:.{answer.decimals}f}" if numbers.tolerance else f"{numbers.answer:.12g}"
+    if what_is_met(read_quantity(text, answer.unit), numbers.answer, numbers.tolerance, values) != RIGHT:
+        return f"its own answer {text} is marked wrong"
+    for at, slip in enumerate(slips):
+        if what_is_met(slip.value, numbers.answer, numbers.tolerance, values) != at:
+            return f"the slip {slip.id} gives {slip.value:.6g}, which is marked as something else"
+    return ""
 
 
 def _check_slips(item: Item, variant: Variant, seed: int) -> SourceError | None:
