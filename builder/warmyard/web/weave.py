@@ -11,6 +11,7 @@ from warmyard.course.lesson import Lesson
 
 _HEADING = re.compile(r"#{1,6}\s")
 _BLOCK = re.compile(r"<p>\s*(wyblock\d{4}end)\s*</p>")
+_SET_TITLE = re.compile(r'<h3 class="wy-set-title"([^>]*)>(.*?)</h3>', re.DOTALL)
 _INLINE = re.compile(r"wyinline\d{4}end")
 
 
@@ -51,4 +52,17 @@ def put_back(html: str, woven: Woven, block: Callable[[Node], str], inline: Call
         word = match.group(1) or match.group(0)
         return block(woven.blocks[word]) if word in woven.blocks else inline(woven.inlines[word])
 
-    return re.sub(f"{_BLOCK.pattern}|{_INLINE.pattern}", of_either, html)
+    return levelled(re.sub(f"{_BLOCK.pattern}|{_INLINE.pattern}", of_either, framed_tables(html)))
+
+
+def levelled(html: str) -> str:
+    """Return HTML in which the title of a set of problems before the first heading is a heading of its level."""
+    first = html.find("<h2")
+    top, rest = (html, "") if first < 0 else (html[:first], html[first:])
+    return _SET_TITLE.sub(r'<h2 class="wy-set-title"\1>\2</h2>', top) + rest
+
+
+def framed_tables(html: str) -> str:
+    """Return HTML whose bare tables scroll in a frame of their own that the keyboard can reach."""
+    framed = html.replace("<table>", '<div class="wy-scroll" role="group" tabindex="0"><table class="wy-data">')
+    return framed.replace("</table>", "</table></div>") if framed != html else html

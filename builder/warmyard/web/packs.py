@@ -1,0 +1,129 @@
+"""Mixed practice and the mock paper: what can be drawn, as a light plan, and the problems in packs, one for each duty."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from typing import Any
+
+import msgspec
+from markupsafe import Markup
+
+from warmyard.course.lesson import Lesson
+from warmyard.course.workspace import Workspace
+from warmyard.formula.javascript import units_script
+from warmyard.item.kinds import Edition, Item
+from warmyard.item.variant_model import Variant
+from warmyard.page.payload import item_payload
+from warmyard.page.shell import runtime_text
+from warmyard.web.fill import fill
+
+FOLDER = "assets/wy"
+PLAN = f"{FOLDER}/data/practice-plan.js"
+MOST_DRAWS = 12
+"""Draws of an item in a pack; a lesson carries more, but a pack holds every item of its duty."""
+MIXED_SCRIPTS = ("choosing.js", "packs.js", "mixed.js")
+MOCK_SCRIPTS = ("choosing.js", "packs.js", "mock.js")
+
+Draws = Callable[[str], Sequence[Variant]]
+
+
+def practice_items(workspace: Workspace, edition: Edition) -> list[Item]:
+    """Return the items that an edition may practise: never one of the examination."""
+    return [item for item in workspace.items.values() if item.use == "practice" and edition in item.editions]
+
+
+def pack_path(duty: str) -> str:
+    """Return where the pack of a duty lies in the site."""
+    return f"{FOLDER}/data/practice-{duty}.js"
+
+
+def packs(workspace: Workspace, edition: Edition, draws: Draws) -> dict[str, bytes]:
+    """Return the plan, and the problems of every duty as a script of their own, by their place in the site."""
+    by_duty: dict[str, list[Item]] = {}
+    for item in practice_items(workspace, edition):
+        by_duty.setdefault(workspace.skills[item.skill].duty, []).append(item)
+    made = {
+        pack_path(duty): item_payload(variant for item in items for variant in draws(item.id)[:MOST_DRAWS]).encode()
+        for duty, items in by_duty.items()
+    }
+    made[PLAN] = (units_script() + plan_script(workspace, edition)).encode()
+    return made
+
+
+def plan_script(workspace: Workspace, edition: Edition) -> str:
+    """Return the script of WY.plan: which items there are, of which skill, and what a paper of the scheme asks."""
+    items = practice_items(workspace, edition)
+    own = {item.id for item in items}
+    skills = {item.skill: workspace.skills[item.skill] for item in items}
+    plan = {
+        "folder": f"{FOLDER}/data/practice-",
+        "items": [_item(item, workspace, own) for item in items],
+        "skills": {name: skill.title for name, skill in skills.items()},
+        "duties": {skill.duty: workspace.duties[skill.duty].title for skill in skills.values()},
+        "lessons": [_lesson(lesson, skills) for lesson in _lessons(workspace.lessons.values(), edition)],
+        "papers": list(_papers(workspace)),
+    }
+    text = msgspec.json.encode(plan).decode().replace("</", "<\\/")
+    return f"var WY = globalThis.WY = globalThis.WY || {{}};\nWY.plan = {text};\n"
+
+
+def _item(item: Item, workspace: Workspace, own: set[str]) -> dict[str, Any]:
+    return {
+        "id": item.id,
+        "skill": item.skill,
+        "duty": workspace.skills[item.skill].duty,
+        "demand": item.demand,
+        "kind": str(item.__struct_config__.tag),
+        "critical": item.critical,
+        "enemies": [name for name in item.enemies if name in own],
+    }
+
+
+def _lessons(lessons: Iterable[Lesson], edition: Edition) -> list[Lesson]:
+    return [page for page in lessons if page.edition == edition and page.front.kind == "lesson"]
+
+
+def _lesson(lesson: Lesson, skills: Mapping[str, object]) -> dict[str, Any]:
+    return {
+        "id": lesson.id,
+        "title": lesson.front.title,
+        "skills": [name for name in lesson.front.skills if name in skills],
+    }
+
+
+def _papers(workspace: Workspace) -> Iterable[dict[str, Any]]:
+    """Yield every paper of every level, with the parts that no page can try beside it."""
+    for level in workspace.scheme.levels:
+        for part in level.parts:
+            if part.kind != "paper":
+                continue
+            yield {
+                "id": f"mock-{level.level}-{part.id}",
+                "level": level.level,
+                "name": level.name,
+                "title": part.title,
+                "minutes": part.minutes,
+                "critical": part.critical_items,
+                "cut": part.cut.percent if part.cut else 100,
+                "provisional": bool(part.cut and part.cut.provisional),
+                "others": [other.title for other in level.parts if other.kind != "paper"],
+                "cells": [
+                    {"duty": row.duty, "demand": row.demand, "count": row.count, "kinds": list(row.kinds)}
+                    for row in part.blueprint
+                ],
+            }
+
+
+def scripts_of(names: Sequence[str]) -> dict[str, bytes]:
+    """Return runtime scripts by their place in the site."""
+    return {f"{FOLDER}/{name}": runtime_text(name).encode() for name in names}
+
+
+def mixed_html() -> Markup:
+    """Return the frame that mixed.js fills, with words for a reader without scripts."""
+    return fill("mixed")
+
+
+def mock_html(workspace: Workspace) -> Markup:
+    """Return the frame that mock.js fills, with what each level's papers ask."""
+    return fill("mock", levels=workspace.scheme.levels, duties=workspace.duties)
