@@ -288,3 +288,12 @@ def test_a_new_office_opens_its_own_ledger(tmp_path: Path, capsys: pytest.Captur
 def test_a_demo_is_made_once(desk: Desk) -> None:
     """A folder that holds something is not written over."""
     assert "not empty" in desk.refused("demo")
+
+
+def test_a_list_of_evidence_is_entered_whole_or_not_at_all(desk: Desk) -> None:
+    """One file may hold several pieces of evidence; one that is wrong keeps the others out."""
+    good = '- {person: dane, what: refuellings, level: 2, by: tova, on: "2026-01-05", count: 2}\n'
+    assert "asks for no" in desk.refused("enter", "evidence", desk.file(good + good.replace("refuellings", "charm")))
+    assert "twice" in desk.refused("enter", "evidence", desk.file(good + good.replace("count: 2", "count: 2, on: x")))
+    code, out, _ = desk.run("enter", "evidence", desk.file(good * 3))
+    assert (code, len(out.splitlines())) == (0, 3)

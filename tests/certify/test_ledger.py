@@ -278,3 +278,13 @@ def test_a_witness_is_found_in_either_spelling(book: Book) -> None:
     for wrong in ("ABCD", "", "0" * 15, "ABCD-EFGH-IJKL-MN0P!"):
         with pytest.raises(InputError):
             book.ledger.verify([wrong])
+
+
+def test_a_clock_in_the_far_future_is_asked_about(book: Book) -> None:
+    """An entry more than 400 days after the last one wants a person's word that the clock is right."""
+    far = START + timedelta(days=401)
+    with pytest.raises(InputError, match="long-pause"):
+        book.add("evidence", "ann", evidence(), at=far)
+    book.ledger.long_pause_is_right = True
+    book.add("evidence", "ann", evidence(), at=far)
+    assert book.ledger.verify().count == 5

@@ -5,6 +5,7 @@ from __future__ import annotations
 from datetime import date, timedelta
 from typing import TYPE_CHECKING
 
+import msgspec
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -147,3 +148,41 @@ def test_months_end_with_their_month(day: date, months: int) -> None:
     assert later.day == day.day or (later.day < day.day and (later + DAY).day == 1)
     assert last_day(day, months) == later - DAY
     assert add_months(day, -months) <= day
+
+
+def grant_again(demo: Demo, person: str, minutes: int, **changes: object) -> None:
+    """Sign another grant, as a decider with another tool could: a renewal, or one of another level."""
+    ledger, state = demo.open()
+    first = next(grants_of(state, person))
+    body = msgspec.structs.replace(first.body, certificate=f"c-again-{minutes}", index=minutes, **changes)
+    now = demo.made + timedelta(minutes=minutes)
+    ledger.append("decision", person, body, now.date(), now, demo.key("ines"))
+
+
+def test_an_older_certificate_is_no_way_round_a_suspension(demo: Demo) -> None:
+    """After a renewal two certificates run; a suspension of the level stops both."""
+    grant_again(demo, "asta", 1)
+    assert answer(demo, "asta", demo.made.date())[0]
+    restrict(demo, "asta", "suspend", "incident-under-review", demo.made.date(), minutes=2)
+    assert not answer(demo, "asta", demo.made.date())[0]
+
+
+def test_another_level_is_no_way_round_a_suspension(demo: Demo) -> None:
+    """Suspended at one level is suspended for the work, although a higher level would allow it."""
+    grant_again(demo, "cleo", 1, level=3)
+    may, reason = answer(demo, "cleo", demo.made.date())
+    assert (may, reason.startswith("suspended")) == (False, True)
+
+
+def test_a_suspended_level_is_not_granted_anew(demo: Demo) -> None:
+    """A grant does not wash a suspension away: it is restored or withdrawn first."""
+    with pytest.raises(InputError, match="restore or withdraw it first"):
+        restrict(demo, "cleo", "grant", "requirements-met", demo.made.date())
+
+
+def test_after_a_withdrawal_a_new_grant_counts(demo: Demo) -> None:
+    """A withdrawal ends what was granted before it, not what is granted after it."""
+    restrict(demo, "asta", "withdraw", "own-wish", demo.made.date())
+    assert not answer(demo, "asta", demo.made.date())[0]
+    grant_again(demo, "asta", 2)
+    assert answer(demo, "asta", demo.made.date())[0]

@@ -56,6 +56,12 @@ def may_go_alone(
     held = [
         standing(state, grant, on, named) for grant in grants_of(state, person) if activity in grant.body.activities
     ]
+    # Suspended at one level is suspended for the work itself, whatever another level would allow.
+    stopped = [
+        found for found in held if found.suspended and not found.withdrawn and found.begins_on <= on <= found.until
+    ]
+    if stopped:
+        return Clearance(person, activity, False, None, stopped[-1].why_not, _due(stopped[-1]))
     good = [found for found in held if not found.why_not]
     if good:
         best = max(good, key=lambda found: found.leave_until)

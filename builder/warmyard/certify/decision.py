@@ -222,6 +222,9 @@ def _conflict_waiver(state: State, scheme: Scheme, person: str, level: int, by: 
 def _grant(
     state: State, scheme: Scheme, digest: str, level: Level, person: str, by: str, because: str, begins: date
 ) -> Decision:
+    before = [standing(state, grant, begins) for grant in grants_of(state, person) if grant.body.level == level.level]
+    if before and before[-1].suspended is not None and before[-1].withdrawn is None:
+        raise InputError(f"level {level.level} of {person} is suspended; restore or withdraw it first")
     waiver = _conflict_waiver(state, scheme, person, level.level, by, begins)
     found = assess(state, scheme, person, level.level, begins)
     if found.missing:
@@ -258,8 +261,8 @@ def _about_grant(
         raise InputError("the certificate is suspended already")
     if action == "restore" and found.suspended is None:
         raise InputError("the certificate is not suspended")
-    if found.until < on:
-        raise InputError(f"the certificate expired on {found.until}; level {level} can only be granted anew")
+    if action == "suspend" and found.until < on:
+        raise InputError(f"the certificate expired on {found.until}; there is nothing to suspend")
     return Decision(
         level=level, action=action, because=because, decider=by, scheme=digest,
         certificate=grants[-1].body.certificate,

@@ -213,8 +213,15 @@ def entries_to_confirm(state: State) -> list[int]:
     return [number for number, fact in sorted(state.by_number.items()) if state.may_be_forged(fact.entry)]
 
 
-def file_evidence(desk: Desk, file: EvidenceFile) -> Filed:
-    """Enter evidence for a prerequisite of the adopted scheme, or a surveillance."""
+def file_evidence_list(desk: Desk, files: Sequence[EvidenceFile]) -> list[Filed]:
+    """Enter several pieces of evidence; all are looked at before the first is entered."""
+    for file in files:
+        check_evidence(desk, file)
+    return [file_evidence(desk, file) for file in files]
+
+
+def check_evidence(desk: Desk, file: EvidenceFile) -> tuple[str, date]:
+    """Return person and day of a piece of evidence; raise InputError when it is none that the scheme asks for."""
     _, scheme = adopted_scheme(desk.state)
     level = level_of(scheme, file.level)
     offered = [*(wanted.id for wanted in level.prerequisites), SURVEILLANCE]
@@ -224,7 +231,12 @@ def file_evidence(desk: Desk, file: EvidenceFile) -> Filed:
     for named in (file.by, *file.trained_by):
         if known_person(desk.state, named) == person:
             raise InputError("nobody vouches for himself or herself, or trains himself or herself")
-    day = read_day(file.on, desk.now)
+    return person, read_day(file.on, desk.now)
+
+
+def file_evidence(desk: Desk, file: EvidenceFile) -> Filed:
+    """Enter evidence for a prerequisite of the adopted scheme, or a surveillance."""
+    person, day = check_evidence(desk, file)
 
     def body(side: str) -> bodies.Evidence:
         return bodies.Evidence(

@@ -17,7 +17,7 @@ import re
 import sqlite3
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
-from datetime import date, datetime
+from datetime import date, datetime, timedelta
 from pathlib import Path
 from typing import Any
 
@@ -37,7 +37,7 @@ from warmyard.certify.database import (
     verify_bytes,
     verify_count,
 )
-from warmyard.certify.entry import Entry, make_entry, read_entry
+from warmyard.certify.entry import LARGEST_RECORD_BYTES, Entry, make_entry, read_entry
 from warmyard.certify.envelope import SigningKey
 from warmyard.certify.files import sync_folder, write_through
 from warmyard.certify.sides import finish_erasures, verify_sides
@@ -46,6 +46,7 @@ from warmyard.certify.witness import find_witness
 from warmyard.errors import InputError, VerificationError
 
 ENTRIES = "entries"
+LONGEST_PAUSE = timedelta(days=400)
 _FILE = re.compile(r"([0-9]{6,12})\.json(\.new)?\Z")
 
 
@@ -65,6 +66,8 @@ class Ledger:
     def __init__(self, folder: Path) -> None:
         self.folder = folder
         self._state = State()
+        self.long_pause_is_right = False
+        """Set when somebody has looked at the clock: an entry from a wrong future would stop all others until then."""
 
     @classmethod
     def open(cls, folder: Path) -> Ledger:
@@ -112,6 +115,11 @@ class Ledger:
             last = state.last_recorded_at
             if last is not None and recorded_at.replace(microsecond=0) < last:
                 raise InputError(f"the last entry was recorded at {last.isoformat()}; set this machine's clock")
+            if last is not None and recorded_at - last > LONGEST_PAUSE and not self.long_pause_is_right:
+                raise InputError(
+                    f"the last entry was recorded at {last.isoformat()}, this machine says {recorded_at.isoformat()}; "
+                    "set the clock, or if it is right enter a fact with `warmyard enter ... --long-pause`"
+                )
             entry = make_entry(
                 number=state.count + 1, previous=state.tip, recorded_at=recorded_at, effective_on=effective_on,
                 kind=kind, person=person, body=plain, signer=signer,
@@ -233,14 +241,22 @@ class Ledger:
             files: dict[str, bytes] = {}
             try:
                 for item in os.scandir(self.folder / ENTRIES):
-                    with contextlib.suppress(FileNotFoundError), open(item.path, "rb") as file:
-                        files[item.name] = file.read()
+                    with contextlib.suppress(FileNotFoundError):
+                        files[item.name] = _read_plain(item)
                 if rows and f"{rows[-1][0]:06}.json" not in files:
                     with contextlib.suppress(FileNotFoundError):
                         files[f"{rows[-1][0]:06}.json"] = self._path(rows[-1][0]).read_bytes()
             except OSError as problem:
                 raise VerificationError("step 2, files", f"the entry files cannot be read ({problem})") from None
             return _Snapshot(rows, files, counted, connection.serialize())
+
+
+def _read_plain(item: os.DirEntry[str]) -> bytes:
+    """Return a file of the folder of entries, one byte more than a record may have at most; nothing but plain files."""
+    if not item.is_file(follow_symlinks=False):
+        raise VerificationError("step 2, files", "among the entries stands something that is no plain file")
+    with open(item.path, "rb") as file:
+        return file.read(LARGEST_RECORD_BYTES + 1)
 
 
 def _verify_numbers(rows: Sequence[tuple[int, bytes]]) -> None:

@@ -36,10 +36,8 @@ def write_side(records: Path, person: str, kind: str, content: Mapping[str, Any]
 
 def read_side(records: Path, person: str, digest: str) -> dict[str, Any]:
     """Return the content of a side file; raise VerificationError when it is missing or not what was entered."""
-    path = _path(records, person, digest)
     try:
-        size = path.stat().st_size
-        data = path.read_bytes() if size <= LARGEST_SIDE_BYTES else b""
+        data = _read_bounded(_path(records, person, digest))
     except OSError:
         raise VerificationError(STEP, "a side file is missing") from None
     if envelope.digest(data) != digest:
@@ -56,6 +54,11 @@ def drop_side(records: Path, person: str, digest: str) -> None:
     path.unlink(missing_ok=True)
     if path.parent.is_dir() and not any(path.parent.iterdir()):
         path.parent.rmdir()
+
+
+def _read_bounded(path: Path) -> bytes:
+    with path.open("rb") as file:
+        return file.read(LARGEST_SIDE_BYTES + 1)
 
 
 def _path(records: Path, person: str, digest: str) -> Path:
@@ -77,7 +80,7 @@ def verify_sides(records: Path, state: State) -> None:
     """Raise VerificationError, naming the entry, unless every side file is there with the bytes that were entered."""
     for number, person, digest in bound_sides(state):
         try:
-            data = _path(records, person, digest).read_bytes()
+            data = _read_bounded(_path(records, person, digest))
         except OSError:
             what = "its side file is missing; bring it back from your copy, or forget the person with `enter erase`"
             raise VerificationError(STEP, f"entry {number}: {what}") from None
@@ -89,7 +92,9 @@ def erase_files(records: Path, state: State, person: str) -> int:
     """Delete every file of a person: side files, papers, answers, certificates; return how many."""
     gone = 0
     folder = records / PEOPLE / person
-    if folder.is_dir():
+    if folder.is_symlink():
+        folder.unlink()
+    elif folder.is_dir():
         gone += sum(1 for _ in folder.iterdir())
         shutil.rmtree(folder)
         sync_folder(folder.parent)

@@ -56,7 +56,8 @@ def _restrictions(state: State, grant: Fact[Decision], on: date) -> tuple[Fact[D
     suspended: Fact[Decision] | None = None
     withdrawn: Fact[Decision] | None = None
     for fact in state.of(grant.entry.person, Decision):
-        if fact.body.certificate != grant.body.certificate or fact is grant:
+        # A restriction is about the person's level: an earlier certificate in the drawer gives no way round it.
+        if fact.body.level != grant.body.level or fact.entry.number < grant.entry.number or fact.body.action == "grant":
             continue
         if fact.entry.counts_from(restricts=fact.body.action != "restore") > on:
             continue

@@ -21,6 +21,7 @@ multibase base64url), with an eddsa-jcs-2022 proof, for readers of the certifica
 from __future__ import annotations
 
 import gzip
+import zlib
 from collections.abc import Iterable, Mapping
 from datetime import date, datetime, timedelta
 from typing import Annotated, Any, Literal, TypeAlias
@@ -39,6 +40,7 @@ PLACES = 131_072
 """The fewest that the W3C list allows, so that one set bit tells little."""
 PURPOSE = b"warmyard-status-1\n"
 LARGEST_LIST_CHARACTERS = 3_000_000
+LARGEST_LIST_BYTES = 1_000_000
 RELIED_ON_DAYS = 7
 """Set for the demo: how long a published list may be relied on."""
 Purpose: TypeAlias = Literal["suspension", "revocation"]
@@ -103,9 +105,13 @@ def encoded_bits(places: Iterable[int]) -> str:
 def bit_at(encoded: str, place: int) -> bool:
     """Say whether a place of a W3C encodedList is set; raise VerificationError when the list is not whole."""
     try:
-        bits = gzip.decompress(envelope.decode_base64url(encoded.removeprefix("u"), step="status list"))
-    except (OSError, EOFError):
+        unpacker = zlib.decompressobj(wbits=31)
+        packed = envelope.decode_base64url(encoded.removeprefix("u"), step="status list")
+        bits = unpacker.decompress(packed, LARGEST_LIST_BYTES)
+    except zlib.error:
         raise VerificationError("status list", "the list cannot be unpacked") from None
+    if not unpacker.eof or unpacker.unused_data:
+        raise VerificationError("status list", "the list does not end where it should")
     if not encoded.startswith("u") or len(bits) < PLACES // 8 or not 0 <= place < len(bits) * 8:
         raise VerificationError("status list", "the list is too short")
     return bool(bits[place >> 3] & (0x80 >> (place & 7)))

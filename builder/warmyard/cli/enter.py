@@ -29,6 +29,7 @@ def add_arguments(parser: ArgumentParser) -> None:
     parser.add_argument("--key", default=OFFICE, metavar="NAME", help="whose key signs (default: office)")
     parser.add_argument("--second-phrase-file", metavar="FILE", help="phrase of the one who countersigns a waiver")
     parser.add_argument("--code", help="code that an observation form showed when it was saved")
+    parser.add_argument("--long-pause", action="store_true", help="the clock is right: the last entry is that old")
     add_signing(parser)
 
 
@@ -46,9 +47,10 @@ def run(args: Namespace) -> int:
     raw = _read(Path(args.file))
     record = open_record(args.records)
     signer = load_signer(record.folder, args.key, args.phrase_file)
+    record.ledger.long_pause_is_right = args.long_pause
     desk = Desk(record.folder, record.ledger, record.state, now(), signer)
-    filed = _file(args, raw, record, desk)
-    print(f"entry {filed.entry.number}: {filed.say}")
+    for filed in _file(args, raw, record, desk):
+        print(f"entry {filed.entry.number}: {filed.say}")
     return 0
 
 
@@ -62,22 +64,40 @@ def _read(path: Path) -> bytes:
     return raw
 
 
-def _file(args: Namespace, raw: bytes, record: Record, desk: Desk) -> Filed:
+def _file(args: Namespace, raw: bytes, record: Record, desk: Desk) -> list[Filed]:
     from warmyard.certify import filing
 
     if args.kind == "observation":
-        return _file_observation(args, raw, desk)
+        return [_file_observation(args, raw, desk)]
     if args.kind == "scheme":
-        return filing.file_scheme(desk, _scheme(Path(args.file)))
-    file = _decode(raw, Path(args.file).name, filing.FILES[args.kind])
+        return [filing.file_scheme(desk, _scheme(Path(args.file)))]
+    name = Path(args.file).name
+    if args.kind == "evidence":
+        return filing.file_evidence_list(desk, _decode_several(raw, name, filing.EvidenceFile))
+    file = _decode(raw, name, filing.FILES[args.kind])
     if args.kind == "key":
         with _new_key(record, file) as made:
-            return filing.file_key(desk, file, made)
+            return [filing.file_key(desk, file, made)]
     if args.kind == "waiver":
-        return filing.file_waiver(desk, file, load_signer(record.folder, file.second, args.second_phrase_file))
+        return [filing.file_waiver(desk, file, load_signer(record.folder, file.second, args.second_phrase_file))]
     what: Any = getattr(filing, f"file_{args.kind}")
-    done: Filed = what(desk, file)
-    return done
+    return [what(desk, file)]
+
+
+def _decode_several(raw: bytes, name: str, kind: Any) -> list[Any]:
+    """Return the facts of a file that holds one, or a YAML list of them."""
+    from warmyard.sources import decode_list, parse_document
+
+    if name.endswith(".json") or not raw.lstrip().startswith(b"-"):
+        return [_decode(raw, name, kind)]
+    faults: list[SourceError] = []
+    try:
+        made = list(decode_list(parse_document(raw.decode("utf-8-sig"), name), kind, faults))
+    except (SourceError, UnicodeDecodeError) as problem:
+        raise InputError(_in_words(str(problem))) from None
+    if faults:
+        raise InputError(_in_words(str(faults[0])))
+    return made
 
 
 def _decode(raw: bytes, name: str, kind: Any) -> Any:
