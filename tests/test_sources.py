@@ -47,7 +47,7 @@ def test_the_same_words_in_quotes_are_text(word: str) -> None:
     [
         ("name: a\nname: b\n", 2, "stands twice"),
         ("a: &x 1\nb: *x\n", 1, "anchor is used twice"),
-        ("a: 1\nb: [1, 2\n", 3, "not YAML"),
+        ("a: 1\nb: [1, 2\n", 2, "not YAML"),
         ("a: !!python/object:os.system {}\n", 1, "tag"),
         ("a: 1e999\n", 1, "too large"),
         ("a: 99999999999999999999999\n", 1, "too large"),
