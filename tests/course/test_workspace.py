@@ -54,6 +54,7 @@ FAULTS = [
     ("course/lessons/staff/L08-filter.md", "```wy-caution", "```wy-causion", "there is no fence wy-causion"),
     ("course/lessons/staff/L08-filter.md", "```wy-caution", "  ```wy-caution", "left edge"),
     ("course/lessons/customer/alarm.md", "procedure: alarm", "procedure: fuel-filter", "not for the customer edition"),
+    ("course/lessons/customer/card-start.md", "lines:\n", "lines:\n" + "  - a line\n" * 12, "has 15 lines"),
     ("course/lessons/customer/before-you-call.md", "symptom: spark-no-flame", "symptom: spark", "symptom"),
     ("course/lessons/customer/index.md", "editions: [customer]", "editions: [staff]", "edition"),
     ("course/procedures/fuel-filter.yaml", "valid_orders: 2", "valid_orders: 3", "the constraints allow 2"),

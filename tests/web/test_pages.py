@@ -4,16 +4,11 @@ from __future__ import annotations
 
 from pathlib import Path
 
-import pytest
 from bs4 import BeautifulSoup
 
-from warmyard.course.fences import CardNode
 from warmyard.course.workspace import load_workspace
-from warmyard.errors import SourceError
-from warmyard.web.blocks import Writer
 from warmyard.web.doors import open_doors
 from warmyard.web.drawing import inline_svg
-from warmyard.web.notes import Notes
 from warmyard.web.pocket import LARGEST_BYTES
 from warmyard.web.weave import put_back, take_out
 
@@ -116,16 +111,6 @@ def test_customer_pages_are_whole_without_scripts(built: Path) -> None:
     call = page(built, "customer/before-you-call.html").get_text()
     assert "Look at the fuel gauge." in call
     assert "Refuel only when it is cold and unplugged." in call
-
-
-def test_a_card_has_few_lines(yard: Path) -> None:
-    """A card of more than ten lines is refused: nobody reads it, and it does not fit."""
-    workspace = load_workspace(yard)
-    words = dict(workspace.words)
-    writer = Writer(workspace, "customer", "p", lambda name: (), "", Notes(workspace.sources, words))
-    with pytest.raises(SourceError, match="11 lines"):
-        writer.block(CardNode(title="Long", lines=tuple("abcdefghijk")))
-    assert "wy-card" in writer.block(CardNode(title="Short", lines=("a", "b")))
 
 
 def test_taking_out_and_putting_back_keeps_every_line(yard: Path) -> None:

@@ -37,6 +37,8 @@ if TYPE_CHECKING:
 
 FEW = 12
 """As many names as a fault lists."""
+MOST_LINES = 12
+"""More lines than this do not fit on a card of A5, and nobody reads them beside a running heater."""
 SEQUENCE = "sequence"
 """The chart that is drawn from the machine model."""
 
@@ -127,9 +129,13 @@ def check_node(workspace: Workspace, node: Node) -> Iterator[SourceError]:
             yield from missing(place.within("symptom"), "symptom", node.symptom, workspace.machine.symptoms)
         case ServiceDueNode():
             yield from _check_service(workspace, node)
-        case CardNode() | CautionNode():
-            if isinstance(node, CardNode) and not node.lines:
-                yield SourceError(place, "a card without lines", "write lines: one action each")
+        case CardNode():
+            if not 1 <= len(node.lines) <= MOST_LINES:
+                what = f"the card {node.title!r} has {len(node.lines)} lines"
+                what_to_do = f"write 1 to {MOST_LINES}, one action each, or make two cards"
+                yield SourceError(place.within("lines"), what, what_to_do)
+        case CautionNode():
+            pass
 
 
 def _check_service(workspace: Workspace, node: ServiceDueNode) -> Iterator[SourceError]:

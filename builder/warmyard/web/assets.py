@@ -37,7 +37,7 @@ class Assets:
         self.workspace = workspace
         self.edition = edition
         self._variants: dict[str, Sequence[Variant]] = earlier._variants if earlier else {}
-        self._late: dict[str, bytes] = {}
+        self._late: dict[str, bytes] = dict(earlier._late) if earlier else {}
 
     def styles(self) -> tuple[str, ...]:
         """Return the style sheets of every page, in their order."""
@@ -97,4 +97,5 @@ class Assets:
             drawn = [variant for name in writer.items for variant in self.variants(name)]
             self._late[path] = (units_script() + item_payload(drawn)).encode()
             scripts.append(path)
-        return scripts
+        self._late.update({**writer.scripts, **writer.more_files})
+        return [*scripts, *writer.scripts]

@@ -41,7 +41,7 @@ from warmyard.item.variant_model import Variant
 from warmyard.page.charts import draw_chart
 from warmyard.page.sequence_chart import draw as draw_sequence
 from warmyard.web.calls import write_call
-from warmyard.web.cards import check_lines
+from warmyard.web.cards import write_card
 from warmyard.web.drawing import inline_svg
 from warmyard.web.fill import fill
 from warmyard.web.notes import Notes
@@ -72,6 +72,10 @@ class Writer:
     """True when the page reasons on the machine: "what next?"."""
     formulas: list[str] = field(default_factory=list)
     """Formulas that the page computes."""
+    scripts: dict[str, bytes] = field(default_factory=dict)
+    """Scripts of this page alone, in their order, by their place in the site."""
+    more_files: dict[str, bytes] = field(default_factory=dict)
+    """Files that its scripts load when they are wanted."""
     pictures: int = 0
     calls: int = 0
 
@@ -257,9 +261,8 @@ class Writer:
 
     def card(self, node: CardNode) -> Markup:
         """Return a card to print and hang on the heater."""
-        check_lines(node.title, node.lines, node.place)
         lines = [self.rich(line, node.place.within(f"lines.{at}")) for at, line in enumerate(node.lines)]
-        return fill("card", title=node.title, lines=lines, company=self.workspace.company, words=self.notes.words)
+        return write_card(node.title, lines, self.workspace.company, self.notes.words)
 
 
 def unbroken(text: str) -> str:

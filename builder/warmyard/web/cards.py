@@ -2,16 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 
-from warmyard.errors import Place, SourceError
+from markupsafe import Markup
 
-MOST_LINES = 10
-"""More lines than this nobody reads beside a running heater, and they do not fit on A5."""
+from warmyard.course.model import Company
+from warmyard.web.fill import fill
 
 
-def check_lines(title: str, lines: Sequence[str], place: Place) -> None:
-    """Raise SourceError when a card has more lines than fit."""
-    if len(lines) > MOST_LINES:
-        what = f"the card {title!r} has {len(lines)} lines"
-        raise SourceError(place.within("lines"), what, f"keep to {MOST_LINES}, one action each, or make two cards")
+def write_card(title: str, lines: Sequence[Markup], company: Company, words: Mapping[str, str]) -> Markup:
+    """Return a card as HTML; print CSS puts it on one sheet of A5, or of A4 when the reader asks for that."""
+    return fill("card", title=title, lines=lines, company=company, words=words)

@@ -1,4 +1,4 @@
-"""Mixed practice and the mock paper: what can be drawn, as a light plan, and the problems in packs, one for each duty."""
+"""Mixed practice and the mock paper: a light plan of what can be drawn, and the problems in packs, one a duty."""
 
 from __future__ import annotations
 
@@ -46,8 +46,13 @@ def packs(workspace: Workspace, edition: Edition, draws: Draws) -> dict[str, byt
         pack_path(duty): item_payload(variant for item in items for variant in draws(item.id)[:MOST_DRAWS]).encode()
         for duty, items in by_duty.items()
     }
-    made[PLAN] = (units_script() + plan_script(workspace, edition)).encode()
+    made[PLAN] = plan_file(workspace, edition)
     return made
+
+
+def plan_file(workspace: Workspace, edition: Edition) -> bytes:
+    """Return the plan's file: what numbers are read with, and WY.plan."""
+    return (units_script() + plan_script(workspace, edition)).encode()
 
 
 def plan_script(workspace: Workspace, edition: Edition) -> str:

@@ -17,8 +17,21 @@ from warmyard.page.van_tree import van_tree_html
 from warmyard.page.what_next import what_next_html
 from warmyard.web.blocks import Writer
 from warmyard.web.fill import fill
+from warmyard.web.packs import (
+    MIXED_SCRIPTS,
+    MOCK_SCRIPTS,
+    PLAN,
+    mixed_html,
+    mock_html,
+    packs,
+    plan_file,
+    practice_items,
+    scripts_of,
+)
 
 REFERENCE = "Reference"
+START = ""
+"""The group of the start page."""
 GLOSSARY = "glossary.md"
 
 
@@ -35,6 +48,9 @@ class MadePage:
 def made_pages(workspace: Workspace, edition: Edition, pages: Mapping[str, Lesson]) -> Iterator[MadePage]:
     """Yield the pages that are made for an edition, in their order."""
     if edition == "staff":
+        if practice_items(workspace, edition):
+            yield MadePage("practice.md", "Mixed practice", START, practice)
+            yield MadePage("mock-paper.md", "Mock paper", START, mock_paper)
         yield MadePage("methods.md", "Methods", REFERENCE, methods)
         yield MadePage("telephone.md", "Telephone scripts", REFERENCE, telephone)
         yield MadePage("van.md", "For the van", REFERENCE, van)
@@ -144,6 +160,22 @@ def rules(writer: Writer) -> Markup:
             {"rule": rule, "value": value, "mark": writer.notes.mark(rule.source, rule.known, f"rule {rule.id}")}
         )
     return fill("rules", rows=rows, country=workspace.country, memory=writer.notes.words["known-memory"])
+
+
+def practice(writer: Writer) -> Markup:
+    """Return mixed practice: problems of all lessons in turn, what is due first."""
+    made = packs(writer.workspace, writer.edition, writer.draws)
+    writer.scripts[PLAN] = made.pop(PLAN)
+    writer.scripts |= scripts_of(MIXED_SCRIPTS)
+    writer.more_files |= made
+    return mixed_html()
+
+
+def mock_paper(writer: Writer) -> Markup:
+    """Return the mock paper of every level; its problems are those of mixed practice."""
+    writer.scripts[PLAN] = plan_file(writer.workspace, writer.edition)
+    writer.scripts |= scripts_of(MOCK_SCRIPTS)
+    return mock_html(writer.workspace)
 
 
 def methods(writer: Writer) -> Markup:
