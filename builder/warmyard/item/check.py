@@ -16,7 +16,7 @@ from warmyard.item.numeric import Numbers, NumericPlan
 from warmyard.item.point import words_in_drawing
 from warmyard.item.problem import drawn_numbers, numeric_plan, slip_values
 from warmyard.item.surroundings import Surroundings
-from warmyard.item.tolerance import RIGHT, what_is_met
+from warmyard.item.tolerance import RIGHT
 from warmyard.item.variant import make_variant
 from warmyard.item.variant_model import CaseKey, ChoiceKey, Mark, NumberKey, OrderKey, PointKey, Variant
 
@@ -94,11 +94,11 @@ def what_is_mixed_up(plan: NumericPlan, numbers: Numbers) -> str:
     answer = plan.item.answer
     slips = slip_values(plan, numbers)
     values = [slip.value for slip in slips]
-    text = f"{numbers.answer:.{answer.decimals}f}" if numbers.tolerance else f"{numbers.answer:.12g}"
-    if what_is_met(read_quantity(text, answer.unit), numbers.answer, numbers.tolerance, values) != RIGHT:
+    text = f"{numbers.answer:.{answer.decimals}f}" if numbers.reach.tolerance else f"{numbers.answer:.12g}"
+    if numbers.reach.what_is_met(read_quantity(text, answer.unit), values) != RIGHT:
         return f"its own answer {text} is marked wrong"
     for at, slip in enumerate(slips):
-        if what_is_met(slip.value, numbers.answer, numbers.tolerance, values) != at:
+        if numbers.reach.what_is_met(slip.value, values) != at:
             return f"the slip {slip.id} gives {slip.value:.6g}, which is marked as something else"
     return ""
 

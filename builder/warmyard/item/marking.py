@@ -13,7 +13,7 @@ from warmyard.errors import InputError
 from warmyard.formula.units import read_quantity
 from warmyard.item.case_marking import mark_case
 from warmyard.item.ordering import broken_pairs, failed_pairs
-from warmyard.item.tolerance import NOTHING_KNOWN, RIGHT, what_is_met
+from warmyard.item.tolerance import NOTHING_KNOWN, RIGHT, Reach
 from warmyard.item.variant_model import (
     CaseKey,
     ChoiceKey,
@@ -95,7 +95,7 @@ def _mark_number(question: Question, key: NumberKey, response: Mapping[str, Any]
     verdict = response.get("verdict")
     if question.options and verdict not in [option.id for option in question.options]:
         return not_understood(say(words, "marking.verdict_missing"))
-    met = what_is_met(value, key.value, key.tolerance, [slip.value for slip in key.slips])
+    met = Reach(key.value, key.tolerance, key.share).what_is_met(value, [slip.value for slip in key.slips])
     if met == RIGHT:
         return _mark_verdict(question, key, verdict, words)
     if met == NOTHING_KNOWN:

@@ -5,7 +5,6 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
-from itertools import pairwise
 
 from warmyard.errors import InputError, SourceError
 from warmyard.formula.compute import Ready, ready, result_of, take
@@ -16,7 +15,7 @@ from warmyard.item.chance import Chance
 from warmyard.item.draw import DrawPlan, draw_values, plan_draws
 from warmyard.item.kinds import Link, Numeric
 from warmyard.item.surroundings import Surroundings
-from warmyard.item.tolerance import Tolerance, apart, tolerance_of
+from warmyard.item.tolerance import WHOLE_REACH, Reach, Tolerance, tolerance_of
 
 ANSWER = "answer"
 """The answer's name in conditions."""
@@ -60,7 +59,7 @@ class Numbers:
     values: dict[str, float]
     links: dict[str, float]
     answer: float
-    tolerance: float
+    reach: Reach
     slips: tuple[float, ...]
     verdict: str
 
@@ -76,7 +75,7 @@ class NumericPlan:
     slips: tuple[SlipPlan, ...]
     tolerance: Tolerance
     keep_drawn: Callable[[Mapping[str, float]], bool] | None
-    """`keep` where it needs no more than the drawn symbols: asked before anything is computed."""
+    """The parts of `keep` that need no more than the drawn symbols: asked before anything is computed."""
     keep: Callable[[Mapping[str, float]], bool] | None
     verdicts: tuple[tuple[str, Callable[[Mapping[str, float]], bool]], ...]
 
@@ -135,7 +134,6 @@ class _Planner:
             raise self.fault("answer", problem, f"give the answer in {last} or a unit like it") from None
         slips = tuple(self.slips(links, to_answer))
         keep = self.condition(self.item.keep, "keep") if self.item.keep else None
-        early = keep is not None and set(parse_condition(self.item.keep or "").names) <= self.draws.units().keys()
         verdicts = tuple((name, self.condition(when, f"verdicts.{name}")) for name, when in self.item.verdicts.items())
         return NumericPlan(
             self.item,
@@ -144,8 +142,8 @@ class _Planner:
             to_answer,
             slips,
             tolerance,
-            keep if early else None,
-            None if early else keep,
+            self.early(self.item.keep) if self.item.keep else None,
+            keep,
             verdicts,
         )
 
@@ -221,6 +219,13 @@ class _Planner:
         to_si = self.to_si(condition.names, units)
         return lambda values: truth_of(condition, to_si(values))
 
+    def early(self, text: str) -> Callable[[Mapping[str, float]], bool] | None:
+        """Return those parts of a condition joined by `and` that the drawn symbols alone decide."""
+        drawn = self.draws.units().keys()
+        parts = [] if " or " in text else [part for part in text.split(" and ") if part.count("(") == part.count(")")]
+        own = [part for part in parts if set(parse_condition(part).names) <= drawn]
+        return self.condition(" and ".join(own), "keep") if own else None
+
     def to_si(
         self, names: tuple[str, ...], units: Mapping[str, str] | None = None
     ) -> Callable[[Mapping[str, float]], dict[str, float]]:
@@ -253,16 +258,15 @@ def draw_numbers(plan: NumericPlan, chance: Chance) -> Numbers | str:
     except InputError as problem:
         return f"the formula refuses the numbers ({problem})"
     answer = named[plan.links[-1].let] * plan.to_answer.factor + plan.to_answer.zero
-    tolerance = plan.tolerance.of(answer)
-    reason, verdict = _judged(plan, {**named, ANSWER: answer}, tolerance)
+    reach = plan.tolerance.of(answer)
+    reason, verdict = _judged(plan, {**named, ANSWER: answer}, reach.tolerance)
     if reason:
         return reason
-    slips = _each_once(tuple(_slip_answer(plan, slip, named, inputs) for slip in plan.slips))
-    found = [value for value in slips if not math.isnan(value)]
-    if not apart(answer, tolerance, found):
-        return _nearest(plan, answer, slips)
+    slips = _slip_answers(plan, reach, named, inputs)
+    if isinstance(slips, str):
+        return slips
     links = {link.let: named[link.let] for link in plan.links}
-    return Numbers(machine, values, links, answer, tolerance, slips, verdict)
+    return Numbers(machine, values, links, answer, reach, slips, verdict)
 
 
 def link_inputs(link: LinkPlan, named: Mapping[str, float]) -> dict[str, float]:
@@ -290,6 +294,31 @@ def _verdict(plan: NumericPlan, named: Mapping[str, float]) -> str:
     return next((name for name, holds in plan.verdicts if holds(named)), "")
 
 
+def _slip_answers(
+    plan: NumericPlan, reach: Reach, named: Mapping[str, float], inputs: list[dict[str, float]]
+) -> tuple[float, ...] | str:
+    """Return what each slip gives (NaN: nothing of its own), or which two lie too near each other.
+
+    Two slips may write the very same number: who rounds down and who rounds to the nearest may both write 3. Nobody
+    can tell from the 3 which of the two it was, so the earlier one names it and the later one gives nothing.
+    """
+    met = [(reach.answer, reach.tolerance or WHOLE_REACH, "the answer")]
+    values: list[float] = []
+    for slip in plan.slips:
+        value = _slip_answer(plan, slip, named, inputs)
+        if any(math.isclose(value, other, rel_tol=1e-12) for other in values):
+            value = math.nan
+        values.append(value)
+        if math.isnan(value):
+            continue
+        own = reach.of_slip(value)
+        for other, its, name in met:
+            if abs(value - other) <= own + its:
+                return f"the slip {slip.id} and {name} lie too near each other"
+        met.append((value, own, f"the slip {slip.id}"))
+    return tuple(values)
+
+
 def _slip_answer(
     plan: NumericPlan, slip: SlipPlan, named: Mapping[str, float], inputs: list[dict[str, float]]
 ) -> float:
@@ -305,22 +334,3 @@ def _slip_answer(
     except InputError:
         return math.nan
     return wrong[plan.links[-1].let] * plan.to_answer.factor + plan.to_answer.zero
-
-
-def _each_once(slips: tuple[float, ...]) -> tuple[float, ...]:
-    """Return the slips' answers; one that is the same number as an earlier one's is NaN, the earlier one names it.
-
-    Who rounds down and who rounds to the nearest may both write 3: nobody can tell from the 3 which of the two it was.
-    """
-    kept: list[float] = []
-    for value in slips:
-        kept.append(math.nan if any(math.isclose(value, other, rel_tol=1e-12) for other in kept) else value)
-    return tuple(kept)
-
-
-def _nearest(plan: NumericPlan, answer: float, slips: tuple[float, ...]) -> str:
-    named = [("the answer", answer), *((f"the slip {s.id}", v) for s, v in zip(plan.slips, slips, strict=True))]
-    ordered = sorted((pair for pair in named if not math.isnan(pair[1])), key=lambda pair: pair[1])
-    pairs = pairwise(ordered)
-    (one, _), (other, _) = min(pairs, key=lambda pair: pair[1][1] - pair[0][1])
-    return f"{one} and {other} lie too near each other"

@@ -15,7 +15,7 @@ from warmyard.item.instrument import Instrument
 from warmyard.item.instrument_drawing import draw_instrument
 from warmyard.item.kinds import Reading
 from warmyard.item.surroundings import Surroundings
-from warmyard.item.tolerance import Tolerance, apart, tolerance_of
+from warmyard.item.tolerance import Tolerance, tolerance_of
 from warmyard.item.variant_model import NumberKey, Question, SlipValue, Variant
 from warmyard.item.words import say
 
@@ -111,7 +111,7 @@ def _attempt(plan: ReadingPlan, values: Mapping[str, float]) -> tuple[float, tup
     if not scale.low <= value <= scale.high:
         return "the value is off the scale"
     slips = tuple(_slip(find, {**quantities, READING: (value, unit)}) for _, _, find in plan.slips)
-    if not apart(value, plan.tolerance.of(value), (one for one in slips if not math.isnan(one))):
+    if not plan.tolerance.of(value).parts(one for one in slips if not math.isnan(one)):
         return "a slip lies too near the answer or another slip"
     return value, slips
 
@@ -136,7 +136,8 @@ def _key(plan: ReadingPlan, value: float, slips: tuple[float, ...]) -> NumberKey
         value=value,
         shown=shown,
         unit=answer.unit,
-        tolerance=plan.tolerance.of(value),
+        tolerance=plan.tolerance.of(value).tolerance,
+        share=plan.tolerance.of(value).share,
         slips=tuple(
             SlipValue(id=id, value=given, say=words)
             for (id, words, _), given in zip(plan.slips, slips, strict=True)

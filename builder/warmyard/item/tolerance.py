@@ -12,36 +12,45 @@ from warmyard.item.kinds import Answer
 WHOLE_REACH = 0.05
 """How near a response must come to a slip's answer where the answer is a whole number that must be met exactly."""
 LARGEST_SHARE = 0.02
-"""Largest share of a slip's own value within which it is met."""
+"""Largest share of a slip's own value within which it is met, where the tolerance is a number in the unit."""
 ROUNDING = 1e-9
 """Relative slack, so that the last bit of a unit conversion never decides a mark."""
 RIGHT, NOTHING_KNOWN = -1, -2
 
 
-def what_is_met(value: float, answer: float, tolerance: float, slips: Sequence[float]) -> int:
-    """Return RIGHT when a value meets the answer, else the place of the slip that it meets, else NOTHING_KNOWN."""
-    if abs(value - answer) <= tolerance + ROUNDING * max(1.0, abs(answer)):
-        return RIGHT
-    for at, slip in enumerate(slips):
-        if abs(value - slip) <= reach_of(slip, answer, tolerance) + ROUNDING * max(1.0, abs(slip)):
-            return at
-    return NOTHING_KNOWN
+@dataclass(frozen=True, slots=True)
+class Reach:
+    """An answer with its tolerance, and the share of its own value within which a slip is met (0: the tolerance)."""
 
+    answer: float
+    tolerance: float
+    share: float = 0.0
 
-def reach_of(slip: float, answer: float, tolerance: float) -> float:
-    """Return how near a slip's answer must be met: never less than the tolerance, more for a slip far above it.
+    def of_slip(self, slip: float) -> float:
+        """Return how near a slip's answer must be met.
 
-    Who forgot a thousand writes 37500 for 37460; that is as near as the tolerance is to the answer.
-    """
-    share = min(tolerance / abs(answer), LARGEST_SHARE) if answer else 0.0
-    return max(tolerance or WHOLE_REACH, share * abs(slip))
+        Where the tolerance is a share, it is that share of the slip. Where it is a number in the unit, it is that
+        number, and more for a slip far above the answer: who forgot a thousand writes 37500 for 37460.
+        """
+        if self.share:
+            return self.share * abs(slip)
+        share = min(self.tolerance / abs(self.answer), LARGEST_SHARE) if self.answer else 0.0
+        return max(self.tolerance or WHOLE_REACH, share * abs(slip))
 
+    def what_is_met(self, value: float, slips: Sequence[float]) -> int:
+        """Return RIGHT when a value meets the answer, else the place of the slip it meets, else NOTHING_KNOWN."""
+        if abs(value - self.answer) <= self.tolerance + ROUNDING * max(1.0, abs(self.answer)):
+            return RIGHT
+        for at, slip in enumerate(slips):
+            if abs(value - slip) <= self.of_slip(slip) + ROUNDING * max(1.0, abs(slip)):
+                return at
+        return NOTHING_KNOWN
 
-def apart(answer: float, tolerance: float, slips: Iterable[float]) -> bool:
-    """Say whether answer and slips lie so far apart that no value can meet two of them: twice the tolerance or more."""
-    reach = max(tolerance, WHOLE_REACH if tolerance == 0 else 0.0)
-    ordered = sorted([(answer, reach), *((slip, reach_of(slip, answer, tolerance)) for slip in slips)])
-    return all(after - before > one + other for (before, one), (after, other) in pairwise(ordered))
+    def parts(self, slips: Iterable[float]) -> bool:
+        """Say whether no value can meet two of answer and slips: they lie more than both their reaches apart."""
+        own = self.tolerance or WHOLE_REACH
+        ordered = sorted([(self.answer, own), *((slip, self.of_slip(slip)) for slip in slips)])
+        return all(after - before > one + other for (before, one), (after, other) in pairwise(ordered))
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,11 +61,11 @@ class Tolerance:
     absolute: float
     half_digit: float
 
-    def of(self, value: float) -> float:
-        """Return the tolerance for an answer, in the answer's unit: never less than half the last digit written."""
+    def of(self, answer: float) -> Reach:
+        """Return the reach of an answer, its tolerance never less than half the last digit that is written."""
         if self.relative == 0 and self.absolute == 0:
-            return 0.0
-        return max(self.relative * abs(value), self.absolute, self.half_digit)
+            return Reach(answer, 0.0)
+        return Reach(answer, max(self.relative * abs(answer), self.absolute, self.half_digit), self.relative)
 
 
 def tolerance_of(answer: Answer) -> Tolerance:

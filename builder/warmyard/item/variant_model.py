@@ -91,6 +91,8 @@ class NumberKey(msgspec.Struct, frozen=True, kw_only=True, tag="number"):
     shown: str
     unit: str
     tolerance: float
+    share: float = 0.0
+    """The tolerance as a share of the value, where it is one: a slip is met within this share of its own value."""
     slips: tuple[SlipValue, ...]
     steps: tuple[str, ...]
     """Worked steps as HTML with MathML, numbers and units put in."""

@@ -132,8 +132,12 @@
     return text.charAt(0).toUpperCase() + text.slice(1) + (/[.!?]$/.test(text) ? "" : ".");
   }
 
-  // How near a slip must be met: never less than the tolerance, more for a slip far above the answer.
+  // How near a slip must be met: a share of its own value where the tolerance is one; else the tolerance, and more
+  // for a slip far above the answer.
   function reachOf(slip, key) {
+    if (key.share) {
+      return key.share * Math.abs(slip);
+    }
     var share = key.value ? Math.min(key.tolerance / Math.abs(key.value), LARGEST_SHARE) : 0;
     return Math.max(key.tolerance || WHOLE_REACH, share * Math.abs(slip));
   }
