@@ -103,11 +103,13 @@ def test_a_huge_file_is_refused(page: quickjs.Context) -> None:
     assert run(page, "WY.record.read(big)") == {"problem": "record.too_large"}
 
 
-def test_what_does_not_belong_in_a_record_is_left_out(page: quickjs.Context) -> None:
-    """Strange ids, days, shares and lengths in a loaded file never reach the page or its storage."""
+def test_what_is_wrong_in_a_record_is_put_right_or_left_out(page: quickjs.Context) -> None:
+    """Strange ids, days, shares and lengths in a loaded file never reach the page; fields of another version stay."""
     bad = {
         "format": "wy-practice-record-1",
         "more": 1,
+        "__proto__": {"polluted": 1},
+        "<b>": 1,
         "skills": {"<img>": {"missed": "2026-01-01", "days": []}, "a": {"missed": "never"}, "b": 3},
         "assessments": [
             {**GOOD["assessments"][0], "share": 7, "title": "x" * 999, "extra": "y"},  # type: ignore[dict-item]
@@ -117,9 +119,10 @@ def test_what_does_not_belong_in_a_record_is_left_out(page: quickjs.Context) -> 
         ],
     }
     found = run(page, "WY.record.read(f)", f=json.dumps(bad))["record"]
-    assert found.keys() == {"format", "skills", "assessments"}
+    assert found.keys() == {"format", "skills", "assessments", "more"}
+    assert run(page, "'polluted' in {}") is False
     assert found["skills"] == {}
-    assert [(len(one["title"]), one["share"], "extra" in one) for one in found["assessments"]] == [(200, 0, False)]
+    assert [(len(one["title"]), one["share"], "extra" in one) for one in found["assessments"]] == [(200, 0, True)]
 
 
 def test_joining_keeps_every_assessment_once_and_the_later_state(page: quickjs.Context) -> None:

@@ -104,16 +104,21 @@
   };
 
   Assessment.prototype.entry = function (marks) {
-    var sum = 0;
     var questions = this.shown.map(function (shown) {
       return shown.variant.question;
     });
+    return entry(this.id, this.title, questions, marks);
+  };
+
+  // A scored set as the record keeps it: every question with its text, so that it outlives the course it came from.
+  function entry(id, title, questions, marks) {
+    var sum = 0;
     marks.forEach(function (mark) {
       sum += mark.share;
     });
     return {
-      id: this.id,
-      title: this.title,
+      id: id,
+      title: title,
       on: WY.today(),
       at: new Date().toISOString(),
       share: sum / marks.length,
@@ -132,7 +137,7 @@
         return { skill: questions[at].skill, right: mark.right };
       }),
     };
-  };
+  }
 
   function scoreLine(assessment) {
     var right = assessment.items.filter(function (item) {
@@ -188,6 +193,7 @@
       { class: "wy-print-sheet" },
       WY.element("h1", {}, assessment.title),
       WY.element("p", {}, scoreLine(assessment)),
+      assessment.note ? WY.element("p", {}, assessment.note) : null,
       name,
       tableOf(assessment),
       criticalLine(assessment),
@@ -204,6 +210,8 @@
     window.addEventListener("afterprint", after);
     window.print();
   }
+
+  WY.sheets = { entry: entry, scoreLine: scoreLine, tableOf: tableOf, print: printSheet };
 
   class WyRecord extends HTMLElement {
     connectedCallback() {

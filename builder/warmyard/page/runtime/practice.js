@@ -222,6 +222,7 @@
       if (WY.record) {
         WY.record.answered(this.shown.variant.question, right);
       }
+      document.dispatchEvent(new CustomEvent("wy-answered", { detail: right }));
     }
   }
 

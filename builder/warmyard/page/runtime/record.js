@@ -6,6 +6,7 @@
   var LARGEST_CHARACTERS = 500000;
   var MOST_ENTRIES = 5000;
   var ID = /^[A-Za-z0-9][A-Za-z0-9.-]{0,79}$/;
+  var FIELD = /^[A-Za-z][A-Za-z0-9_-]{0,59}$/;
   var DAY = /^[0-9]{4}-[0-9]{2}-[0-9]{2}$/;
 
   function blank() {
@@ -32,18 +33,33 @@
     return typeof value === "string" ? value.slice(0, longest) : "";
   }
 
-  // What a file or the storage holds, with everything that is not a record's left out; null when it is no record.
+  // What another version of the course wrote and this one does not know: kept as it is and never shown.
+  function unknown(value, known) {
+    var made = {};
+    Object.keys(value).forEach(function (name) {
+      if (!(name in known) && FIELD.test(name)) {
+        made[name] = value[name];
+      }
+    });
+    return made;
+  }
+
+  function whole(value, own) {
+    return Object.assign(unknown(value, own), own);
+  }
+
+  // What a file or the storage holds, its own fields put right, unknown ones kept; null when it is no record.
   function cleaned(value) {
     if (!isPlain(value) || value.format !== FORMAT || !isPlain(value.skills) || !Array.isArray(value.assessments)) {
       return null;
     }
-    var made = blank();
+    var made = whole(value, blank());
     Object.keys(value.skills)
       .slice(0, MOST_ENTRIES)
       .forEach(function (skill) {
         var known = value.skills[skill];
         if (ID.test(skill) && isPlain(known) && DAY.test(String(known.missed))) {
-          made.skills[skill] = { missed: known.missed, days: days(known.days).slice(0, WY.due.DAYS) };
+          made.skills[skill] = whole(known, { missed: known.missed, days: days(known.days).slice(0, WY.due.DAYS) });
         }
       });
     made.assessments = value.assessments.slice(-MOST_ENTRIES).map(cleanedAssessment).filter(Boolean);
@@ -57,14 +73,15 @@
     var items = one.items.slice(0, 200).filter(function (item) {
       return isPlain(item) && ID.test(String(item.item));
     });
-    return {
+    return whole(one, {
       id: one.id,
       title: text(one.title, 200),
       on: one.on,
       at: text(one.at, 30),
       share: share(one.share),
+      note: one.note === undefined ? undefined : text(one.note, 1000),
       items: items.map(function (item) {
-        return {
+        return whole(item, {
           item: item.item,
           seed: Number.isSafeInteger(item.seed) ? item.seed : 0,
           share: share(item.share),
@@ -72,9 +89,9 @@
           critical: item.critical === true,
           ask: text(item.ask, 600),
           reason: text(item.reason, 600),
-        };
+        });
       }),
-    };
+    });
   }
 
   function load() {
@@ -110,7 +127,7 @@
 
   // Joins a loaded record with the one that is here: every assessment once, and of two states of a skill the later.
   function joined(here, loaded) {
-    var made = blank();
+    var made = whole(loaded, whole(here, blank()));
     var seen = {};
     here.assessments.concat(loaded.assessments).forEach(function (one) {
       var name = JSON.stringify([one.id, one.at, one.share]);

@@ -67,17 +67,30 @@
     return (number < 10 ? "0" : "") + number;
   }
 
-  // file:// storage is shared by every folder of the machine: site and version stand in every key.
-  function prefix() {
+  // file:// storage is shared by every folder of the machine: site and version stand in every key. The version is that
+  // of the way of keeping, never a digest of the course: a rebuilt course finds what its reader did.
+  function site() {
     var root = document.documentElement;
-    var site = WY.site || { id: root.getAttribute("data-wy-site"), version: root.getAttribute("data-wy-version") };
-    return "wy:" + (site.id || "warmyard") + ":" + (site.version || "1") + ":";
+    return WY.site || { id: root.getAttribute("data-wy-site"), version: root.getAttribute("data-wy-version") };
+  }
+
+  function prefix(version) {
+    return "wy:" + (site().id || "warmyard") + ":" + version + ":";
+  }
+
+  function ownVersion() {
+    return Number(site().version) || 1;
   }
 
   WY.store = {
+    // What an older site kept is found too, the newest first.
     get: function (name) {
       try {
-        return localStorage.getItem(prefix() + name);
+        var found = null;
+        for (var version = ownVersion(); version > 0 && found === null; version -= 1) {
+          found = localStorage.getItem(prefix(version) + name);
+        }
+        return found;
       } catch (problem) {
         return null;
       }
@@ -85,7 +98,7 @@
     // False where storage is full or switched off: the page goes on, and a saved file is the truth anyway.
     set: function (name, text) {
       try {
-        localStorage.setItem(prefix() + name, text);
+        localStorage.setItem(prefix(ownVersion()) + name, text);
         return true;
       } catch (problem) {
         return false;

@@ -1,0 +1,237 @@
+// Which problem comes next in mixed practice, and which problems make a mock paper. No page, so that it can be tested.
+(function () {
+  "use strict";
+  var WY = (globalThis.WY = globalThis.WY || {});
+  var RECENT = 12;
+
+  // Lessons of the plan that have a scored set in the record.
+  function doneLessons(plan, record) {
+    return plan.lessons.filter(function (lesson) {
+      return record.assessments.some(function (one) {
+        return one.id === lesson.id;
+      });
+    });
+  }
+
+  function skillsOf(lessons) {
+    var found = {};
+    lessons.forEach(function (lesson) {
+      lesson.skills.forEach(function (skill) {
+        found[skill] = true;
+      });
+    });
+    return found;
+  }
+
+  // Skills that come back today and can be asked here; a skill that an older course knew is left in peace.
+  function dueSkills(plan, record, today) {
+    return WY.due.list(record.skills, today).filter(function (skill) {
+      return plan.skills[skill] !== undefined;
+    });
+  }
+
+  function pick(list, random) {
+    return list[Math.floor(random() * list.length)];
+  }
+
+  // The item not asked for longest: never asked before any that was.
+  function leastRecent(items, asked, random) {
+    var best = [];
+    var least = Infinity;
+    items.forEach(function (item) {
+      var at = asked.lastIndexOf(item.id);
+      if (at < least) {
+        best = [];
+        least = at;
+      }
+      if (at === least) {
+        best.push(item);
+      }
+    });
+    return pick(best, random);
+  }
+
+  // The next problem: {item, due}. Due skills first; then another duty than the last, and no item of the last dozen.
+  function next(plan, record, today, scope, asked, random) {
+    var due = dueSkills(plan, record, today).filter(function (skill) {
+      return !wasPassedOver(plan, skill, asked);
+    });
+    if (due.length) {
+      var skill = pick(due, random);
+      return { item: leastRecent(itemsOf(plan, skill), asked, random), due: true };
+    }
+    var items = scoped(plan, record, scope);
+    var last = byId(plan, asked[asked.length - 1]);
+    var fresh = items.filter(function (item) {
+      return asked.slice(-RECENT).indexOf(item.id) < 0;
+    });
+    var others = fresh.filter(function (item) {
+      return !last || item.duty !== last.duty;
+    });
+    var pool = others.length ? others : fresh.length ? fresh : items;
+    if (!pool.length) {
+      return null;
+    }
+    // By skill first: a skill with many items is not asked more often for that.
+    var names = Object.keys(skillsOf([{ skills: pool.map(skillName) }])).sort();
+    var chosen = pick(names, random);
+    var own = pool.filter(function (item) {
+      return item.skill === chosen;
+    });
+    return { item: leastRecent(own, asked, random), due: false };
+  }
+
+  function skillName(item) {
+    return item.skill;
+  }
+
+  function itemsOf(plan, skill) {
+    return plan.items.filter(function (item) {
+      return item.skill === skill;
+    });
+  }
+
+  // Passed over without an answer: a due skill stays due, but does not block the way.
+  function wasPassedOver(plan, skill, asked) {
+    return itemsOf(plan, skill).some(function (item) {
+      return asked.slice(-RECENT).indexOf(item.id) >= 0;
+    });
+  }
+
+  function byId(plan, id) {
+    return plan.items.filter(function (item) {
+      return item.id === id;
+    })[0];
+  }
+
+  function scoped(plan, record, scope) {
+    if (scope !== "done") {
+      return plan.items;
+    }
+    var skills = skillsOf(doneLessons(plan, record));
+    return plan.items.filter(function (item) {
+      return skills[item.skill];
+    });
+  }
+
+  function fits(item, cell) {
+    return (
+      item.duty === cell.duty && item.demand === cell.demand && (!cell.kinds.length || cell.kinds.indexOf(item.kind) >= 0)
+    );
+  }
+
+  function apart(item, taken) {
+    return taken.every(function (other) {
+      return other.id !== item.id && item.enemies.indexOf(other.id) < 0 && other.enemies.indexOf(item.id) < 0;
+    });
+  }
+
+  function mixed(list, random) {
+    var made = list.slice();
+    for (var at = made.length - 1; at > 0; at -= 1) {
+      var other = Math.floor(random() * (at + 1));
+      var held = made[at];
+      made[at] = made[other];
+      made[other] = held;
+    }
+    return made;
+  }
+
+  // A paper by the blueprint: {items, short: [{cell, have}], critical}. Scarce cells are filled first, and as many
+  // critical items as the paper asks for are sought; several tries, the best is kept.
+  function drawPaper(paper, items, random) {
+    var best = null;
+    for (var attempt = 0; attempt < 40; attempt += 1) {
+      var made = tryPaper(paper, items, random);
+      if (!best || made.lacks < best.lacks) {
+        best = made;
+      }
+      if (best.lacks === 0) {
+        break;
+      }
+    }
+    return best;
+  }
+
+  function tryPaper(paper, items, random) {
+    var taken = [];
+    var critical = 0;
+    var cells = mixed(paper.cells, random).map(function (cell) {
+      var fitting = items.filter(function (item) {
+        return fits(item, cell);
+      });
+      return { cell: cell, pool: mixed(fitting, random), have: 0 };
+    });
+    function fill(one, wanted) {
+      one.pool.forEach(function (item) {
+        if (one.have < one.cell.count && wanted(item) && apart(item, taken)) {
+          taken.push(item);
+          one.have += 1;
+          critical += item.critical ? 1 : 0;
+        }
+      });
+    }
+    cells.forEach(function (one) {
+      fill(one, function (item) {
+        return item.critical && critical < paper.critical;
+      });
+    });
+    cells.sort(function (one, other) {
+      return one.pool.length - one.cell.count - (other.pool.length - other.cell.count);
+    });
+    cells.forEach(function (one) {
+      fill(one, function (item) {
+        return !item.critical;
+      });
+    });
+    cells.forEach(function (one) {
+      fill(one, function () {
+        return true;
+      });
+    });
+    var short = cells.filter(function (one) {
+      return one.have < one.cell.count;
+    });
+    var open = short.reduce(function (sum, one) {
+      return sum + one.cell.count - one.have;
+    }, 0);
+    return {
+      items: mixed(taken, random),
+      short: short,
+      critical: critical,
+      lacks: open * 100 + Math.abs(paper.critical - critical),
+    };
+  }
+
+  // The outcome by the scheme's rule: right answers against the cut, and every critical one right.
+  function outcome(paper, items) {
+    var right = 0;
+    var critical = 0;
+    var criticalRight = 0;
+    items.forEach(function (item) {
+      right += item.right ? 1 : 0;
+      critical += item.critical ? 1 : 0;
+      criticalRight += item.critical && item.right ? 1 : 0;
+    });
+    var reached = items.length > 0 && right * 100 >= paper.cut * items.length - 1e-9;
+    return {
+      right: right,
+      count: items.length,
+      percent: items.length ? (right * 100) / items.length : 0,
+      reached: reached,
+      critical: critical,
+      criticalRight: criticalRight,
+      passed: reached && critical === criticalRight,
+    };
+  }
+
+  WY.choosing = {
+    next: next,
+    dueSkills: dueSkills,
+    doneLessons: doneLessons,
+    drawPaper: drawPaper,
+    outcome: outcome,
+    scoped: scoped,
+    RECENT: RECENT,
+  };
+})();

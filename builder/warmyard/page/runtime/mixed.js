@@ -1,0 +1,109 @@
+// Mixed practice: one problem at a time; what is due first, then problems of all lessons in turn.
+(function () {
+  "use strict";
+  var WY = (globalThis.WY = globalThis.WY || {});
+
+  function Mixed(root) {
+    this.root = root;
+    this.asked = [];
+    this.answered = 0;
+    this.waiting = false;
+    this.scope = WY.choosing.doneLessons(WY.plan, WY.record.load()).length ? "done" : "all";
+    this.build();
+    this.next(false);
+  }
+
+  Mixed.prototype.build = function () {
+    var own = this;
+    this.state = WY.element("p", { class: "wy-mixed__state", role: "status" });
+    this.about = WY.element("p", { class: "wy-mixed__about" });
+    this.place = WY.element("div", { class: "wy-mixed__place" });
+    this.more = WY.button("mixed.next", "button", "", function () {
+      own.next(true);
+    });
+    WY.add(this.root, [this.chooser(), this.state, this.about, this.place, WY.element("div", { class: "wy-actions" }, this.more)]);
+  };
+
+  Mixed.prototype.chooser = function () {
+    var own = this;
+    var name = WY.newId();
+    return WY.element(
+      "fieldset",
+      { class: "wy-mixed__scope" },
+      WY.element("legend", { class: "wy-legend" }, WY.word("mixed.scope")),
+      ["done", "all"].map(function (scope) {
+        var input = WY.element("input", {
+          type: "radio",
+          name: name,
+          value: scope,
+          checked: scope === own.scope,
+          onchange: function () {
+            own.scope = scope;
+            own.next(false);
+          },
+        });
+        return WY.element("label", { class: "wy-mixed__choice" }, input, " ", WY.word("mixed.scope_" + scope));
+      }),
+    );
+  };
+
+  Mixed.prototype.say = function () {
+    var due = WY.choosing.dueSkills(WY.plan, WY.record.load(), WY.today()).length;
+    this.state.textContent = [
+      WY.word(due ? "record.due" : "record.nothing_due", { count: due }),
+      this.answered ? WY.word("mixed.answered", { count: this.answered }) : "",
+    ].join(" ").trim();
+  };
+
+  Mixed.prototype.next = async function (takeFocus) {
+    if (this.waiting) {
+      return;
+    }
+    var chosen = WY.choosing.next(WY.plan, WY.record.load(), WY.today(), this.scope, this.asked, Math.random);
+    this.say();
+    if (!chosen) {
+      this.about.textContent = WY.word("mixed.none");
+      this.place.replaceChildren();
+      this.more.hidden = true;
+      return;
+    }
+    this.waiting = true;
+    try {
+      await WY.fetchItems([chosen.item]);
+    } catch (problem) {
+      this.about.textContent = WY.word("mixed.missing");
+      return;
+    } finally {
+      this.waiting = false;
+    }
+    this.more.hidden = false;
+    this.asked.push(chosen.item.id);
+    this.show(chosen, takeFocus);
+  };
+
+  Mixed.prototype.show = function (chosen, takeFocus) {
+    var about = WY.word(chosen.due ? "mixed.due" : "mixed.turn", { skill: WY.plan.skills[chosen.item.skill] });
+    this.about.textContent = about;
+    var box = WY.element("wy-item", { item: chosen.item.id });
+    this.place.replaceChildren(box);
+    var variants = WY.variants(chosen.item.id);
+    box.at = Math.floor(Math.random() * variants.length);
+    box.show(takeFocus);
+    if (takeFocus) {
+      WY.announce(about);
+    }
+  };
+
+  WY.whenReady(function () {
+    document.querySelectorAll("[data-wy-mixed]").forEach(function (root) {
+      var mixed = new Mixed(root);
+      document.addEventListener("wy-answered", function () {
+        mixed.answered += 1;
+        mixed.say();
+      });
+      document.addEventListener("wy-record", function () {
+        mixed.say();
+      });
+    });
+  });
+})();

@@ -1,0 +1,209 @@
+// A mock paper: drawn by the scheme's blueprint from practice problems, timed, marked here. It proves nothing.
+(function () {
+  "use strict";
+  var WY = (globalThis.WY = globalThis.WY || {});
+
+  function Mock(root, paper) {
+    this.root = root;
+    this.paper = paper;
+    this.offer();
+  }
+
+  // Minutes and cut before the start, and every cell that the practice bank cannot fill.
+  Mock.prototype.offer = function () {
+    var own = this;
+    var drawn = WY.choosing.drawPaper(this.paper, WY.plan.items, Math.random);
+    this.drawn = drawn;
+    this.root.replaceChildren();
+    this.status = WY.element("p", { class: "wy-status", role: "status" });
+    WY.add(this.root, [
+      WY.element("h2", { id: this.paper.id }, this.heading()),
+      WY.element("p", {}, WY.word("mock.about", { count: drawn.items.length, minutes: this.paper.minutes, cut: this.paper.cut })),
+      WY.element("p", { class: "wy-note" }, WY.word("mock.proves")),
+      this.shortage(),
+      drawn.items.length
+        ? WY.element("div", { class: "wy-actions" }, WY.button("mock.start", "button", "wy-button--main", function () {
+            own.begin();
+          }))
+        : null,
+      this.status,
+    ]);
+  };
+
+  Mock.prototype.heading = function () {
+    return WY.word("mock.title", { level: this.paper.level, name: this.paper.name, part: this.paper.title });
+  };
+
+  Mock.prototype.shortage = function () {
+    var paper = this.paper;
+    var lines = this.drawn.short.map(function (one) {
+      return WY.word("mock.short", {
+        duty: WY.plan.duties[one.cell.duty] || one.cell.duty,
+        demand: WY.word("mock." + one.cell.demand),
+        want: one.cell.count,
+        have: one.have,
+      });
+    });
+    if (this.drawn.critical < paper.critical) {
+      lines.push(WY.word("mock.short_critical", { want: paper.critical, have: this.drawn.critical }));
+    }
+    return lines.length
+      ? WY.element("div", { class: "wy-note" }, WY.element("p", {}, WY.word("mock.shorter")), WY.element("ul", {}, lines.map(function (line) {
+          return WY.element("li", {}, line);
+        })))
+      : null;
+  };
+
+  Mock.prototype.begin = async function () {
+    this.status.textContent = WY.word("mock.loading");
+    try {
+      await WY.fetchItems(this.drawn.items);
+    } catch (problem) {
+      this.status.textContent = WY.word("mixed.missing");
+      return;
+    }
+    this.ask();
+  };
+
+  Mock.prototype.ask = function () {
+    var own = this;
+    this.root.replaceChildren();
+    this.time = WY.element("p", { class: "wy-mock__time", role: "timer" });
+    this.status = WY.element("p", { class: "wy-status", role: "status" });
+    this.result = WY.element("div", { class: "wy-result-box" });
+    this.hand = WY.button("mock.hand_in", "button", "wy-button--main", function () {
+      own.handIn(false);
+    });
+    var heading = WY.element("h2", { tabindex: "-1" }, this.heading());
+    var list = WY.element("div", { class: "wy-mock__list" });
+    this.shown = this.drawn.items.map(function (item, at) {
+      var variants = WY.variants(item.id);
+      var box = WY.element("div", { class: "wy-item" });
+      WY.add(list, [
+        WY.element("h3", {}, WY.word("paper.question", { number: at + 1, count: own.drawn.items.length })),
+        box,
+      ]);
+      return WY.showItem(box, variants[Math.floor(Math.random() * variants.length)], { actions: null });
+    });
+    var actions = WY.element("div", { class: "wy-actions" }, this.hand);
+    WY.add(this.root, [heading, this.time, list, this.status, actions, this.result]);
+    heading.focus();
+    this.warned = false;
+    this.from = performance.now();
+    this.ticking = setInterval(function () {
+      own.tick();
+    }, 1000);
+    this.tick();
+  };
+
+  // Counted by the clock that nobody can set back.
+  Mock.prototype.left = function () {
+    return this.paper.minutes - (performance.now() - this.from) / 60000;
+  };
+
+  Mock.prototype.tick = function () {
+    var left = this.left();
+    this.time.textContent = WY.word("paper.left", { min: "", minutes: Math.max(0, Math.ceil(left)) });
+    if (left <= 0) {
+      this.handIn(true);
+    }
+  };
+
+  Mock.prototype.handIn = function (timeUp) {
+    var marks = this.shown.map(function (shown) {
+      return shown.mark();
+    });
+    var open = marks.filter(function (mark) {
+      return !mark.understood;
+    }).length;
+    if (open && !timeUp && !this.warned) {
+      this.warned = true;
+      this.status.textContent = WY.word("record.open", { count: open });
+      return;
+    }
+    clearInterval(this.ticking);
+    this.hand.remove();
+    this.status.textContent = "";
+    this.time.textContent = timeUp ? WY.word("paper.time_up") : "";
+    this.finish(
+      marks.map(function (mark) {
+        return mark.understood ? mark : Object.assign({}, mark, { understood: true, reason: WY.word("record.not_answered") });
+      }),
+    );
+  };
+
+  Mock.prototype.finish = function (marks) {
+    var own = this;
+    this.shown.forEach(function (shown, at) {
+      WY.showFeedback(shown, marks[at]);
+    });
+    var entry = this.entry(marks);
+    WY.record.scored(entry);
+    var heading = WY.element("p", { class: "wy-score", tabindex: "-1" }, WY.sheets.scoreLine(entry));
+    WY.add(this.result, [
+      heading,
+      WY.element("p", { class: "wy-mark wy-mark--" + (this.outcome.passed ? "good" : "bad") }, entry.note),
+      WY.element("p", { class: "wy-note" }, WY.word("mock.proves")),
+      WY.sheets.tableOf(entry),
+      WY.element(
+        "div",
+        { class: "wy-actions" },
+        WY.button("record.save", "button", "", WY.record.save),
+        WY.button("record.print", "button", "", function () {
+          WY.sheets.print(entry);
+        }),
+        WY.button("mock.again", "button", "", function () {
+          own.offer();
+          own.root.querySelector("button").focus();
+        }),
+      ),
+      WY.element("wy-record", {}),
+    ]);
+    heading.focus();
+  };
+
+  // What goes into the learner's record, in the shape of every scored set, with the outcome in words as its note.
+  Mock.prototype.entry = function (marks) {
+    var questions = this.shown.map(function (shown) {
+      return shown.variant.question;
+    });
+    var entry = WY.sheets.entry(this.paper.id, this.heading(), questions, marks);
+    this.outcome = WY.choosing.outcome(this.paper, entry.items);
+    entry.note = this.note();
+    return entry;
+  };
+
+  Mock.prototype.note = function () {
+    var found = this.outcome;
+    var parts = {
+      part: this.paper.title,
+      percent: Math.floor(found.percent * 10) / 10,
+      cut: this.paper.cut,
+      right: found.criticalRight,
+      count: found.critical,
+      others: this.paper.others.join("; "),
+    };
+    var whole = !this.drawn.short.length;
+    return [
+      WY.word(found.reached ? "mock.reached" : "mock.not_reached", parts),
+      found.critical ? WY.word("mock.critical", parts) : "",
+      WY.word(!whole ? "mock.not_whole" : found.passed ? "mock.passed" : "mock.failed"),
+      parts.others ? WY.word("mock.others", parts) : "",
+    ]
+      .filter(Boolean)
+      .join(" ");
+  };
+
+  WY.whenReady(function () {
+    document.querySelectorAll("[data-wy-mock]").forEach(function (root) {
+      WY.plan.papers.forEach(function (paper) {
+        var box = WY.element("section", { class: "wy-mock__paper" });
+        root.append(box);
+        new Mock(box, paper);
+      });
+      if (!WY.plan.papers.length) {
+        root.textContent = WY.word("mock.none");
+      }
+    });
+  });
+})();
