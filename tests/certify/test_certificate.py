@@ -11,10 +11,12 @@ from typing import TYPE_CHECKING, Any
 
 import base58
 import jcs
+import jwt
 import nacl.exceptions
 import nacl.signing
 import pypdf
 import pytest
+from cryptography.hazmat.primitives.asymmetric.ed25519 import Ed25519PublicKey
 from hypothesis import given
 from hypothesis import strategies as st
 
@@ -78,6 +80,22 @@ def test_a_stranger_verifies_the_certificate(demo: Demo, whole_workspace: Worksp
                 verify_proof(other, office)
             changed += 1
     assert changed > 50
+
+
+def test_a_stranger_reads_the_certificate_as_jwt(demo: Demo, whole_workspace: Workspace) -> None:
+    """PyJWT verifies the JWT form with the office's key, and its claims are the credential without its proof."""
+    given_out = give(demo, whole_workspace)
+    text = given_out.credential.with_suffix(".jwt").read_text("ascii").strip()
+    document = json.loads(given_out.credential.read_text("utf-8"))
+    document.pop("proof")
+    public = Ed25519PublicKey.from_public_bytes(demo.key("office").public)
+    assert jwt.decode(text, public, algorithms=["EdDSA"]) == document
+    assert jwt.get_unverified_header(text)["typ"] == "vc+jwt"
+    head, claims, signature = text.split(".")
+    other = Ed25519PublicKey.from_public_bytes(envelope.new_key().public)
+    for wrong, key in ((f"{head}.{claims[:-2]}.{signature}", public), (text, other)):
+        with pytest.raises(jwt.InvalidTokenError):
+            jwt.decode(wrong, key, algorithms=["EdDSA"])
 
 
 def test_the_certificate_says_what_a_certificate_must(demo: Demo, whole_workspace: Workspace) -> None:

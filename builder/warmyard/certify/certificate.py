@@ -16,8 +16,9 @@ from typing import Any
 
 from warmyard.certify import envelope
 from warmyard.certify.bodies import Decision
+from warmyard.certify.canonical import canonical_bytes
 from warmyard.certify.envelope import SigningKey
-from warmyard.certify.proof import did_key, with_proof
+from warmyard.certify.proof import did_key, verification_method, with_proof
 from warmyard.certify.standing import Standing
 from warmyard.certify.state import Fact, State
 from warmyard.certify.status import status_address
@@ -110,6 +111,15 @@ def make_credential(holder: Holder, state: State, key: SigningKey) -> dict[str, 
         ],
     }
     return with_proof(document, key, holder.now.isoformat(timespec="seconds"))
+
+
+def credential_jwt(credential: Mapping[str, Any], key: SigningKey) -> str:
+    """Return the same credential as a JWT signed with EdDSA (W3C VC-JOSE-COSE, `vc+jwt`), for readers of that form."""
+    header = {"alg": "EdDSA", "cty": "vc", "kid": verification_method(key.public), "typ": "vc+jwt"}
+    payload = {name: value for name, value in credential.items() if name != "proof"}
+    parts = [envelope.encode_base64url(canonical_bytes(part)) for part in (header, payload)]
+    signed = ".".join(parts)
+    return f"{signed}.{envelope.encode_base64url(envelope.sign(key, signed.encode('ascii')))}"
 
 
 def _identity(value: str, kind: str) -> dict[str, Any]:

@@ -12,7 +12,14 @@ from warmyard.certify import envelope
 from warmyard.certify.adoption import level_of
 from warmyard.certify.bodies import Certificate
 from warmyard.certify.canonical import canonical_bytes
-from warmyard.certify.certificate import Holder, card_address, decode_photograph, make_credential, print_certificate
+from warmyard.certify.certificate import (
+    Holder,
+    card_address,
+    credential_jwt,
+    decode_photograph,
+    make_credential,
+    print_certificate,
+)
 from warmyard.certify.entry import Entry
 from warmyard.certify.envelope import SigningKey
 from warmyard.certify.files import write_whole
@@ -75,6 +82,7 @@ def give_certificate(
     base = records / CERTIFICATES / certificate
     write_whole(base.with_name(f"{certificate}.json"), data)
     write_whole(base.with_name(f"{certificate}.pdf"), sheet)
+    write_whole(base.with_name(f"{certificate}.jwt"), credential_jwt(credential, signer).encode() + b"\n")
     return Given(
         entry, base.with_name(f"{certificate}.json"), base.with_name(f"{certificate}.pdf"),
         card_address(holder, signer), holder.card_until,
