@@ -168,7 +168,7 @@ def check_together(workspace: Workspace, faults: Faults) -> list[SourceError]:
     found += check_fuels(workspace.fuels, workspace.register.formulas)
     if workspace.scheme is not NO_SCHEME and not faults["item"] and not faults["skill"]:
         found += check_scheme(workspace.scheme, workspace.skills, workspace.stations, workspace.items)
-    return found + check_items(sound_items(workspace, faults), workspace.surroundings)
+    return found + check_items(sound_items(workspace, faults), workspace.surroundings, workspace.items)
 
 
 def check_pages_of(workspace: Workspace) -> list[SourceError]:

@@ -28,11 +28,11 @@ LONGEST_IS_RIGHT = 1.6
 FEWEST_OPTIONS, FEWEST_SLIPS = 3, 2
 
 
-def check_items(items: Iterable[Item], around: Surroundings) -> list[SourceError]:
-    """Return every fault of the items, each with file and line; enemies must be among the items."""
+def check_items(items: Iterable[Item], around: Surroundings, others: Iterable[str] = ()) -> list[SourceError]:
+    """Return every fault of the items, each with file and line; enemies must be among the items or the others."""
     every = list(items)
     faults: list[SourceError] = []
-    known = {item.id for item in every}
+    known = {item.id for item in every}.union(others)
     for item in every:
         found = list(_check_common(item, known))
         found.extend(_check_kind(item, around))
