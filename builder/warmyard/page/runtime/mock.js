@@ -103,7 +103,7 @@
 
   Mock.prototype.tick = function () {
     var left = this.left();
-    this.time.textContent = WY.word("paper.left", { min: "", minutes: Math.max(0, Math.ceil(left)) });
+    this.time.textContent = WY.word("paper.left", { minutes: Math.max(0, Math.ceil(left)) });
     if (left <= 0) {
       this.handIn(true);
     }

@@ -1,0 +1,160 @@
+"""Mixed practice and the mock paper from file:// in Chromium, and a record that is older than the course."""
+
+from __future__ import annotations
+
+import json
+import shutil
+from datetime import date, timedelta
+from pathlib import Path
+from typing import Any
+
+import pytest
+from axe_playwright_python.sync_playwright import Axe
+from playwright.sync_api import Page, expect
+
+from warmyard.course.workspace import load_workspace
+from warmyard.web.build import build_edition
+from warmyard.web.packs import PLAN
+
+pytestmark = pytest.mark.browser
+SMALL_YARD = Path(__file__).resolve().parents[1] / "small_yard"
+KEY = "wy:small-yard-hire-staff:1:record"
+WEEK_AGO = str(date.today() - timedelta(days=7))
+OLD: dict[str, Any] = {
+    "format": "wy-practice-record-1",
+    "written_by": "an older course",
+    "skills": {
+        "gone-skill": {"missed": WEEK_AGO, "days": []},
+        "clean-filter": {"missed": WEEK_AGO, "days": [WEEK_AGO], "ease": 2.5},
+    },
+    "assessments": [
+        {
+            "id": "lesson-that-is-gone",
+            "title": "An old lesson",
+            "on": WEEK_AGO,
+            "at": f"{WEEK_AGO}T10:00:00Z",
+            "share": 0.5,
+            "mood": {"tired": True},
+            "items": [
+                {"item": "item-that-is-gone", "seed": 2, "share": 0.5, "right": False, "ask": "Old?", "reason": ""}
+            ],
+        }
+    ],
+}
+
+
+@pytest.fixture(scope="module")
+def staff(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """Give the staff edition of the small yard, with the words that readers see."""
+    yard = shutil.copytree(SMALL_YARD, tmp_path_factory.mktemp("mixed") / "yard")
+    shutil.copy(SMALL_YARD.parents[1] / "course" / "words.yaml", yard / "course" / "words.yaml")
+    folder = yard.parent / "staff"
+    build_edition(load_workspace(yard), "staff", folder)
+    return folder
+
+
+def kept(page: Page) -> dict[str, Any]:
+    """Return the record as the browser keeps it."""
+    found: dict[str, Any] = json.loads(page.evaluate(f"localStorage.getItem('{KEY}')") or "{}")
+    return found
+
+
+def name_of_due_skill() -> str:
+    """Return a skill that practice items of the small yard ask."""
+    return next(item.skill for item in load_workspace(SMALL_YARD).items.values() if item.use == "practice")
+
+
+def test_mixed_practice_runs_with_the_keyboard_alone(staff: Path, browser_page: Page) -> None:
+    """Due first; the answer given up with the keyboard counts as missed; Next brings a problem and the focus to it."""
+    page = browser_page
+    skill = name_of_due_skill()
+    due = {"format": OLD["format"], "skills": {skill: {"missed": WEEK_AGO, "days": []}}, "assessments": []}
+    page.goto((staff / "practice.html").as_uri())
+    page.evaluate(f"localStorage.setItem('{KEY}', JSON.stringify({json.dumps(due)}))")
+    page.reload()
+    expect(page.locator(".wy-mixed__about")).to_contain_text("Comes back today")
+    page.get_by_role("button", name="Show me the answer").focus()
+    page.keyboard.press("Enter")
+    assert kept(page)["skills"][skill] == {"missed": str(date.today()), "days": []}
+    expect(page.locator(".wy-mixed__state")).to_contain_text("Answered in this sitting: 1")
+    page.keyboard.press("Tab")
+    expect(page.get_by_role("button", name="Next problem")).to_be_focused()
+    page.keyboard.press("Enter")
+    expect(page.locator(".wy-mixed__about")).to_contain_text("In turn")
+    assert page.evaluate("document.activeElement.closest('wy-item') !== null")
+
+
+def test_the_pages_have_no_fault_that_axe_knows_and_fit_a_phone(staff: Path, browser_page: Page) -> None:
+    """Both pages pass axe, with a question open, and do not scroll sideways at 390 px."""
+    page = browser_page
+    page.set_viewport_size({"width": 390, "height": 844})
+    for name in ("practice", "mock-paper"):
+        page.goto((staff / f"{name}.html").as_uri())
+        if name == "mock-paper":
+            page.get_by_role("button", name="Draw a paper").click()
+        expect(page.locator(".wy-ask").first).to_be_visible()
+        found = Axe().run(page)
+        assert found.violations_count == 0, found.generate_report()
+        assert page.evaluate("document.documentElement.scrollWidth") <= 390
+
+
+def test_a_mock_paper_is_timed_marked_and_kept(staff: Path, browser_page: Page) -> None:
+    """When the time is up the paper is handed in; part, critical set and cut are said, and the record keeps them."""
+    page = browser_page
+    page.clock.install()
+    page.goto((staff / "mock-paper.html").as_uri())
+    expect(page.locator(".wy-mock")).to_contain_text("proves nothing")
+    page.get_by_role("button", name="Draw a paper").click()
+    expect(page.locator(".wy-mock__time")).to_contain_text("30 min")
+    page.clock.fast_forward("31:00")
+    result = page.locator(".wy-result-box")
+    expect(result).to_contain_text("70 % needed. Not reached.")
+    expect(result).to_contain_text("Not tried here: Stations.")
+    record = kept(page)
+    assert [one["id"] for one in record["assessments"]] == ["mock-2-paper-2"]
+    assert "70 % needed" in record["assessments"][0]["note"]
+    page.reload()
+    assert kept(page) == record
+
+
+def test_a_cell_that_practice_cannot_fill_is_said(staff: Path, browser_page: Page, tmp_path: Path) -> None:
+    """A scheme that wants more than the bank has: the page names the cell, and the outcome says that it was shorter."""
+    site = Path(shutil.copytree(staff, tmp_path / "staff"))
+    plan = site / PLAN
+    plan.write_text(plan.read_text(encoding="utf-8").replace('"count":2', '"count":99'), encoding="utf-8")
+    page = browser_page
+    page.goto((site / "mock-paper.html").as_uri())
+    expect(page.locator(".wy-mock")).to_contain_text("99 wanted")
+    page.get_by_role("button", name="Draw a paper").click()
+    for _ in range(2):
+        page.get_by_role("button", name="Hand in").click()
+    expect(page.locator(".wy-result-box")).to_contain_text("shorter than the real one")
+
+
+def test_a_record_older_than_the_course_is_kept_whole(staff: Path, browser_page: Page) -> None:
+    """Lessons, items and fields that the course no longer knows stay; pages work on; a new score joins them."""
+    page = browser_page
+    page.goto((staff / "index.html").as_uri())
+    page.evaluate(f"localStorage.setItem('{KEY}', JSON.stringify({json.dumps(OLD)}))")
+    page.reload()
+    expect(page.locator("wy-record")).to_contain_text("An old lesson")
+    page.goto((staff / "practice.html").as_uri())
+    page.get_by_role("button", name="Show me the answer").click()
+    record = kept(page)
+    assert record["written_by"] == OLD["written_by"]
+    assert record["skills"]["gone-skill"] == OLD["skills"]["gone-skill"]
+    old, new = OLD["assessments"][0], record["assessments"][0]
+    assert {**new, "items": [{**new["items"][0]}]} == {**old, "items": [{**old["items"][0], "critical": False}]}
+
+
+def test_a_site_that_keeps_otherwise_finds_what_an_older_one_kept(staff: Path, browser_page: Page) -> None:
+    """A higher version of the storage reads the older one's record, and writes under its own key."""
+    page = browser_page
+    page.goto((staff / "index.html").as_uri())
+    page.evaluate(f"localStorage.setItem('{KEY}', JSON.stringify({json.dumps(OLD)}))")
+    page.evaluate("WY.site.version = '3'")
+    assert page.evaluate("WY.record.load().assessments.length") == 1
+    page.evaluate("WY.record.keep(WY.record.load())")
+    newer = page.evaluate(f"localStorage.getItem('{KEY.replace(':1:', ':3:')}')")
+    assert json.loads(newer)["written_by"] == OLD["written_by"]
+    assert kept(page) == OLD

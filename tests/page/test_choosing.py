@@ -1,0 +1,159 @@
+"""Which problem comes next, and which problems make a mock paper: the page's own JavaScript, without a page."""
+
+from __future__ import annotations
+
+import itertools
+import json
+from typing import Any
+
+import pytest
+import quickjs
+
+from warmyard.page.shell import runtime_text
+
+TODAY = "2026-03-02"
+
+
+def item(name: str, skill: str, duty: str = "fuel", **more: Any) -> dict[str, Any]:
+    """Return one item of a plan."""
+    own = {"id": name, "skill": skill, "duty": duty, "demand": "apply", "kind": "choice", "critical": False}
+    return {**own, "enemies": [], **more}
+
+
+PLAN = {
+    "items": [
+        *(item(f"fuel-{n}", "pour") for n in range(4)),
+        *(item(f"flue-{n}", "fit-flue", "flue", demand="judge") for n in range(4)),
+        *(item(f"stop-{n}", "co-stop", "respond", critical=True) for n in range(3)),
+    ],
+    "skills": {"pour": "Pour fuel", "fit-flue": "Fit the flue", "co-stop": "Stop for CO"},
+    "lessons": [
+        {"id": "L05", "title": "Flue", "skills": ["fit-flue"]},
+        {"id": "L08", "title": "Fuel", "skills": ["pour"]},
+    ],
+}
+EMPTY: dict[str, Any] = {"skills": {}, "assessments": []}
+PAPER = {
+    "cut": 75,
+    "critical": 1,
+    "cells": [
+        {"duty": "fuel", "demand": "apply", "count": 2, "kinds": []},
+        {"duty": "respond", "demand": "apply", "count": 1, "kinds": ["choice"]},
+    ],
+}
+
+
+@pytest.fixture(scope="module")
+def page() -> quickjs.Context:
+    """Give the scripts, and a generator of chances that repeats."""
+    context = quickjs.Context()
+    for name in ("due.js", "choosing.js"):
+        context.eval(runtime_text(name))
+    context.eval(
+        "var state = 7; function chance() { state = (state * 16807) % 2147483647; return state / 2147483647; }"
+    )
+    return context
+
+
+def run(page: quickjs.Context, script: str, **values: Any) -> Any:
+    """Return the value of an expression over JSON values."""
+    for name, value in values.items():
+        page.eval(f"var {name} = {json.dumps(value)};")
+    return json.loads(page.eval(f"JSON.stringify({script})"))
+
+
+def ask(page: quickjs.Context, record: dict[str, Any], asked: list[str], scope: str = "all") -> Any:
+    """Return the next problem."""
+    script = f"WY.choosing.next(plan, record, '{TODAY}', '{scope}', asked, chance)"
+    return run(page, script, plan=PLAN, record=record, asked=asked)
+
+
+def test_what_is_due_comes_first(page: quickjs.Context) -> None:
+    """A skill missed on an earlier day is asked before anything else; missed today it waits for another day."""
+    due = {**EMPTY, "skills": {"pour": {"missed": "2026-03-01", "days": []}}}
+    for _ in range(20):
+        found = ask(page, due, [])
+        assert (found["item"]["skill"], found["due"]) == ("pour", True)
+    later = {**EMPTY, "skills": {"pour": {"missed": TODAY, "days": []}}}
+    assert ask(page, later, [])["due"] is False
+
+
+def test_a_due_skill_that_was_passed_over_does_not_block_the_way(page: quickjs.Context) -> None:
+    """Pressing Next without an answer shows something else, and the skill stays due."""
+    due = {**EMPTY, "skills": {"pour": {"missed": "2026-03-01", "days": []}}}
+    assert ask(page, due, ["fuel-1"])["due"] is False
+
+
+def test_skills_of_an_older_course_are_left_in_peace(page: quickjs.Context) -> None:
+    """A due skill that no item asks any more is neither asked nor counted."""
+    old = {**EMPTY, "skills": {"gone": {"missed": "2026-03-01", "days": []}}}
+    assert ask(page, old, [])["due"] is False
+    assert run(page, f"WY.choosing.dueSkills(plan, record, '{TODAY}')", plan=PLAN, record=old) == []
+
+
+def test_duties_take_turns_and_no_item_comes_twice_in_a_row(page: quickjs.Context) -> None:
+    """Two problems in a row are of different duties while there are others."""
+    asked: list[str] = []
+    duties: list[str] = []
+    for _ in range(30):
+        found = ask(page, EMPTY, asked)["item"]
+        asked.append(found["id"])
+        duties.append(found["duty"])
+    assert all(one != other for one, other in itertools.pairwise(asked))
+    assert set(asked) == {one["id"] for one in PLAN["items"]}  # type: ignore[index]
+    assert sum(one == other for one, other in itertools.pairwise(duties[:8])) == 0
+
+
+def test_the_scope_keeps_to_lessons_that_were_scored(page: quickjs.Context) -> None:
+    """With one lesson scored its skills alone are asked; with none there is nothing."""
+    record = {**EMPTY, "assessments": [{"id": "L05"}]}
+    assert {ask(page, record, [], "done")["item"]["skill"] for _ in range(20)} == {"fit-flue"}
+    assert ask(page, EMPTY, [], "done") is None
+
+
+def draw(page: quickjs.Context, items: list[dict[str, Any]], paper: dict[str, Any] = PAPER) -> Any:
+    """Return a paper drawn from items."""
+    return run(page, "WY.choosing.drawPaper(paper, items, chance)", paper=paper, items=items)
+
+
+def test_a_paper_follows_its_blueprint(page: quickjs.Context) -> None:
+    """Every cell has its count, no item stands twice, the critical set is as asked, and draws differ."""
+    seen = set()
+    for _ in range(20):
+        made = draw(page, PLAN["items"])  # type: ignore[arg-type]
+        ids = [one["id"] for one in made["items"]]
+        assert made["short"] == []
+        assert made["critical"] == 1
+        assert len(set(ids)) == 3
+        assert sorted(one["duty"] for one in made["items"]) == ["fuel", "fuel", "respond"]
+        seen.add(tuple(sorted(ids)))
+    assert len(seen) > 5
+
+
+def test_enemies_never_meet(page: quickjs.Context) -> None:
+    """Two items that give each other away are not drawn together, whichever of them says so."""
+    items = [item("a", "s", enemies=["b"]), item("b", "s"), item("c", "s"), item("x", "s", "respond", critical=True)]
+    for _ in range(20):
+        assert not {"a", "b"} <= {one["id"] for one in draw(page, items)["items"]}
+
+
+def test_a_cell_that_cannot_be_filled_is_named(page: quickjs.Context) -> None:
+    """The paper becomes shorter and says which cell lacks how many."""
+    made = draw(page, [item("a", "s"), item("x", "s", "respond", kind="ordering")])
+    assert sorted((one["cell"]["duty"], one["have"]) for one in made["short"]) == [("fuel", 1), ("respond", 0)]
+    assert [one["id"] for one in made["items"]] == ["a"]
+
+
+@pytest.mark.parametrize(
+    ("right", "critical_right", "reached", "passed"),
+    [(3, True, True, True), (3, False, True, False), (2, True, False, False), (4, True, True, True)],
+)
+def test_the_outcome_is_that_of_the_scheme(
+    page: quickjs.Context, right: int, critical_right: bool, reached: bool, passed: bool
+) -> None:
+    """Right answers against the cut of 75 %, and a critical miss is never made up for."""
+    rest = right - critical_right
+    answers = [{"right": critical_right, "critical": True}]
+    answers += [{"right": at < rest, "critical": False} for at in range(3)]
+    found = run(page, "WY.choosing.outcome(paper, items)", paper=PAPER, items=answers)
+    assert (found["reached"], found["passed"]) == (reached, passed)

@@ -1,0 +1,57 @@
+"""Mixed practice and the mock paper as built: a light page, problems in packs, nothing of the examination."""
+
+from __future__ import annotations
+
+import json
+import re
+from pathlib import Path
+
+from warmyard.course.workspace import load_workspace
+from warmyard.page.shell import runtime_text
+from warmyard.web.packs import MIXED_SCRIPTS, MOCK_SCRIPTS, PLAN, pack_path, plan_script, practice_items
+
+SMALL_YARD = Path(__file__).resolve().parents[1] / "small_yard"
+
+
+def test_the_page_loads_the_plan_and_no_pack(built: Path) -> None:
+    """Packs lie beside the page and are named by no script tag; the plan is small."""
+    html = (built / "staff" / "practice.html").read_text(encoding="utf-8")
+    assert PLAN in html
+    assert pack_path("fuel") not in html
+    assert (built / "staff" / pack_path("fuel")).is_file()
+    assert not (built / "customer" / "practice.html").exists()
+
+
+def test_the_plan_names_practice_items_only() -> None:
+    """No exam item is named, not even as an enemy; every item has skill and duty."""
+    workspace = load_workspace(SMALL_YARD)
+    script = plan_script(workspace, "staff")
+    plan = json.loads(script[script.index("WY.plan = ") + len("WY.plan = ") :].strip().removesuffix(";"))
+    exam = {item.id for item in workspace.items.values() if item.use == "exam"}
+    named = {name for item in plan["items"] for name in (item["id"], *item["enemies"])}
+    assert named
+    assert not named & exam
+    assert len(plan["items"]) == len(practice_items(workspace, "staff"))
+    assert all(item["skill"] in plan["skills"] and item["duty"] in plan["duties"] for item in plan["items"])
+
+
+def test_a_paper_has_the_blueprint_of_the_scheme() -> None:
+    """Cells, minutes, cut and critical items are those of the scheme; stations are named as not tried."""
+    workspace = load_workspace(SMALL_YARD)
+    script = plan_script(workspace, "staff")
+    paper = json.loads(script[script.index("WY.plan = ") + len("WY.plan = ") :].strip().removesuffix(";"))["papers"][0]
+    part = workspace.scheme.levels[0].parts[0]
+    assert (paper["minutes"], paper["critical"]) == (part.minutes, part.critical_items)
+    assert [(cell["duty"], cell["count"]) for cell in paper["cells"]] == [(r.duty, r.count) for r in part.blueprint]
+    assert part.cut is not None
+    assert paper["cut"] == part.cut.percent
+    assert paper["others"] == ["Stations"]
+
+
+def test_every_word_of_these_pages_is_written(workspace_root: Path) -> None:
+    """The scripts say nothing that course/words.yaml does not hold."""
+    words = (workspace_root / "course" / "words.yaml").read_text(encoding="utf-8")
+    mixed, mock = (words.split(f"\n{group}:\n")[1].split("\n\n")[0] for group in ("mixed", "mock"))
+    for name in {*MIXED_SCRIPTS, *MOCK_SCRIPTS}:
+        for group, word in re.findall(r'"(mixed|mock)\.([a-z_]*[a-z])"', runtime_text(name)):
+            assert f"  {word}: " in (mixed if group == "mixed" else mock), word
