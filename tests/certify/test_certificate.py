@@ -133,6 +133,7 @@ def test_the_sheet_is_a_tagged_pdf_and_the_same_bytes_twice(demo: Demo, whole_wo
     reader = pypdf.PdfReader(BytesIO(raw))
     root: Any = reader.trailer["/Root"]
     assert root["/MarkInfo"]["/Marked"]
+    assert len(reader.pages) == 1
     assert root["/Lang"] == "en-GB"
     assert b"pdfuaid" in reader.xmp_metadata.stream.get_data() if reader.xmp_metadata else False
     text = text_of(given_out.sheet)
