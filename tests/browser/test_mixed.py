@@ -77,7 +77,10 @@ def test_mixed_practice_runs_with_the_keyboard_alone(staff: Path, browser_page: 
     page.keyboard.press("Enter")
     assert kept(page)["skills"][skill] == {"missed": str(date.today()), "days": []}
     expect(page.locator(".wy-mixed__state")).to_contain_text("Answered in this sitting: 1")
-    page.keyboard.press("Tab")
+    for _ in range(3):
+        page.keyboard.press("Tab")
+        if page.evaluate("document.activeElement.textContent") == "Next problem":
+            break
     expect(page.get_by_role("button", name="Next problem")).to_be_focused()
     page.keyboard.press("Enter")
     expect(page.locator(".wy-mixed__about")).to_contain_text("In turn")
