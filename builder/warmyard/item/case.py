@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping, Sequence
+
 from warmyard.item.case_path import best_path
 from warmyard.item.chance import Chance
 from warmyard.item.kinds import FaultCase
@@ -144,9 +146,20 @@ def _key(item: FaultCase, reasoner: Reasoner, fit: str) -> CaseKey:
         bars=tuple(
             CaseBar(clear_by=bar.clear_by, say=bar.say, after_start=bar.after_start) for bar in reasoner.bars(situation)
         ),
+        proves=_proofs(machine, outcomes, path.steps),
         normal=tuple(check.id for check in machine.checks.values() if outcomes[check.id] == check.normal),
         cannot=tuple(check.id for check in machine.checks.values() if outcomes[check.id] in check.cannot),
     )
+
+
+def _proofs(machine: Machine, outcomes: Mapping[str, str], best: Sequence[str]) -> tuple[str, ...]:
+    """Return the checks that show something of the fault; none where the best way itself finds it by exclusion."""
+    proofs = tuple(
+        check.id
+        for check in machine.checks.values()
+        if outcomes[check.id] != check.normal and outcomes[check.id] not in check.cannot and not check.context_only
+    )
+    return proofs if set(proofs) & set(best) else ()
 
 
 def _parts(machine: Machine, item: FaultCase) -> dict[str, str]:

@@ -124,10 +124,11 @@ def _scored(case: Case, key: CaseKey, walk: Walk, named: Mapping[str, Any], word
     behind = not key.behind or named["behind"] == key.behind
     fit = not case.fit or named["fit"] == key.fit
     wasted = [key.parts[one] for one in (*walk.taken, str(named["cause"])) if one in key.parts]
+    proved = not key.proves or any(one in key.proves for one in walk.taken)
     ratio = min(1.0, key.best_minutes / walk.minutes) if walk.minutes > 0 else 1.0
     earned = {
         "cause": 1.0 if found else 0.0,
-        "time": ratio if found else 0.0,
+        "time": ratio if found and proved else 0.0,
         "parts": 1.0 if found and not wasted else 0.0,
         "behind": 1.0 if found and behind else 0.0,
     }
@@ -139,6 +140,8 @@ def _scored(case: Case, key: CaseKey, walk: Walk, named: Mapping[str, Any], word
     reasons = [
         say(words, "marking.case_right" if found else "marking.case_wrong", cause=bare(names[key.cause]), **minutes)
     ]
+    if found and not proved:
+        reasons.append(say(words, "marking.case_guess"))
     if not behind:
         reasons.append(say(words, "marking.case_behind", behind=bare(names.get(key.behind, key.behind))))
     if not fit:
@@ -146,4 +149,5 @@ def _scored(case: Case, key: CaseKey, walk: Walk, named: Mapping[str, Any], word
     if wasted:
         reasons.append(say(words, "marking.case_parts", parts=", ".join(wasted)))
     slip = "" if found else f"cause.{named['cause']}"
-    return Mark(right=found and behind and fit and not wasted, share=share, reason=" ".join(reasons), slip=slip)
+    right = found and proved and behind and fit and not wasted
+    return Mark(right=right, share=share, reason=" ".join(reasons), slip=slip)

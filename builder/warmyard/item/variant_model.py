@@ -131,6 +131,8 @@ class CaseKey(msgspec.Struct, frozen=True, kw_only=True, tag="case"):
     best_reasons: tuple[str, ...]
     ladder: dict[str, dict[str, float]]
     """From precondition -> to precondition -> minutes, shortest over the ladder."""
+    proves: tuple[str, ...] = ()
+    """Checks that show something of this cause; named without one of them, the cause is a guess."""
     forbidden: tuple[str, ...] = ()
     """Checks that are a critical fail in this case whatever the ladder says."""
     forbidden_reasons: dict[str, str] = {}

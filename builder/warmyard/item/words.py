@@ -54,6 +54,7 @@ WORDS: dict[str, str] = {
     "marking.case_wrong": "The cause is: {cause}. You named another.",
     "marking.case_behind": "Behind it lies: {behind}. Find that too, or the fault comes back.",
     "marking.case_fit": "It is fit to return when: {fit}.",
+    "marking.case_guess": "You named it without one check that shows it. That is a guess, not a finding.",
     "marking.case_parts": "Parts were used up without need: {parts}.",
 }
 

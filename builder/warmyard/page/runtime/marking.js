@@ -335,10 +335,16 @@
       .map(function (one) {
         return key.parts[one];
       });
+    var proves = key.proves || [];
+    var proved =
+      !proves.length ||
+      walked.taken.some(function (one) {
+        return proves.indexOf(one) >= 0;
+      });
     var ratio = walked.minutes > 0 ? Math.min(1, key.best_minutes / walked.minutes) : 1;
     var earned = {
       cause: found ? 1 : 0,
-      time: found ? ratio : 0,
+      time: found && proved ? ratio : 0,
       parts: found && !wasted.length ? 1 : 0,
       behind: found && behind ? 1 : 0,
     };
@@ -350,8 +356,8 @@
         all += WEIGHTS[name];
       }
     });
-    var right = found && behind && fit && !wasted.length;
-    var reason = caseReason(faults, key, walked, { found: found, behind: behind, fit: fit, wasted: wasted });
+    var right = found && proved && behind && fit && !wasted.length;
+    var reason = caseReason(faults, key, walked, { found: found, guess: found && !proved, behind: behind, fit: fit, wasted: wasted });
     return made(right, sum / all, reason, { slip: found ? "" : "cause." + response.cause });
   }
 
@@ -359,6 +365,9 @@
     var names = Object.assign(texts(faults.causes), texts(faults.behind));
     var parts = { cause: names[key.cause], minutes: plain(walked.minutes), best: plain(key.best_minutes) };
     var reasons = [word(what.found ? "case_right" : "case_wrong", parts)];
+    if (what.guess) {
+      reasons.push(word("case_guess"));
+    }
     if (!what.behind) {
       reasons.push(word("case_behind", { behind: names[key.behind] || key.behind }));
     }
