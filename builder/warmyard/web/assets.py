@@ -15,6 +15,7 @@ from warmyard.page.payload import PRACTICE_SCRIPTS, item_payload, practice_varia
 from warmyard.page.shell import runtime_text
 from warmyard.page.what_next import SCRIPTS as WHAT_NEXT_SCRIPTS
 from warmyard.page.what_next import machine_script
+from warmyard.web.telephone import START_SCRIPT, start_script
 
 if TYPE_CHECKING:
     from warmyard.web.blocks import Writer
@@ -51,6 +52,7 @@ class Assets:
         """Return the runtime, the words and the company's own style by their place in the site."""
         found: dict[str, str | bytes] = {f"{FOLDER}/{name}": runtime_text(name) for name in (*RUNTIME, *SHARED_STYLES)}
         found[f"{FOLDER}/words.js"] = words_script(self.workspace.words) + self.site_script()
+        found[START_SCRIPT] = start_script(self.workspace)
         for name in self._own_style():
             path = self.workspace.root / "site_config" / "theme" / name
             found[f"{FOLDER}/{name}"] = path.read_text(encoding="utf-8")
@@ -98,4 +100,4 @@ class Assets:
             self._late[path] = (units_script() + item_payload(drawn)).encode()
             scripts.append(path)
         self._late.update({**writer.scripts, **writer.more_files})
-        return [*scripts, *writer.scripts]
+        return [*scripts, *writer.scripts, START_SCRIPT]

@@ -15,6 +15,7 @@ from warmyard.item.kinds import Edition
 from warmyard.web.audit import Finding, check_site
 from warmyard.web.plugin import run_mkdocs
 from warmyard.web.site import Site
+from warmyard.web.telephone import write_worker
 
 MOST_FINDINGS = 40
 
@@ -39,7 +40,8 @@ def build_edition(workspace: Workspace, edition: Edition, target: Path) -> Repor
 
 
 def build_site(site: Site, target: Path, *, audit: bool = True) -> Report:
-    """Write a site into a folder as build_edition does; without the audit for a look while writing."""
+    """Write a site into a folder as build_edition does; without the audit, for a look while writing, no browser is
+    told to keep it."""
     workspace, edition = site.workspace, site.edition
     config_file = workspace.root / "site_config" / f"{edition}.yml"
     if not config_file.is_file():
@@ -48,6 +50,8 @@ def build_site(site: Site, target: Path, *, audit: bool = True) -> Report:
         raise InputError(f"{target} holds something else than a built site; name an empty folder with --out")
     with folder_beside(target) as made:
         run_mkdocs(site, config_file, made)
+        if audit:
+            write_worker(made, workspace, edition, site.title())
         secrets = [item.id for item in workspace.items.values() if item.use == "exam"]
         findings = check_site(made, secrets) if audit else []
         if findings:

@@ -104,6 +104,10 @@ class Site:
         open_ = {title for title, kinds in GROUPS[self.edition] if "lesson" in kinds or "emergency" in kinds}
         return [_Group(title, pages, title in open_) for title, pages in rows.items() if pages]
 
+    def title(self) -> str:
+        """Return what the start page is called."""
+        return self._groups[0].pages[0]["title"]
+
     def nav(self) -> list[Any]:
         """Return the navigation as mkdocs takes it: the order of the pages."""
         return [{page["title"]: page["file"]} for group in self._groups for page in group.pages]

@@ -1,0 +1,61 @@
+"""The site on a telephone: over https once, then without a network. A list of every file with its digest, no more."""
+
+from __future__ import annotations
+
+import hashlib
+import json
+from pathlib import Path
+
+from warmyard.course.workspace import Workspace
+from warmyard.item.kinds import Edition
+from warmyard.page import verify_page
+from warmyard.page.shell import need_words, runtime_text
+
+WORKER = "sw.js"
+MANIFEST = "manifest.webmanifest"
+START_SCRIPT = "assets/wy/telephone.js"
+ICON = "assets/wy/mark.svg"
+WORDS = ("telephone.newer", "telephone.load", "telephone.offline")
+NOT_KEPT = (WORKER, MANIFEST, verify_page.STATUS_FILE)
+DIGEST_LETTERS = 16
+
+
+def start_script(workspace: Workspace) -> str:
+    """Return the script of every page that asks for the worker over https, and says when a newer course lies ready."""
+    words = {name.partition(".")[2]: text for name, text in need_words(workspace.words, WORDS).items()}
+    text = json.dumps(words, ensure_ascii=False).replace("</", "<\\/")
+    return f"var WY = globalThis.WY = globalThis.WY || {{}};\nWY.telephoneWords = {text};\n" + runtime_text(
+        "telephone.js"
+    )
+
+
+def write_worker(folder: Path, workspace: Workspace, edition: Edition, title: str) -> None:
+    """Write the worker with the list of all files of a finished site, and the manifest, into its folder."""
+    entries = {
+        path.relative_to(folder).as_posix(): hashlib.sha256(path.read_bytes()).hexdigest()[:DIGEST_LETTERS]
+        for path in sorted(folder.rglob("*"))
+        if path.is_file() and path.relative_to(folder).as_posix() not in NOT_KEPT
+    }
+    fresh = [name for name in (verify_page.STATUS_FILE,) if (folder / name).is_file()]
+    told = {"SITE": f"wy-{edition}", "FRESH": fresh, "FILES": entries}
+    head = "".join(f"var {name} = {json.dumps(value, separators=(',', ':'))};\n" for name, value in told.items())
+    (folder / WORKER).write_text(head + runtime_text("worker.js"), encoding="utf-8")
+    (folder / MANIFEST).write_text(manifest(workspace, title), encoding="utf-8")
+
+
+def manifest(workspace: Workspace, title: str) -> str:
+    """Return the manifest with which a telephone puts the site among its apps; the icon is drawn at any size."""
+    icon = {"src": ICON, "sizes": "any", "type": "image/svg+xml", "purpose": "any"}
+    told = {
+        "name": f"{title} · {workspace.company.name}",
+        "short_name": title,
+        "id": "index.html",
+        "start_url": "index.html",
+        "scope": "./",
+        "display": "standalone",
+        "background_color": "#1f3a3d",
+        "theme_color": "#1f3a3d",
+        "lang": "en-GB",
+        "icons": [icon],
+    }
+    return json.dumps(told, ensure_ascii=False, indent=1)
