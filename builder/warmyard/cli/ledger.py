@@ -1,4 +1,5 @@
-"""`warmyard ledger`: verify it, print its witness digest, export it, publish status lists, or open a new one."""
+"""`warmyard ledger`: verify it, print its witness digest, export it, publish status lists, show what it shows of the
+requirements on such a record, or open a new one."""
 
 from __future__ import annotations
 
@@ -10,7 +11,7 @@ from warmyard.cli.record import OFFICE, add_signing, key_file, load_signer, now,
 from warmyard.cli.where import records_folder
 from warmyard.errors import InputError
 
-ACTIONS = ("verify", "export", "witness", "status", "mend", "open")
+ACTIONS = ("verify", "export", "witness", "status", "requirements", "mend", "open")
 
 
 def add_arguments(parser: ArgumentParser) -> None:
@@ -19,8 +20,10 @@ def add_arguments(parser: ArgumentParser) -> None:
     parser.add_argument("--witness", nargs="+", action="extend", default=[], metavar="X",
                         help="digests that a board or certificate printed earlier")  # fmt: skip
     parser.add_argument(
-        "--out", metavar="DIR", help="folder for registers as CSV (export); without it the records are printed"
-    )
+        "--out", metavar="DIR", help="folder for registers as CSV (export), or page to print (requirements); "
+        "without it both are printed here"
+    )  # fmt: skip
+    parser.add_argument("--json", action="store_true", help="print the requirements as a JSON list")
     add_signing(parser)
 
 
@@ -28,10 +31,12 @@ def run(args: Namespace) -> int:
     """Do one thing with the ledger; a broken one is exit code 3, with its first bad entry and nobody's name."""
     if args.witness and args.action != "verify":
         raise InputError("--witness belongs to `warmyard ledger verify`")
-    if args.out and args.action != "export":
-        raise InputError("--out belongs to `warmyard ledger export`")
-    actions = {"verify": _verify, "export": _export, "witness": _witness, "status": _status, "mend": _mend,
-               "open": _open}  # fmt: skip
+    if args.out and args.action not in ("export", "requirements"):
+        raise InputError("--out belongs to `warmyard ledger export` and `warmyard ledger requirements`")
+    if args.json and args.action != "requirements":
+        raise InputError("--json belongs to `warmyard ledger requirements`")
+    actions = {"verify": _verify, "export": _export, "witness": _witness, "status": _status,
+               "requirements": _requirements, "mend": _mend, "open": _open}  # fmt: skip
     return actions[args.action](args)
 
 
@@ -82,6 +87,12 @@ def _status(args: Namespace) -> int:
     for path in publish_status(record.folder, record.state, company(), words(), now(), signer):
         print(path)
     return 0
+
+
+def _requirements(args: Namespace) -> int:
+    from warmyard.cli.requirements import show
+
+    return show(args)
 
 
 def _mend(args: Namespace) -> int:
