@@ -202,6 +202,9 @@ def _check_skills(workspace: Workspace) -> Iterator[SourceError]:
         if skill.id in taught and skill.id not in asked:
             what_to_do = "write an item for it in quizbank/"
             yield SourceError(skill.place, f"a lesson teaches {skill.id} and no item asks it", what_to_do)
+    drawn = workspace.machine.drawn_calls
+    if drawn is not None:
+        yield from missing(drawn.place.within("skill"), "skill", drawn.skill, workspace.skills)
     for procedure in workspace.procedures.values():
         yield from missing(procedure.place.within("skill"), "skill", procedure.skill, workspace.skills)
     for station in workspace.stations.values():

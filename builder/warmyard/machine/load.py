@@ -10,6 +10,7 @@ from warmyard.machine.model import (
     Bar,
     CallOut,
     Check,
+    DrawnCalls,
     Group,
     Invariant,
     Likelihoods,
@@ -42,7 +43,7 @@ _LISTS: dict[str, Any] = {
     "questions": Question,
 }
 _TEXTS = ("contexts", "words")
-_KEYS = (*_LISTS, *_TEXTS, "scenario", "likelihoods")
+_KEYS = (*_LISTS, *_TEXTS, "scenario", "likelihoods", "drawn_calls")
 
 
 class _Gathered:
@@ -53,6 +54,7 @@ class _Gathered:
         self.texts: dict[str, dict[str, str]] = {key: {} for key in _TEXTS}
         self.scenario = Scenario()
         self.likelihoods = Likelihoods()
+        self.drawn_calls: DrawnCalls | None = None
         self.faults: list[SourceError] = []
 
     def take(self, document: Document) -> None:
@@ -68,6 +70,8 @@ class _Gathered:
                 self.scenario = decode(document, Scenario, self.faults, key) or self.scenario
             elif key == "likelihoods":
                 self.likelihoods = decode(document, Likelihoods, self.faults, key) or self.likelihoods
+            elif key == "drawn_calls":
+                self.drawn_calls = decode(document, DrawnCalls, self.faults, key)
             else:
                 self.fault(document.place(key), f"there is no section {key!r}", f"use one of {_known()}")
 
@@ -133,6 +137,7 @@ def _assemble(gathered: _Gathered) -> Machine:
         call_outs=gathered.by_id("call_outs"),
         questions=tuple(gathered.lists["questions"]),
         words=gathered.texts["words"],
+        drawn_calls=gathered.drawn_calls,
     )
 
 

@@ -267,6 +267,17 @@ class CallOut(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=T
     place: Place = Place()
 
 
+class DrawnCalls(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """How a call that nobody wrote is played: which skill it asks, its question, where it starts, who goes."""
+
+    skill: str
+    ask: str
+    starts_at: str
+    """Precondition id."""
+    level: int
+    place: Place = Place()
+
+
 class Question(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     """A safety question of the telephone, asked before any other; a yes ends the call as `if_yes` says."""
 
@@ -298,3 +309,4 @@ class Machine(msgspec.Struct, frozen=True, kw_only=True):
     questions: tuple[Question, ...] = ()
     words: Mapping[str, str] = {}
     """Sentences that the answers are put together from."""
+    drawn_calls: DrawnCalls | None = None

@@ -16,6 +16,7 @@ from warmyard.item.kinds import Edition
 from warmyard.page.van_tree import van_tree_html
 from warmyard.page.what_next import what_next_html
 from warmyard.web.blocks import Writer
+from warmyard.web.drawn import CALL_SCRIPTS, CALLS, calls_file, calls_html
 from warmyard.web.fill import fill
 from warmyard.web.packs import (
     MIXED_SCRIPTS,
@@ -51,6 +52,8 @@ def made_pages(workspace: Workspace, edition: Edition, pages: Mapping[str, Lesso
         if practice_items(workspace, edition):
             yield MadePage("practice.md", "Mixed practice", START, practice)
             yield MadePage("mock-paper.md", "Mock paper", START, mock_paper)
+        if workspace.machine.drawn_calls is not None:
+            yield MadePage("calls.md", "Calls", START, calls)
         yield MadePage("methods.md", "Methods", REFERENCE, methods)
         yield MadePage("telephone.md", "Telephone scripts", REFERENCE, telephone)
         yield MadePage("van.md", "For the van", REFERENCE, van)
@@ -176,6 +179,13 @@ def mock_paper(writer: Writer) -> Markup:
     writer.scripts[PLAN] = plan_file(writer.workspace, writer.edition)
     writer.scripts |= scripts_of(MOCK_SCRIPTS)
     return mock_html(writer.workspace)
+
+
+def calls(writer: Writer) -> Markup:
+    """Return the page of calls that are drawn from the machine model."""
+    writer.scripts[CALLS] = calls_file(writer.workspace)
+    writer.scripts |= scripts_of(CALL_SCRIPTS)
+    return calls_html()
 
 
 def methods(writer: Writer) -> Markup:

@@ -1,0 +1,69 @@
+// Calls drawn from the machine model: a fresh one of the difficulty asked for, none again before all were played.
+(function () {
+  "use strict";
+  var WY = (globalThis.WY = globalThis.WY || {});
+  var LEVELS = ["easy", "middle", "hard"];
+
+  // Takes the ids of a difficulty, those played already and a number 0 to 1; returns the next id.
+  function draw(ids, played, chance) {
+    var fresh = ids.filter(function (id) {
+      return played.indexOf(id) < 0;
+    });
+    var from = fresh.length ? fresh : ids;
+    return from[Math.min(from.length - 1, Math.floor(chance * from.length))];
+  }
+
+  function Calls(root) {
+    var own = this;
+    this.level = "easy";
+    this.played = [];
+    this.place = WY.element("div", { class: "wy-mixed__place" });
+    this.more = WY.button("calls.next", "button", "", function () {
+      own.next(true);
+    });
+    WY.add(root, [this.chooser(), this.place, WY.element("div", { class: "wy-actions" }, this.more)]);
+    this.next(false);
+  }
+
+  Calls.prototype.chooser = function () {
+    var own = this;
+    var name = WY.newId();
+    return WY.element(
+      "fieldset",
+      { class: "wy-mixed__scope" },
+      WY.element("legend", { class: "wy-legend" }, WY.word("calls.difficulty")),
+      LEVELS.map(function (level) {
+        var choose = function () {
+          own.level = level;
+          own.next(false);
+        };
+        var input = WY.element("input", { type: "radio", name: name, value: level, checked: level === own.level, onchange: choose });
+        var count = WY.calls[level].length;
+        return WY.element("label", { class: "wy-mixed__choice" }, input, " ", WY.word("calls." + level, { count: count }));
+      }),
+    );
+  };
+
+  Calls.prototype.next = function (takeFocus) {
+    var id = draw(WY.calls[this.level], this.played, Math.random());
+    this.place.replaceChildren();
+    this.more.hidden = !id;
+    if (!id) {
+      this.place.textContent = WY.word("calls.none");
+      return;
+    }
+    this.played.push(id);
+    var box = WY.element("wy-item", { item: id });
+    this.place.append(box);
+    box.show(takeFocus);
+  };
+
+  WY.drawCall = draw;
+  if (WY.whenReady) {
+    WY.whenReady(function () {
+      document.querySelectorAll("[data-wy-calls]").forEach(function (root) {
+        root.wyCalls = new Calls(root);
+      });
+    });
+  }
+})();

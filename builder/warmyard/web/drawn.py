@@ -1,0 +1,34 @@
+"""The page of calls: a fresh call of the difficulty asked for, drawn from the machine model."""
+
+from __future__ import annotations
+
+import msgspec
+from markupsafe import Markup
+
+from warmyard.course.workspace import Workspace
+from warmyard.formula.javascript import units_script
+from warmyard.item.drawn_call import difficulty_of, drawn_calls
+from warmyard.item.variant import make_variant
+from warmyard.page.payload import item_payload
+from warmyard.web.fill import fill
+
+FOLDER = "assets/wy"
+CALLS = f"{FOLDER}/data/calls.js"
+CALL_SCRIPTS = ("calls.js",)
+SEED = 1
+"""Causes and sentences stand in the order of this draw; the call itself is drawn in the page."""
+
+
+def calls_file(workspace: Workspace) -> bytes:
+    """Return every call with its key, and WY.calls: the ids by difficulty."""
+    variants = [make_variant(call, SEED, workspace.surroundings) for call in drawn_calls(workspace.machine)]
+    by_difficulty: dict[str, list[str]] = {"easy": [], "middle": [], "hard": []}
+    for variant in variants:
+        by_difficulty[difficulty_of(variant)].append(variant.question.item)
+    ids = msgspec.json.encode(by_difficulty).decode()
+    return (units_script() + item_payload(variants) + f"WY.calls = {ids};\n").encode()
+
+
+def calls_html() -> Markup:
+    """Return the frame that calls.js fills, with words for a reader without scripts."""
+    return fill("drawn-calls")

@@ -1,0 +1,23 @@
+"""Drawing a call in the page: none comes again before all of its difficulty were played."""
+
+from __future__ import annotations
+
+import json
+
+import quickjs
+
+from warmyard.page.shell import runtime_text
+
+
+def test_no_call_comes_twice_before_all_were_played() -> None:
+    """Whatever the chances are, the first draws are all different; after that any may come."""
+    context = quickjs.Context()
+    context.eval(runtime_text("calls.js"))
+    ids = ["a", "b", "c", "d"]
+    for chances in ([0.0] * 4, [0.999999] * 4, [0.5, 0.1, 0.9, 0.3]):
+        played: list[str] = []
+        for chance in chances:
+            script = f"WY.drawCall({json.dumps(ids)}, {json.dumps(played)}, {chance})"
+            played.append(str(context.eval(script)))
+        assert sorted(played) == ids
+        assert context.eval(f"WY.drawCall({json.dumps(ids)}, {json.dumps(played)}, 1)") in ids
