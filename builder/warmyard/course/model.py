@@ -173,6 +173,8 @@ class Company(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=T
     email: str
     verify_address: str
     """Address under which the company publishes its verify page; printed in QR codes, never fetched by the site."""
+    site_address: str = ""
+    """Address under which the company publishes the customer's pages; printed as a QR code, never fetched."""
     office_keys: tuple[str, ...] = ()
     """Public keys of the office, base64url, pinned in the verify page; without one the page checks nothing."""
     place: Place = Place()

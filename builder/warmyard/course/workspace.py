@@ -212,6 +212,9 @@ def load_company(path: Path, root: Path, faults: list[SourceError]) -> Company:
         if not getattr(company, name).strip():
             what = f"the company has no {name.replace('_', ' ')}"
             faults.append(SourceError(company.place.within(name), what, "write it; pages and cards print it"))
+    if company.site_address and not company.site_address.startswith("https://"):
+        what = f"{company.site_address!r} is no address that a telephone opens safely"
+        faults.append(SourceError(company.place.within("site_address"), what, "begin it with https://"))
     return company
 
 

@@ -7,9 +7,10 @@ from collections.abc import Mapping, Sequence
 from markupsafe import Markup
 
 from warmyard.course.model import Company
+from warmyard.web.card_sheets import site_code
 from warmyard.web.fill import fill
 
 
 def write_card(title: str, lines: Sequence[Markup], company: Company, words: Mapping[str, str]) -> Markup:
     """Return a card as HTML; print CSS puts it on one sheet of A5, or of A4 when the reader asks for that."""
-    return fill("card", title=title, lines=lines, company=company, words=words)
+    return fill("card", title=title, lines=lines, company=company, words=words, code=site_code(company))

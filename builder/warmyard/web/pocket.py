@@ -11,6 +11,7 @@ from bs4.element import Tag
 
 from warmyard.course.model import Company
 from warmyard.errors import InputError
+from warmyard.web.card_sheets import site_code
 from warmyard.web.fill import THEME, fill
 
 FILE = "pocket.html"
@@ -24,6 +25,8 @@ _DROPPED_CLASSES = (
     "wy-calculator",
     "wy-your-machine",
     "wy-print-buttons",
+    "wy-card-files",
+    "wy-card__code",
 )
 
 
@@ -41,7 +44,8 @@ def write_pocket(leaves: Sequence[Leaf], company: Company, words: Mapping[str, s
     names = {leaf.uri.removesuffix(".md") + ".html": _anchor(leaf.uri) for leaf in leaves}
     parts = [(_anchor(leaf.uri), leaf.title, _trim(leaf, names)) for leaf in leaves]
     style = (THEME / "blocks" / "pocket.css").read_text(encoding="utf-8")
-    page = fill("pocket", parts=parts, company=company, words=words, style=style, policy=POLICY, title=title)
+    code = site_code(company)
+    page = fill("pocket", parts=parts, company=company, words=words, style=style, policy=POLICY, title=title, code=code)
     made = str(page).encode()
     if len(made) > LARGEST_BYTES:
         what = f"the pocket file has {len(made) // 1000} kB"

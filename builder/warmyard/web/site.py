@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from pathlib import Path
 from typing import Any
 
 from markupsafe import Markup
@@ -16,6 +17,7 @@ from warmyard.page import verify_page
 from warmyard.page.shell import need_words
 from warmyard.web.assets import Assets
 from warmyard.web.blocks import Writer
+from warmyard.web.card_sheets import PAPERS, card_pages, card_sheets, sheet_path
 from warmyard.web.doors import open_doors
 from warmyard.web.fill import fill
 from warmyard.web.notes import Notes
@@ -141,6 +143,7 @@ class Site:
             leaves = [Leaf(page.file, page.front.title, self._finished[page.file]) for page in pages]
             if self.workspace.company.office_keys:
                 late[verify_page.FILE_NAME], late[verify_page.STATUS_FILE] = self._verify(), STATUS_STUB
+            late.update(card_sheets(self.workspace, pages, self.words))
             late[POCKET] = write_pocket(leaves, self.workspace.company, self.words, leaves[0].title)
         return late
 
@@ -189,6 +192,9 @@ class Site:
             outcomes = [writer.rich(outcome.text, page.place) for outcome in page.front.outcomes]
             head = fill("head", minutes=page.front.minutes, skills=skills, outcomes=outcomes)
             html = html.replace("</h1>", f"</h1>{head}", 1)
+        if page in card_pages([page]):
+            files = [(paper, Path(sheet_path(page, paper)).name) for paper in PAPERS]
+            html += str(fill("card-files", files=files))
         if page.file == FIRST_PAGE:
             html = self._start(html)
         return f'<div class="wy-page wy-page--{page.front.kind} wy-edition--{self.edition}">{html}</div>'
