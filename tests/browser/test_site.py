@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+import io
+import unicodedata
 from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
 from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Browser, BrowserContext, ConsoleMessage, Page, Request
+from pypdf import PdfReader
 
 from warmyard.course.workspace import load_workspace
 from warmyard.web.build import build_edition
@@ -212,13 +215,20 @@ def test_the_course_page_says_what_is_done_and_due(site: Path, chromium: Browser
     context.close()
 
 
-def test_a_card_prints_on_one_sheet_of_a5(site: Path, chromium: Browser) -> None:
-    """Printed, the card page is one sheet of A5, without navigation; the lines are there."""
+@pytest.mark.parametrize(("size", "wanted_mm"), [("a5", (148, 210)), ("a4", (210, 297))])
+def test_a_card_prints_on_one_sheet(site: Path, chromium: Browser, size: str, wanted_mm: tuple[int, int]) -> None:
+    """Printed, the card page is one sheet of the size asked for, with its lines, telephone numbers and cautions."""
     context = chromium.new_context()
     page = context.new_page()
     page.goto((site / "customer/card-start.html").as_uri())
-    page.emulate_media(media="print")
-    assert not page.locator(".md-header").is_visible()
-    assert page.get_by_text("Turn it on at its own switch.").is_visible()
-    assert page.locator(".wy-cautions").is_visible()
+    page.evaluate("window.print = () => {}")
+    page.locator(f"[data-wy-print={size}]").click()
+    sheets = PdfReader(io.BytesIO(page.pdf(prefer_css_page_size=True))).pages
     context.close()
+    assert len(sheets) == 1
+    assert tuple(round(float(side) / 72 * 25.4) for side in sheets[0].mediabox[2:]) == wanted_mm
+    text = " ".join(unicodedata.normalize("NFKC", sheets[0].extract_text()).split())
+    assert "Turn it on at its own switch." in text
+    assert "01632 960002" in text
+    assert "The plate and the instructions of your machine come first." in text
+    assert "Search" not in text
