@@ -160,6 +160,12 @@ class Reading(Common, frozen=True, kw_only=True, tag="reading"):
     draw: dict[str, Draw]
     value: str
     """Relation in the drawn symbols, in the instrument's unit."""
+    line: str = ""
+    """The line of a strip in which `value` stands."""
+    lines: dict[str, str] = {}
+    """What else it shows, as relations in the drawn symbols: other lines of a strip, or where the `switch` stands."""
+    asked: str | None = None
+    """Relation of the answer where it is not what the instrument shows; it may name `reading`."""
     answer: Answer
     slips: tuple[ItemSlip, ...] = ()
 

@@ -11,9 +11,11 @@ from warmyard.formula.register import compute_relation
 from warmyard.formula.units import plain_number, show, show_unit
 from warmyard.item.chance import Chance
 from warmyard.item.draw import DrawPlan, DrawRefused, draw_values, plan_draws, put_in, shown_values
-from warmyard.item.instrument import Instrument
+from warmyard.item.drawing_parts import scale_in
+from warmyard.item.instrument import SWITCHED, Instrument
 from warmyard.item.instrument_drawing import draw_instrument
 from warmyard.item.kinds import Reading
+from warmyard.item.standing import SWITCH
 from warmyard.item.surroundings import Surroundings
 from warmyard.item.tolerance import Tolerance, tolerance_of
 from warmyard.item.variant_model import NumberKey, Question, SlipValue, Variant
@@ -21,7 +23,7 @@ from warmyard.item.words import say
 
 MOST_TRIES = 200
 READING = "reading"
-"""The instrument's true reading, as slips may name it."""
+"""What the instrument shows, as slips and `asked` may name it."""
 
 Quantities = Mapping[str, tuple[float, str]]
 
@@ -34,7 +36,11 @@ class ReadingPlan:
     instrument: Instrument
     draws: DrawPlan
     tolerance: Tolerance
+    shows: str
+    """The unit of what the instrument shows."""
     value: Callable[[Quantities], float]
+    also: tuple[tuple[str, Callable[[Quantities], float]], ...]
+    asked: Callable[[Quantities], float] | None
     slips: tuple[tuple[str, str, Callable[[Quantities], float]], ...]
 
 
@@ -44,11 +50,7 @@ def plan_reading(item: Reading, around: Surroundings) -> ReadingPlan:
     if instrument is None:
         what_to_do = f"the instruments are {', '.join(around.instruments) or 'none yet'}"
         raise SourceError(item.place.within("instrument"), f"there is no instrument {item.instrument}", what_to_do)
-    scales = [scale for scale in (instrument.scale, instrument.second) if scale is not None]
-    if item.answer.unit not in [scale.unit for scale in scales]:
-        units = " and ".join(scale.unit for scale in scales)
-        place = item.place.within("answer")
-        raise SourceError(place, f"the instrument shows {units}", "ask the answer in a unit that it shows")
+    shows = _unit_shown(item, instrument)
     draws = plan_draws(item.draw, {}, around, item.place)
     try:
         tolerance = tolerance_of(item.answer)
@@ -56,7 +58,35 @@ def plan_reading(item: Reading, around: Surroundings) -> ReadingPlan:
         raise SourceError(item.place.within("answer"), str(problem).replace(";", ","), "correct it") from None
     unit = item.answer.unit
     slips = tuple((one.id, one.say, _relation(one.relation, unit)) for one in item.slips)
-    return ReadingPlan(item, instrument, draws, tolerance, _relation(item.value, unit), slips)
+    also = tuple((name, _relation(text, _unit_of_line(instrument, name))) for name, text in item.lines.items())
+    asked = _relation(item.asked, unit) if item.asked is not None else None
+    return ReadingPlan(item, instrument, draws, tolerance, shows, _relation(item.value, shows), also, asked, slips)
+
+
+def _unit_shown(item: Reading, instrument: Instrument) -> str:
+    """Return the unit of what is shown; raise SourceError when the item and its instrument do not fit."""
+    expected = {line.id for line in instrument.lines} - {item.line}
+    if instrument.look in SWITCHED:
+        expected = {SWITCH}
+    if set(item.lines) != expected or (item.line != "" and item.line not in {line.id for line in instrument.lines}):
+        what = f"the lines do not fit the instrument {instrument.id}"
+        what_to_do = f"name the line that is asked, and give every other one: {', '.join(sorted(expected)) or 'none'}"
+        raise SourceError(item.place.within("lines"), what, what_to_do)
+    if item.line:
+        units = [_unit_of_line(instrument, item.line)]
+    else:
+        units = [scale.unit for scale in (instrument.scale, instrument.second) if scale is not None]
+    if item.answer.unit in units:
+        return item.answer.unit
+    if item.asked is None:
+        place = item.place.within("answer")
+        what = f"the instrument shows {' and '.join(unit for unit in units)}"
+        raise SourceError(place, what, "ask the answer in a unit that it shows, or say what is asked")
+    return units[0]
+
+
+def _unit_of_line(instrument: Instrument, name: str) -> str:
+    return next((line.unit for line in instrument.lines if line.id == name), instrument.scale.unit)
 
 
 def _relation(text: str, unit: str) -> Callable[[Quantities], float]:
@@ -81,7 +111,6 @@ def reading_variant(item: Reading, seed: int, around: Surroundings, chance: Chan
         if isinstance(found, str):
             reasons.append(found)
             continue
-        value, slips = found
         shown = shown_values(plan.draws, machine, values)
         question = Question(
             item=item.id,
@@ -92,28 +121,56 @@ def reading_variant(item: Reading, seed: int, around: Surroundings, chance: Chan
             critical=item.critical,
             unit=item.answer.unit,
             decimals=item.answer.decimals,
-            drawing=draw_instrument(plan.instrument, value, item.answer.unit),
+            drawing=draw_instrument(plan.instrument, found.shows, plan.shows, found.also),
         )
-        return Variant(question=question, key=_key(plan, value, slips), sense=around.inline(item.sense))
+        key = _key(plan, found, around.inline(plan.instrument.how))
+        return Variant(question=question, key=key, sense=put_in(around.inline(item.sense), shown))
     most = max(set(reasons), key=reasons.count)
     raise DrawRefused(f"{MOST_TRIES} draws and none serves; in {reasons.count(most)} of them {most}")
 
 
-def _attempt(plan: ReadingPlan, values: Mapping[str, float]) -> tuple[float, tuple[float, ...]] | str:
-    """Return the reading and what each slip gives (NaN: nothing), or why the numbers do not serve."""
-    unit = plan.item.answer.unit
+@dataclass(frozen=True, slots=True)
+class Stand:
+    """One draw: what the instrument shows, what else stands on it, the answer, and what each slip gives."""
+
+    shows: float
+    also: dict[str, float]
+    answer: float
+    slips: tuple[float, ...]
+    """NaN: the slip gives nothing here."""
+
+
+def _attempt(plan: ReadingPlan, values: Mapping[str, float]) -> Stand | str:
+    """Return how the instrument stands with these numbers, or why they do not serve."""
     quantities = {drawn.symbol: (values[drawn.symbol], drawn.unit) for drawn in plan.draws.symbols}
     try:
         value = plan.value(quantities)
+        also = {name: find(quantities) for name, find in plan.also}
+        quantities[READING] = (value, plan.shows)
+        answer = plan.asked(quantities) if plan.asked else value
     except InputError as problem:
         return f"the value has no answer ({problem})"
-    scale = next(one for one in (plan.instrument.scale, plan.instrument.second) if one is not None and one.unit == unit)
-    if not scale.low <= value <= scale.high:
+    if plan.item.line:
+        also[plan.item.line] = value
+    if not _fits(plan, value, also):
         return "the value is off the scale"
-    slips = tuple(_slip(find, {**quantities, READING: (value, unit)}) for _, _, find in plan.slips)
-    if not plan.tolerance.of(value).parts(one for one in slips if not math.isnan(one)):
+    slips = tuple(_slip(find, quantities) for _, _, find in plan.slips)
+    if not plan.tolerance.of(answer).parts(one for one in slips if not math.isnan(one)):
         return "a slip lies too near the answer or another slip"
-    return value, slips
+    return Stand(value, also, answer, slips)
+
+
+def _fits(plan: ReadingPlan, value: float, also: Mapping[str, float]) -> bool:
+    """Say whether everything that is shown lies on its scale, and the switch at one of its positions."""
+    instrument = plan.instrument
+    if instrument.lines:
+        return all(line.low <= also[line.id] <= line.high for line in instrument.lines)
+    if instrument.look in SWITCHED and also[SWITCH] not in instrument.positions:
+        return False
+    if instrument.look == "clamp-meter":
+        return 0 <= value < also[SWITCH]
+    scale = scale_in(instrument, plan.shows)
+    return scale.low <= value <= scale.high
 
 
 def _slip(find: Callable[[Quantities], float], quantities: Quantities) -> float:
@@ -123,25 +180,29 @@ def _slip(find: Callable[[Quantities], float], quantities: Quantities) -> float:
         return math.nan
 
 
-def _key(plan: ReadingPlan, value: float, slips: tuple[float, ...]) -> NumberKey:
+def _key(plan: ReadingPlan, stand: Stand, how: str) -> NumberKey:
     answer = plan.item.answer
-    scale = plan.instrument.scale
-    if plan.instrument.second is not None and plan.instrument.second.unit == answer.unit:
-        scale = plan.instrument.second
-    shown = show(value, answer.unit, answer.decimals)
-    unit = show_unit(answer.unit)
-    division = f"{plain_number(scale.division)} {unit}".strip()
-    step = say({}, "reading.steps", figures=f"{plain_number(scale.figures)} {unit}", division=division, shown=shown)
+    shown = show(stand.answer, answer.unit, answer.decimals)
     return NumberKey(
-        value=value,
+        value=stand.answer,
         shown=shown,
         unit=answer.unit,
-        tolerance=plan.tolerance.of(value).tolerance,
-        share=plan.tolerance.of(value).share,
+        tolerance=plan.tolerance.of(stand.answer).tolerance,
+        share=plan.tolerance.of(stand.answer).share,
         slips=tuple(
             SlipValue(id=id, value=given, say=words)
-            for (id, words, _), given in zip(plan.slips, slips, strict=True)
+            for (id, words, _), given in zip(plan.slips, stand.slips, strict=True)
             if not math.isnan(given)
         ),
-        steps=(step,),
+        steps=(_told(plan, shown, how),),
     )
+
+
+def _told(plan: ReadingPlan, shown: str, how: str) -> str:
+    """Return how the instrument is read, told after the answer."""
+    if how:
+        return say({}, "reading.told", how=how, shown=shown)
+    scale = scale_in(plan.instrument, plan.shows)
+    unit = show_unit(scale.unit)
+    division = f"{plain_number(scale.division)} {unit}".strip()
+    return say({}, "reading.steps", figures=f"{plain_number(scale.figures)} {unit}", division=division, shown=shown)

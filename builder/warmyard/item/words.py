@@ -35,6 +35,28 @@ WORDS: dict[str, str] = {
         "{side} each stands {divisions} small divisions past the figure {figure}, counted from zero; "
         "from one figure to the next there are {between} small divisions."
     ),
+    "reading.wet": (
+        "It is wet up to {divisions} small divisions past the figure {figure} of the {unit} scale; "
+        "from one figure to the next there are {between} small divisions."
+    ),
+    "reading.switch": "The range switch stands at {switch}.",
+    "reading.display": (
+        "The digits from left to right are {digits}; {behind} of them stand behind the point. "
+        "The range switch stands at {switch}."
+    ),
+    "reading.smoke": (
+        "Each patch sends back {shade} percent of the light less than the one before, and clean paper sends back all. "
+        "The spot sends back {percent} percent."
+    ),
+    "reading.blades": (
+        "The thinnest blade is {first}, and each further one is {step} thicker. "
+        "Of the blades, {count} pass between the tips; the next is stopped at them."
+    ),
+    "reading.strip": (
+        "From top to bottom the lines are named: {labels}. The numbers beside them, in the same order: {numbers}. "
+        "Their units, in the same order: {units}."
+    ),
+    "reading.told": "{how} Here: {shown}.",
     "reading.left_low": "The left level stands below zero and the right one above it;",
     "reading.left_high": "The left level stands above zero and the right one below it;",
     "reading.steps": "A figure stands at every {figures}; the smallest division is {division}. It stands at {shown}.",

@@ -1,0 +1,99 @@
+"""Instruments that show digits: the printed strip of a flue-gas analyser, and the display of a clamp meter."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+
+from warmyard.formula.units import plain_number, show_unit
+from warmyard.item.drawing_parts import ACCENT, INK, PAPER, SOFT, Drawing, box, ink, text
+from warmyard.item.instrument import Instrument, Line
+from warmyard.item.standing import display_text
+
+STRIP_WIDTH, LINE_HEIGHT, STRIP_HEAD = 260, 30, 18
+
+
+def draw_strip(lines: tuple[Line, ...], values: Mapping[str, float]) -> Drawing:
+    """Return a paper strip with a torn edge: labels to the left, numbers and units to the right."""
+    return STRIP_WIDTH, STRIP_HEAD * 2 + LINE_HEIGHT * len(lines), _strip(lines, values)
+
+
+def _strip(lines: tuple[Line, ...], values: Mapping[str, float]) -> Iterator[str]:
+    bottom = STRIP_HEAD * 2 + LINE_HEIGHT * len(lines) - 8
+    teeth = "".join(f"l-6 {6 if at % 2 == 0 else -6}" for at in range(40))
+    yield (
+        f'<path d="M10 4H250V{bottom}{teeth}Z" fill="{PAPER}" stroke="{INK}" stroke-width="1.5" '
+        'stroke-linejoin="round"/>'
+    )
+    for at, line in enumerate(lines):
+        y = f"{STRIP_HEAD + LINE_HEIGHT * (at + 0.5):g}"
+        yield text("22", y, 14, INK, line.label, anchor="start")
+        number = f"{values[line.id]:.{line.decimals}f}".replace("-", "−")
+        yield text("198", y, 15, INK, number, "bold", "end")
+        yield text("204", y, 14, INK, show_unit(line.unit), anchor="start")
+    rules = "".join(f"M22 {STRIP_HEAD + LINE_HEIGHT * at}h216" for at in range(1, len(lines)))
+    yield ink(rules, SOFT, 1)
+
+
+# Segments of a digit, from the top clockwise and the middle one last, as strokes in a box of 10 by 18.
+_SEGMENTS = ("M1.6 0H8.4", "M10 1.6V7.4", "M10 10.6V16.4", "M1.6 18H8.4", "M0 10.6V16.4", "M0 1.6V7.4", "M1.6 9H8.4")
+_LIT = {
+    "0": "012345",
+    "1": "12",
+    "2": "01346",
+    "3": "01236",
+    "4": "1256",
+    "5": "02356",
+    "6": "023456",
+    "7": "012",
+    "8": "0123456",
+    "9": "012356",
+}
+METER_WIDTH, METER_HEIGHT = 220, 322
+
+
+def draw_clamp_meter(instrument: Instrument, value: float, switch: float) -> Drawing:
+    """Return a clamp round one conductor, its display of four places and its range switch."""
+    return METER_WIDTH, METER_HEIGHT, _clamp_meter(instrument, value, switch)
+
+
+def _clamp_meter(instrument: Instrument, value: float, switch: float) -> Iterator[str]:
+    for colour, width in ((INK, 15), (SOFT, 11)):
+        yield (
+            f'<path d="M66 118C20 20 200 20 154 118" fill="none" stroke="{colour}" stroke-width="{width}" '
+            'stroke-linecap="round"/>'
+        )
+    yield ink("M110 40V53", INK, 2)
+    yield f'<circle cx="110" cy="84" r="11" fill="{ACCENT}" stroke="{INK}" stroke-width="2"/>'
+    yield box(40, 112, 140, 204, f'rx="16" fill="{SOFT}" stroke="{INK}" stroke-width="2"')
+    yield box(52, 126, 116, 58, f'rx="6" fill="{PAPER}" stroke="{INK}" stroke-width="1.5"')
+    yield from _digits(display_text(value, switch), 62, 137)
+    yield text("157", "176", 12, INK, show_unit(instrument.scale.unit), "bold")
+    yield from _switch(instrument, switch)
+
+
+def _digits(shown: str, x: float, y: float) -> Iterator[str]:
+    size, advance = 1.75, 25.5
+    for character in shown:
+        if character == ".":
+            yield f'<circle cx="{x - 5.6:g}" cy="{y + 18 * size:g}" r="2.4" fill="{INK}"/>'
+            continue
+        path = "".join(_SEGMENTS[int(segment)] for segment in _LIT[character])
+        yield (
+            f'<path d="{path}" transform="translate({x:g} {y:g}) scale({size * 0.8:g} {size:g})" fill="none" '
+            f'stroke="{INK}" stroke-width="2" stroke-linecap="round"/>'
+        )
+        x += advance
+
+
+def _switch(instrument: Instrument, switch: float) -> Iterator[str]:
+    count = len(instrument.positions)
+    step = 84.0 / (count - 1)
+    yield f'<circle cx="110" cy="240" r="26" fill="{PAPER}" stroke="{INK}" stroke-width="2"/>'
+    for at, position in enumerate(instrument.positions):
+        x, y = 68 + step * at, 296.0 if 0 < at < count - 1 else 280.0
+        weight = "bold" if position == switch else "normal"
+        yield text(f"{x:g}", f"{y:g}", 13, INK, plain_number(position), weight)
+        if position == switch:
+            dx, dy = x - 110, y - 240
+            length = (dx * dx + dy * dy) ** 0.5
+            yield ink(f"M110 240L{110 + dx / length * 24:.1f} {240 + dy / length * 24:.1f}", INK, 6)

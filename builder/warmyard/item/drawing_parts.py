@@ -1,0 +1,69 @@
+"""What every drawn instrument is made of: colours, frame, strokes, texts, and the marks of a scale."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from html import escape
+
+from warmyard.formula.units import convert, unit_of
+from warmyard.item.instrument import Instrument, Scale
+
+INK = "var(--wy-ink, #1b1f24)"
+PAPER = "var(--wy-paper, #ffffff)"
+SOFT = "var(--wy-soft, #e7ebef)"
+ACCENT = "var(--wy-accent, #0b5cad)"
+BAD = "var(--wy-bad, #b3261e)"
+Drawing = tuple[int, int, Iterator[str]]
+"""Width, height and the parts in between."""
+
+
+def framed(width: int, height: int, alternative: str, body: str) -> str:
+    """Return a drawing with its text alternative."""
+    return (
+        f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {width} {height}" class="wy-instrument" role="img" '
+        f'aria-label="{escape(" ".join(alternative.split()))}" font-family="sans-serif">{body}</svg>'
+    )
+
+
+def ink(path: str, colour: str, width: float) -> str:
+    """Return many strokes as one path: half the bytes of as many lines."""
+    return f'<path d="{path}" stroke="{colour}" stroke-width="{width}" fill="none"/>' if path else ""
+
+
+def text(x: str, y: str, size: float, colour: str, words: str, weight: str = "normal", anchor: str = "middle") -> str:
+    """Return words whose middle height is at y."""
+    return (
+        f'<text x="{x}" y="{y}" font-size="{size}" font-weight="{weight}" fill="{colour}" text-anchor="{anchor}" '
+        f'dominant-baseline="central">{escape(words)}</text>'
+    )
+
+
+def box(x: float, y: float, width: float, height: float, style: str) -> str:
+    """Return a rectangle; style is the rest of its attributes."""
+    return f'<rect x="{x:g}" y="{y:g}" width="{width:g}" height="{height:g}" {style}/>'
+
+
+def ticks(scale: Scale) -> Iterator[tuple[float, bool]]:
+    """Yield every mark of a scale, and whether a figure stands at it."""
+    count = round((scale.high - scale.low) / scale.division)
+    every = round(scale.figures / scale.division)
+    first = round(scale.low / scale.division)
+    for at in range(count + 1):
+        yield round(scale.low + at * scale.division, 9), (first + at) % every == 0
+
+
+def scale_in(instrument: Instrument, unit: str) -> Scale:
+    """Return the scale that shows a unit."""
+    if instrument.second is not None and instrument.second.unit == unit:
+        return instrument.second
+    return instrument.scale
+
+
+def on_main(instrument: Instrument, value: float, scale: Scale) -> float:
+    """Return where a value of one of the scales lies on the main one; other quantities run from end to end."""
+    main = instrument.scale
+    if scale is main:
+        return value
+    if unit_of(scale.unit).dimension == unit_of(main.unit).dimension:
+        return convert(value, scale.unit, main.unit)
+    return main.low + (value - scale.low) / (scale.high - scale.low) * (main.high - main.low)
