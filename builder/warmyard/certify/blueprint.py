@@ -1,4 +1,7 @@
-"""Draws the items of a paper: exact counts by duty, demand and critical items, enemies never together."""
+"""Draws the items of a paper: exact counts by duty, demand and critical items, enemies never together.
+
+Within a cell those items come first that were given out least, in an order that the seed alone decides.
+"""
 
 from __future__ import annotations
 
@@ -17,20 +20,40 @@ class _DeadEndError(Exception):
     """This try cannot be finished; another order of drawing may."""
 
 
-def draw_part(part: Part, skills: Mapping[str, Skill], items: Mapping[str, Item], chance: Chance) -> list[Item]:
-    """Return the items of one part in mixed order.
+def draw_part(
+    part: Part,
+    skills: Mapping[str, Skill],
+    items: Mapping[str, Item],
+    chance: Chance,
+    exposure: Mapping[str, int] | None = None,
+    limit: int | None = None,
+) -> list[Item]:
+    """Return the items of one part in mixed order; `exposure` counts the papers that an item stood in already.
 
-    Raises InputError when the bank cannot fill the blueprint in a bounded number of tries.
+    Items that stood in `limit` papers are retired. Raises InputError when the bank cannot fill the blueprint in a
+    bounded number of tries.
     """
-    for _ in range(TRIES):
+    given = exposure or {}
+    open_to = items if limit is None else {name: item for name, item in items.items() if given.get(name, 0) < limit}
+    for again in range(TRIES):
+        # Least exposed first may run into enemies for ever; the second half of the tries takes any order.
+        prefer = given if again < TRIES // 2 else {}
         try:
-            return chance.mixed(_draw_once(part, skills, items, chance))
+            return chance.mixed(_draw_once(part, skills, open_to, chance, prefer))
         except _DeadEndError:
             continue
-    raise InputError(f"the bank cannot fill the blueprint of {part.id}; run `warmyard check`, or add exam items")
+    retired = len(items) - len(open_to)
+    why = f" without the {retired} items that were in {limit} papers already" if retired else ""
+    raise InputError(f"the bank cannot fill the blueprint of {part.id}{why}; run `warmyard check`, or add exam items")
 
 
-def _draw_once(part: Part, skills: Mapping[str, Skill], items: Mapping[str, Item], chance: Chance) -> list[Item]:
+def _draw_once(
+    part: Part,
+    skills: Mapping[str, Skill],
+    items: Mapping[str, Item],
+    chance: Chance,
+    exposure: Mapping[str, int],
+) -> list[Item]:
     taken: dict[str, Item] = {}
     cells = [candidates(row, skills, items) for row in part.blueprint]
     shares = _share_critical(part, cells, chance)
@@ -40,14 +63,15 @@ def _draw_once(part: Part, skills: Mapping[str, Skill], items: Mapping[str, Item
         for critical in (True, False)
     ]
     for row, cell, count in sorted(wants, key=lambda want: len(want[1]) - want[2]):
-        _draw_cell(row, cell, count, taken, chance)
+        mixed = sorted(chance.mixed(list(cell)), key=lambda item: exposure.get(item.id, 0))
+        _draw_cell(row, mixed, count, taken)
     return list(taken.values())
 
 
-def _draw_cell(row: BlueprintRow, cell: Iterable[Item], count: int, taken: dict[str, Item], chance: Chance) -> None:
-    """Add so many items of a cell to those taken."""
+def _draw_cell(row: BlueprintRow, cell: Iterable[Item], count: int, taken: dict[str, Item]) -> None:
+    """Add so many items of a cell, the first that fit, to those taken."""
     left = count
-    for item in chance.mixed(list(cell)):
+    for item in cell:
         if left and item.id not in taken and not any(are_enemies(item, other) for other in taken.values()):
             taken[item.id] = item
             left -= 1

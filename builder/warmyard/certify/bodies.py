@@ -136,8 +136,11 @@ class Paper(Body, frozen=True, kw_only=True):
     minutes: Count
     invigilator: Id = ""
     adjustments: tuple[Code, ...] = ()
+    approved_by: Id = ""
+    """Who approved the adjustments; why stands in the side file."""
     items: tuple[Code, ...] = ()
     """Ids of the items in it, for exposure counts."""
+    side: Digest = ""
 
 
 class Sitting(Body, frozen=True, kw_only=True):

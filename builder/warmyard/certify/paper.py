@@ -11,6 +11,7 @@ from __future__ import annotations
 
 import base64
 import os
+from collections import Counter
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
@@ -19,6 +20,7 @@ from pathlib import Path
 import msgspec
 
 from warmyard.certify import envelope
+from warmyard.certify.adjustments import NONE, Adjustments, adjustment_sentences, slip_lines, verify_adjustments
 from warmyard.certify.blueprint import draw_part
 from warmyard.certify.bodies import Paper
 from warmyard.certify.envelope import SigningKey
@@ -27,6 +29,7 @@ from warmyard.certify.ledger import Ledger
 from warmyard.certify.paper_key import Asked, PaperKey, key_bytes, key_path, nameless, read_key
 from warmyard.certify.people import known_person
 from warmyard.certify.re_sit import History, check_re_sit, history_of
+from warmyard.certify.sides import drop_side, write_side
 from warmyard.certify.state import State
 from warmyard.course.model import Level, Part, Scheme
 from warmyard.course.workspace import Workspace
@@ -68,6 +71,12 @@ class Request:
     scheme: Scheme
     now: datetime
     signer: SigningKey
+    adjustments: Adjustments = NONE
+
+    @property
+    def minutes(self) -> int:
+        """The time of this candidate's paper, extra time included."""
+        return self.adjustments.minutes(self.part.minutes)
 
 
 def paper_parts(level: Level, named: str | None) -> list[Part]:
@@ -96,9 +105,11 @@ def issue_paper(ledger: Ledger, state: State, workspace: Workspace, request: Req
     """
     person, level, part = request.person, request.level, request.part
     history = check_turn(state, person, level, part, request.now.date())
+    verify_adjustments(state, person, request.adjustments)
     attempt = len(history.papers) + 1
     paper = f"paper-{envelope.new_name(12)}"
-    asked = _ask(ledger.folder, workspace, request, (paper, str(attempt)), _numbers_before(ledger.folder, history))
+    before = _numbers_before(ledger.folder, history)
+    asked = _ask(ledger.folder, workspace, request, (paper, str(attempt)), before, exposure_of(state))
     phrase = envelope.new_phrase()
     sealed, plain = _seal(asked, phrase, about(paper, request, attempt))
     key = PaperKey(
@@ -107,10 +118,12 @@ def issue_paper(ledger: Ledger, state: State, workspace: Workspace, request: Req
     )  # fmt: skip
     page = _page(workspace, request, paper, attempt, len(asked), sealed).encode()
     frozen = key_bytes(key)
+    side = _write_reason(ledger.folder, request)
     body = Paper(
-        paper=paper, level=level.level, part=part.id, scheme=state.adopted[-1].body.digest,
+        adjustments=request.adjustments.codes(), approved_by=request.adjustments.approved_by,
+        side=side, paper=paper, level=level.level, part=part.id, scheme=state.adopted[-1].body.digest,
         page=envelope.digest(page), frozen_key=envelope.digest(frozen), questions=envelope.digest(plain),
-        attempt=attempt, minutes=part.minutes, items=tuple(sorted(one.item for one in asked)),
+        attempt=attempt, minutes=request.minutes, items=tuple(sorted(one.item for one in asked)),
     )  # fmt: skip
     page_path = ledger.folder / FOLDER / f"{paper}.html"
     slip_path = page_path.with_name(f"{paper}.slip.txt")
@@ -122,10 +135,24 @@ def issue_paper(ledger: Ledger, state: State, workspace: Workspace, request: Req
     except BaseException:
         for path in (key_path(ledger.folder, paper), page_path, slip_path):
             path.unlink(missing_ok=True)
+        if side:
+            drop_side(ledger.folder, person, side)
         raise
     return Issued(
         paper=paper, part=part.id, entry=entry.number, attempt=attempt, page=page_path, slip=slip_path
     )  # fmt: skip
+
+
+def _write_reason(records: Path, request: Request) -> str:
+    """Write why a paper is adjusted into a side file of the candidate; nothing when it is not."""
+    if not request.adjustments:
+        return ""
+    return write_side(records, request.person, "adjustments", {"because": request.adjustments.because})
+
+
+def exposure_of(state: State) -> Counter[str]:
+    """Return item -> in how many papers it was given out; papers of people who were erased count too."""
+    return Counter(item for paper in state.papers.values() for item in paper.body.items)
 
 
 def about(paper: str, request: Request, attempt: int) -> str:
@@ -163,13 +190,19 @@ def office_secret(records: Path) -> bytes:
 
 
 def _ask(
-    records: Path, workspace: Workspace, request: Request, own: tuple[str, str], before: Mapping[str, set[str]]
+    records: Path,
+    workspace: Workspace,
+    request: Request,
+    own: tuple[str, str],
+    before: Mapping[str, set[str]],
+    exposure: Mapping[str, int],
 ) -> list[Asked]:
     """Return the questions in the order of the paper, each with its key, drawn with the candidate's own numbers."""
     secret = office_secret(records)
     names = (request.scheme.id, str(request.level.level), request.part.id, request.person, *own)
     chance = chance_for(start_of("blueprint"), envelope.seed(secret, *names))
-    items = draw_part(request.part, workspace.skills, workspace.items, chance)
+    limit = request.scheme.exposure_limit
+    items = draw_part(request.part, workspace.skills, workspace.items, chance, exposure, limit)
     asked = []
     for at, item in enumerate(items):
         seed, variant = _other_numbers(item, workspace, secret, names, before.get(item.id, set()))
@@ -224,14 +257,13 @@ def _seal(asked: list[Asked], phrase: str, bound_to: str) -> tuple[SealedQuestio
     return SealedQuestions(salt=text[0], nonce=text[1], box=text[2], rounds=sealed.rounds), plain
 
 
-def _page(
-    workspace: Workspace, request: Request, paper: str, attempt: int, count: int, sealed: SealedQuestions
-) -> str:
+def _page(workspace: Workspace, request: Request, paper: str, attempt: int, count: int, sealed: SealedQuestions) -> str:
     level, part = request.level, request.part
     facts = PaperFacts(
         format=FORMAT, sitting_format=SITTING_FORMAT, paper=paper, person=request.person, level=level.level,
-        level_name=level.name, part=part.id, part_title=part.title, attempt=attempt, count=count, minutes=part.minutes,
-        cut_percent=_cut(part), conduct=request.scheme.conduct, sealed=sealed,
+        level_name=level.name, part=part.id, part_title=part.title, attempt=attempt, count=count,
+        minutes=request.minutes, cut_percent=_cut(part), conduct=request.scheme.conduct, sealed=sealed,
+        adjusted=adjustment_sentences(request.adjustments, part.minutes, workspace.words),
     )  # fmt: skip
     return paper_sheet(facts, workspace.company, workspace.words)
 
@@ -241,6 +273,7 @@ def _slip(workspace: Workspace, request: Request, paper: str, count: int, phrase
     text = need_words(workspace.words, ("paper.slip",))["paper.slip"]
     return text.format(
         company=workspace.company.name, paper=paper, person=request.person, level=request.level.level,
-        level_name=request.level.name, part=request.part.title, count=count, minutes=request.part.minutes,
+        level_name=request.level.name, part=request.part.title, count=count, minutes=request.minutes,
+        adjusted=slip_lines(request.adjustments, request.part.minutes, workspace.words),
         issued_on=request.now.date().isoformat(), phrase=phrase,
     )  # fmt: skip

@@ -79,7 +79,7 @@ def _forms_parallel(desk: Desk) -> Finding:
 def _adjustments(desk: Desk) -> Finding:
     papers = list(desk.state.papers.values())
     adjusted = [paper for paper in papers if paper.body.adjustments]
-    wrong = [paper for paper in adjusted if not getattr(paper.body, "approved_by", "")]
+    wrong = [paper for paper in adjusted if not paper.body.approved_by]
     return found(not wrong, papers=len(papers), adjusted=len(adjusted), wrong=len(wrong))
 
 
@@ -96,7 +96,7 @@ def _security(desk: Desk) -> Finding:
         changed += envelope.digest(data) != paper.body.page
     exposed = Counter(item for paper in desk.state.papers.values() for item in paper.body.items)
     most = max(exposed.values(), default=0)
-    limit = getattr(desk.state.scheme_now() or desk.workspace.scheme, "exposure_limit", None)
+    limit = (desk.state.scheme_now() or desk.workspace.scheme).exposure_limit
     return found(
         not changed and limit is not None and most <= limit, pages=pages, changed=changed, items=len(exposed),
         most=most, limit="none" if limit is None else limit,

@@ -176,7 +176,7 @@ class State:
             _refuse("it is about a person who is not entered")
         if entry.person and entry.kind not in ("erase", "key") and self.people.get(entry.person, _NOBODY).erased:
             _refuse("it is about a person who was erased")
-        for name in ("by", "observers", "trained_by", "invigilator", "decider", "trainers", "examiners"):
+        for name in ("by", "observers", "trained_by", "approved_by", "invigilator", "decider", "trainers", "examiners"):
             named = getattr(body, name, ())
             for person in (named,) if isinstance(named, str) else named:
                 if person and person not in self.people:
@@ -266,6 +266,8 @@ def _admit_key(state: State, entry: Entry, body: Key) -> None:
 def _admit_paper(state: State, entry: Entry, body: Paper) -> None:
     if body.paper in state.papers:
         _refuse("a paper is issued twice")
+    if body.adjustments and body.approved_by in ("", entry.person):
+        _refuse("a paper is adjusted and nobody else approved it")
     state.papers[body.paper] = Fact(entry, body)
 
 

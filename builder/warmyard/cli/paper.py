@@ -19,12 +19,16 @@ if TYPE_CHECKING:
 
 
 def add_arguments(parser: ArgumentParser) -> None:
-    """Add level, person, the bank, the part and the station."""
+    """Add level, person, the bank, the part, the station, and adjustments for this candidate."""
     parser.add_argument("--level", required=True, metavar="L", help="level of the scheme, a number")
     parser.add_argument("--person", required=True, metavar="P", help="id of the candidate")
     parser.add_argument("--bank", metavar="DIR", help="folder of exam items instead of quizbank/exam")
     parser.add_argument("--part", metavar="ID", help="only this part (default: every part that is sat on paper)")
     parser.add_argument("--station", metavar="ID", help="make the observer's form for this station instead of a paper")
+    parser.add_argument("--extra-time", type=int, default=0, metavar="PERCENT", help="extra time, 25 for example")
+    parser.add_argument("--read-aloud", action="store_true", help="the invigilator reads the questions aloud")
+    parser.add_argument("--because", default="", metavar="TEXT", help="why the paper is adjusted; kept in a side file")
+    parser.add_argument("--approved-by", default="", metavar="P", help="id of the custodian or decider who approved it")
     parser.add_argument("--key", default=OFFICE, metavar="NAME", help="whose key signs (default: office)")
     add_signing(parser)
 
@@ -41,6 +45,8 @@ def run(args: Namespace) -> int:
     level = level_of(scheme, int(args.level))
     known_person(record.state, args.person)
     if args.station is not None:
+        if args.extra_time or args.read_aloud or args.because or args.approved_by:
+            raise InputError("adjustments are for papers; a station's own setting is adjusted by its examiner's notes")
         return _make_form(args, record, level)
     return _issue(args, record, scheme, level)
 
@@ -54,15 +60,24 @@ def _workspace(args: Namespace) -> Workspace:
 
 
 def _issue(args: Namespace, record: Record, scheme: Scheme, level: Level) -> int:
+    from warmyard.certify.adjustments import Adjustments, verify_adjustments
     from warmyard.certify.paper import Request, check_turn, issue_paper, paper_parts
 
     parts = paper_parts(level, args.part)
+    adjustments = Adjustments(
+        extra_time_percent=args.extra_time, read_aloud=args.read_aloud, because=args.because,
+        approved_by=args.approved_by,
+    )  # fmt: skip
+    verify_adjustments(record.state, args.person, adjustments)
     for part in parts:
         check_turn(record.state, args.person, level, part, now().date())
     signer = load_signer(record.folder, args.key, args.phrase_file)
     workspace = _workspace(args)
     for part in parts:
-        request = Request(person=args.person, level=level, part=part, scheme=scheme, now=now(), signer=signer)
+        request = Request(
+            person=args.person, level=level, part=part, scheme=scheme, now=now(), signer=signer,
+            adjustments=adjustments,
+        )  # fmt: skip
         issued = issue_paper(record.ledger, record.state, workspace, request)
         print(f"entry {issued.entry}: {issued.paper} for {args.person}, {issued.part}, attempt {issued.attempt}")
         print(f"  paper {issued.page}")

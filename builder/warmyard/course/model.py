@@ -300,6 +300,8 @@ class Scheme(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=Tr
     conduct: tuple[str, ...]
     claim: str
     """The honest label printed on every certificate."""
+    exposure_limit: int | None = None
+    """In how many papers an item may stand before it is retired; nothing when the scheme sets no limit."""
     place: Place = Place()
 
 

@@ -52,6 +52,8 @@ def check_scheme(
             faults.add(name, f"the scheme has no {name}", f"write {name}")
     if scheme.conflict_months < 1:
         faults.add("conflict_months", "no time of conflict of interest", "write the months, 24 for example")
+    if scheme.exposure_limit is not None and scheme.exposure_limit < 1:
+        faults.add("exposure_limit", "a limit that lets no item be asked", "write 1 or more papers, or leave it out")
     if scheme.appeals.within_days < 1 or scheme.appeals.decided_within_days < 1:
         faults.add("appeals", "an appeal without time", "write days of 1 or more")
     for at, level in enumerate(scheme.levels):

@@ -46,6 +46,8 @@ class PaperFacts:
     cut_percent: str
     conduct: Sequence[str]
     sealed: SealedQuestions
+    adjusted: Sequence[str] = ()
+    """Sentences about extra time and reading aloud; the minutes have them already."""
 
 
 def paper_sheet(facts: PaperFacts, company: Company, words: Mapping[str, str]) -> str:
@@ -60,6 +62,7 @@ def paper_sheet(facts: PaperFacts, company: Company, words: Mapping[str, str]) -
             facts.part_title,
             said["paper.candidate"].format(person=facts.person),
             facts.paper,
+            *facts.adjusted,
         ),
         body=markup("<p class='wy-alert'>{{ text }}</p>", text=said["paper.no_script"]),
         scripts=(units_script(), *SCRIPTS),
