@@ -21,7 +21,7 @@ BIN = ENVIRONMENT / ("Scripts" if os.name == "nt" else "bin")
 PYTHON = BIN / ("python.exe" if os.name == "nt" else "python")
 PINS = (ROOT / "pyproject.toml", ROOT / "builder" / "constraints.txt")
 BROWSERS = ("chromium", "chromium-browser", "google-chrome", "google-chrome-stable", "chrome")
-USAGE = "python3 builder/start.py site | test [pytest words ...] | bench"
+USAGE = "python3 builder/start.py site | test [pytest words ...] | bench [NAME ...] [SIZE]"
 
 
 def main(words: Sequence[str]) -> int:
@@ -59,15 +59,17 @@ def test(words: Sequence[str]) -> int:
 
 
 def bench(words: Sequence[str]) -> int:
-    """Run the speed figures in tests/bench, all or those whose names are given."""
+    """Run the speed figures in tests/bench, all or those named; a number makes each as large or as small as that."""
     failed = install("test")
     if failed:
         return failed
+    size = [word for word in words if word.isdecimal()][-1:]
+    words = [word for word in words if not word.isdecimal()]
     files = sorted((ROOT / "tests" / "bench").glob("bench_*.py"))
     chosen = [file for file in files if not words or file.stem.removeprefix("bench_") in words]
     if not chosen:
         return complain(f"no such benchmark; there are {', '.join(file.stem.removeprefix('bench_') for file in files)}")
-    return max(run([PYTHON, file]) for file in chosen)
+    return max(run([str(PYTHON), str(file), *size]) for file in chosen)
 
 
 def install(extra: str) -> int:

@@ -37,7 +37,7 @@ def main(kills: int = KILLS) -> None:
             told += killed_writer(ledger, office, f"k{at}", chance.uniform(0, LONGEST_WAIT_S))
             if at % 50 == 49 or at == kills - 1:
                 check(ledger, told)
-        print(f"ledger-kills-{kills}  0 lost of {len(told)} acknowledged entries")
+        print(f"ledger-kills-{kills}  0  lost entries of {len(told)} acknowledged")
 
 
 def killed_writer(ledger: Ledger, office: SigningKey, who: str, wait_s: float) -> list[tuple[int, str]]:
@@ -70,4 +70,4 @@ def check(ledger: Ledger, told: list[tuple[int, str]]) -> None:
 
 
 if __name__ == "__main__":
-    main(int(sys.argv[1]) if len(sys.argv) > 1 else KILLS)
+    main(*map(int, sys.argv[1:]))

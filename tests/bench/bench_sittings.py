@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import sqlite3
+import sys
 import tempfile
 import time
 from datetime import UTC, datetime, timedelta
@@ -25,19 +26,19 @@ ITEMS = 60
 START = datetime(2027, 1, 4, 8, 0, tzinfo=UTC)
 
 
-def main() -> None:
+def main(sittings: int = SITTINGS) -> None:
     """Print how long marking and entering take, and how many times bare signing and inserting that is."""
     with tempfile.TemporaryDirectory() as name:
         office = envelope.new_key()
         ledger = Ledger.create(Path(name) / "records", office, envelope.new_key(), START)
-        handed_in = [issue(ledger, at, office) for at in range(SITTINGS)]
+        handed_in = [issue(ledger, at, office) for at in range(sittings)]
         began = time.perf_counter()
         enter_all(ledger, handed_in, office)
         whole_s = time.perf_counter() - began
-        records = [entry.signed for entry in ledger.entries()[-SITTINGS:]]
+        records = [entry.signed for entry in ledger.entries()[-sittings:]]
         raw_s = sign_and_insert(Path(name) / "raw.sqlite", records, office)
     seconds = f"{whole_s:.1f} s, raw {raw_s:.1f} s"
-    print(f"sittings-marked-and-entered-{SITTINGS}  {whole_s / raw_s:.2f}  times raw sign and insert ({seconds})")
+    print(f"sittings-marked-and-entered-{sittings}  {whole_s / raw_s:.2f}  times raw sign and insert ({seconds})")
 
 
 def questions() -> tuple[Asked, ...]:
@@ -118,4 +119,4 @@ def sign_and_insert(path: Path, records: list[bytes], office: SigningKey) -> flo
 
 
 if __name__ == "__main__":
-    main()
+    main(*map(int, sys.argv[1:]))

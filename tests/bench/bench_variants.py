@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import sys
 import time
 from pathlib import Path
 
@@ -19,23 +20,22 @@ VARIANTS_WANTED = 1_000_000
 TARGET_S = 60.0
 
 
-def main() -> None:
+def main(wanted: int = VARIANTS_WANTED) -> None:
     """Print the seconds for a million, the target, and what the variants of all pages take together."""
     workspace = load_workspace(ROOT)
     around = workspace.surroundings
     plans = [numeric_plan(item, around) for item in workspace.items.values() if isinstance(item, Numeric)]
     began = time.perf_counter()
-    each = VARIANTS_WANTED // len(plans)
+    each = wanted // len(plans)
     for plan in plans:
         draw_and_mark(plan, each)
     seconds = time.perf_counter() - began
     made = each * len(plans)
-    print(f"variants: {made} of {len(plans)} items drawn and self-marked in {seconds:.1f} s (target {TARGET_S:.0f} s)")
+    target = f"; target {TARGET_S:.0f} s" if wanted == VARIANTS_WANTED else ""
+    print(f"variants-drawn-and-marked-{made}  {seconds:.1f}  s for {len(plans)} items{target}")
     began = time.perf_counter()
     count = sum(len(practice_variants(item, around)) for item in workspace.items.values())
-    print(
-        f"variants: {count} with text, steps and drawings, as pages carry them, in {time.perf_counter() - began:.2f} s"
-    )
+    print(f"variants-for-pages-{count}  {time.perf_counter() - began:.2f}  s with text, steps and drawings")
 
 
 def draw_and_mark(plan: NumericPlan, count: int) -> None:
@@ -47,4 +47,4 @@ def draw_and_mark(plan: NumericPlan, count: int) -> None:
 
 
 if __name__ == "__main__":
-    main()
+    main(*map(int, sys.argv[1:]))
