@@ -257,6 +257,35 @@ def test_a_fuel_that_nobody_knows_goes_into_a_jar(machine: Machine) -> None:
     assert step_of(machine, "spark-no-flame", contexts=("fuel-unknown",)) == "fuel-in-a-jar"
 
 
+LOOKS_AFTER_A_MOVE = ("see-the-supply", "look-at-the-flue", "walk-the-duct", "selector-against-supply")
+
+
+def test_no_start_after_a_move_before_supply_selector_flue_and_duct(machine: Machine) -> None:
+    """After a move no check that starts the heater is offered until all four looks were right, whatever the symptom."""
+    normal = {name: machine.checks[name].normal for name in LOOKS_AFTER_A_MOVE}
+    for symptom in ("no-start-on-demand", "flame-lost", "smoky", "overheat-trip", "new-noise"):
+        reasoner = Reasoner(machine, symptom)
+        for left_out in LOOKS_AFTER_A_MOVE:
+            seen = {name: outcome for name, outcome in normal.items() if name != left_out}
+            situation = Situation(symptom, seen, ("moved-by-customer",), "outside-look")
+            offered = rank_checks(reasoner, situation, reasoner.weights(situation))
+            assert not [step.check for step in offered if reasoner.is_live(machine.checks[step.check])], left_out
+        free = Situation(symptom, normal, ("moved-by-customer",), "outside-look")
+        offered = rank_checks(reasoner, free, reasoner.weights(free))
+        assert [step.check for step in offered if reasoner.is_live(machine.checks[step.check])]
+
+
+def test_smoke_from_a_right_flue_bars_no_start_after_a_move(machine: Machine) -> None:
+    """A flue that is right over a fire that smokes was looked at: the technician may go on and measure."""
+    seen = {name: machine.checks[name].normal for name in LOOKS_AFTER_A_MOVE}
+    seen["look-at-the-flue"] = "flue-right-but-steady-smoke"
+    reasoner, situation = Reasoner(machine, "smoky"), Situation("smoky", seen, ("moved-by-customer",), "outside-look")
+    bar = next(bar for bar in machine.bars if bar.id == "moved-or-retaken")
+    assert reasoner.uncleared(bar, situation) == ()
+    slid = Situation("smoky", {**seen, "look-at-the-flue": "slid-over-diverter-inlets"}, ("moved-by-customer",))
+    assert reasoner.uncleared(bar, slid) == ("look-at-the-flue",)
+
+
 def test_no_check_goes_round_a_safety_device(machine: Machine) -> None:
     """No check, remedy or answer bridges, holds or defeats a safety device; the words stand only with a never."""
     texts = [check.ask for check in machine.checks.values()]

@@ -147,7 +147,9 @@ def _key(item: FaultCase, reasoner: Reasoner, fit: str) -> CaseKey:
             CaseBar(clear_by=bar.clear_by, say=bar.say, after_start=bar.after_start) for bar in reasoner.bars(situation)
         ),
         proves=_proofs(machine, outcomes, path.steps),
-        normal=tuple(check.id for check in machine.checks.values() if outcomes[check.id] == check.normal),
+        normal=tuple(
+            check.id for check in machine.checks.values() if outcomes[check.id] in (check.normal, *check.while_running)
+        ),
         cannot=tuple(check.id for check in machine.checks.values() if outcomes[check.id] in check.cannot),
     )
 

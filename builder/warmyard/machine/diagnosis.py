@@ -170,7 +170,8 @@ def _rate(
     if reasoner.is_live(check):
         for bar in reasoner.bars(situation):
             missing = reasoner.uncleared(bar, situation)
-            extra = max(extra, _detour(reasoner, after, bar))
+            if missing or bar.after_start:
+                extra = max(extra, _detour(reasoner, after, bar))
             if missing and barred is None:
                 barred = (bar, missing[0])
     rate = _rounded(settles / (minutes + extra), DECIMALS_COMPARED)

@@ -192,11 +192,14 @@ class Reasoner:
         ]
 
     def uncleared(self, bar: Bar, situation: Situation) -> tuple[str, ...]:
-        """Return the checks that must still be seen normal before a start; empty when a start is allowed."""
+        """Return the checks that must still be seen normal before a start; empty when a start is allowed.
+
+        What only a running machine shows bars no start: nothing is wrong there with the part that was looked at.
+        """
         checks = self.machine.checks
         started, missing = not bar.after_start, list(bar.clear_by)
         for name, outcome in situation.seen.items():
-            if name in missing and outcome == checks[name].normal:
+            if name in missing and outcome in (checks[name].normal, *checks[name].while_running):
                 missing.remove(name)
                 started = started and bool(missing)
             elif self.is_live(checks[name]) and outcome not in checks[name].cannot and bar.after_start:

@@ -208,7 +208,7 @@ var WY = typeof WY === "undefined" ? {} : WY;
     var self = this, seen = state.seen || {}, started = !bar.afterStart, missing = bar.clearBy.slice();
     Object.keys(seen).forEach(function (name) {
       var check = self.checks[name], at = missing.indexOf(name);
-      if (at >= 0 && seen[name] === check.normal) {
+      if (at >= 0 && (seen[name] === check.normal || has(check.whileRunning, seen[name]))) {
         missing.splice(at, 1);
         started = started && missing.length > 0;
       } else if (self.isLive(check) && !has(check.cannot, seen[name]) && bar.afterStart) {
@@ -258,7 +258,7 @@ var WY = typeof WY === "undefined" ? {} : WY;
     if (this.isLive(check)) {
       this.bars(state).forEach(function (bar) {
         var missing = self.uncleared(bar, state);
-        extra = Math.max(extra, self.detour(after, bar));
+        if (missing.length || bar.afterStart) { extra = Math.max(extra, self.detour(after, bar)); }
         if (missing.length && !barred) { barred = { bar: bar, check: self.checks[missing[0]] }; }
       });
     }
