@@ -152,8 +152,10 @@ def test_a_country_rule_changes_its_number_and_nothing_else(built: Path, yard: P
         "formulas.html",
         "assets/wy/data/L08-filter.items.js",
         "assets/wy/data/L08-filter.formulas.js",
+        "assets/wy/data/practice-fuel.js",
         "search/search_index.js",
         "search/search_index.json",
+        "sw.js",
     }
     lesson = after["L08-filter.html"].decode()
     assert "125\u00a0%" in lesson
@@ -163,11 +165,12 @@ def test_a_country_rule_changes_its_number_and_nothing_else(built: Path, yard: P
 
 
 def test_a_rule_on_a_card_changes_the_card(built: Path, yard: Path) -> None:
-    """Another clear distance: the customer's card and pocket file follow."""
+    """Another clear distance: the customer's card, its printed sheets and the pocket file follow, nothing else."""
     change(yard, "site_config/rules/england.yaml", "outlet, value: 3", "outlet, value: 7")
     build_edition(load_workspace(yard), "customer", yard / "site/customer")
     compared = filecmp.dircmp(built / "customer", yard / "site/customer")
-    assert sorted(compared.diff_files) == ["card-start.html", "pocket.html"]
+    sheets = {"card-start-a4.pdf", "card-start-a5.pdf"}
+    assert set(compared.diff_files) == {"card-start.html", "pocket.html", "sw.js", *sheets}
     assert "7\u00a0m" in (yard / "site/customer/card-start.html").read_text(encoding="utf-8")
 
 
