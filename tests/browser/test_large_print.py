@@ -13,7 +13,8 @@ from warmyard.web.build import build_edition
 pytestmark = pytest.mark.browser
 SMALL_YARD = Path(__file__).resolve().parents[1] / "small_yard"
 PAGES = ("index", "alarm", "before-you-call", "card-start", "pocket")
-SIZES = """() => [...document.querySelectorAll('.wy-page p, .wy-page li, .wy-page h2, .wy-page h2 a, .leaf p, .leaf li')]
+SIZES = """() => [...document
+  .querySelectorAll('.wy-page p, .wy-page li, .wy-page h2, .wy-page h2 a, .leaf p, .leaf li')]
   .filter(e => e.offsetParent && !e.closest('.wy-card__foot, .wy-card__code, .wy-sources, .wy-tag, pre'))
   .filter(e => [...e.childNodes].some(n => n.nodeType === 3 && n.textContent.trim()))
   .map(e => [parseFloat(getComputedStyle(e).fontSize), e.textContent.trim().slice(0, 60)])"""
