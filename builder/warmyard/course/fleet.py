@@ -28,11 +28,14 @@ def load_sheets(folder: Path, root: Path, faults: list[SourceError]) -> Mapping[
 
 
 def find_value(sheets: Mapping[str, Sheet], name: str) -> tuple[Sheet, str] | None:
-    """Return the sheet and the text of FIELD (of the first machine) or MACHINE.FIELD; None when there is none."""
-    machine, dot, field = name.partition(".")
-    if not dot:
-        field = machine
-        machine = next(iter(sheets), "")
+    """Return the sheet and the text of FIELD (of the first machine), N.FIELD or MACHINE.FIELD; None when there is none.
+
+    A number names the machine by its place in the fleet, the last one where the fleet is smaller: a lesson that
+    compares two machines so holds for the fleet of any company.
+    """
+    machine, dot, field = name.rpartition(".")
+    if machine.isdigit() or not dot:
+        machine = next(iter(list(sheets)[: int(machine or 1)][-1:]), "")
     sheet = sheets.get(machine)
     if sheet is None:
         return None
