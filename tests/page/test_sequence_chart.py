@@ -77,7 +77,7 @@ def test_no_text_leaves_or_covers(machine: Machine, module_page: Page, workspace
     """In the browser no text leaves the chart, lies on another text, or is smaller than 11 px."""
     css = (workspace_root / "builder/warmyard/page/runtime/machine.css").read_text("utf-8")
     module_page.set_viewport_size({"width": width, "height": 900})
-    for mode in (None, "tank-empty", "fan-control-open", "selector-mismatch", "enclosure-damp"):
+    for mode in (None, *machine.modes):
         module_page.set_content(f"<style>body{{margin:16px}}{css}</style>{draw(machine, mode)}")
         faults = module_page.evaluate(
             """() => {

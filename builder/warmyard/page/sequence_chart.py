@@ -12,8 +12,8 @@ from warmyard.machine.sequence import Run, Span, first_difference, last_good_ste
 WIDTH, SIDE = 480.0, 10.0
 LINE = 20.0
 BAND_HEIGHT, BAR_HEIGHT, ROW_HEIGHT = 26.0, 14.0, 44.0
-LETTERS_A_LINE = 54
-LETTERS_A_NOTE = 64
+LETTERS_A_LINE = 45
+LETTERS_A_NOTE = 54
 LEAST_NUMBERED = 9.0
 """Width in drawing units from which a stretch of a state has room for its number."""
 MARK_SECONDS = 10
