@@ -8,7 +8,12 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
+from hypothesis import settings
 from playwright.sync_api import Browser, Page, sync_playwright
+
+# A slow machine is no fault of the code; speed has its own place in tests/bench.
+settings.register_profile("warmyard", deadline=None)
+settings.load_profile("warmyard")
 
 CHROMIUM_FLAGS = [
     "--headless",

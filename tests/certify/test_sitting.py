@@ -32,7 +32,7 @@ def right_response(variant: Variant) -> dict[str, Any]:
         case OrderKey():
             return {"order": list(key.reference)}
         case CaseKey():
-            return {"path": [], "cause": key.cause, "behind": key.behind, "fit": key.fit}
+            return {"path": list(key.best), "cause": key.cause, "behind": key.behind, "fit": key.fit}
         case PointKey():
             return {"point": key.right[0]}
 
