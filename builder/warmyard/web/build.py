@@ -39,9 +39,11 @@ def build_edition(workspace: Workspace, edition: Edition, target: Path) -> Repor
     return build_site(Site(workspace, edition), target)
 
 
-def build_site(site: Site, target: Path, *, audit: bool = True) -> Report:
-    """Write a site into a folder as build_edition does; without the audit, for a look while writing, no browser is
-    told to keep it."""
+def build_site(site: Site, target: Path, *, draft: bool = False) -> Report:
+    """Write a site into a folder as build_edition does.
+
+    A draft, for a look while writing, has no search, no worker for the network and no audit.
+    """
     workspace, edition = site.workspace, site.edition
     config_file = workspace.root / "site_config" / f"{edition}.yml"
     if not config_file.is_file():
@@ -49,11 +51,11 @@ def build_site(site: Site, target: Path, *, audit: bool = True) -> Report:
     if target.exists() and not _is_ours(target):
         raise InputError(f"{target} holds something else than a built site; name an empty folder with --out")
     with folder_beside(target) as made:
-        run_mkdocs(site, config_file, made)
-        if audit:
+        run_mkdocs(site, config_file, made, search=not draft)
+        if not draft:
             write_worker(made, workspace, edition, site.title())
         secrets = [item.id for item in workspace.items.values() if item.use == "exam"]
-        findings = check_site(made, secrets) if audit else []
+        findings = [] if draft else check_site(made, secrets)
         if findings:
             raise AuditError(findings)
         swap(made, target)

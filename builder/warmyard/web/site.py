@@ -59,6 +59,8 @@ class Finished:
 
     html: str
     meta: dict[str, Any] = field(default_factory=dict)
+    bare: str = ""
+    """The page without its sources, for the pocket file."""
 
 
 @dataclass(slots=True)
@@ -85,10 +87,18 @@ class Site:
         self.pages: dict[str, Lesson] = {page.file: page for page in pages_of(workspace.lessons, edition)}
         self.made: dict[str, MadePage] = {page.uri: page for page in made_pages(workspace, edition, self.pages)}
         self.assets: Assets = Assets(workspace, edition, earlier.assets if earlier else None)
-        self._made: dict[str, Finished] = earlier._made if earlier else {}
+        self._kept: dict[str, Finished] = earlier._still_good(self.pages) if earlier else {}
         self._woven: dict[str, Woven] = {}
-        self._finished: dict[str, str] = {}
         self._groups = self._make_groups()
+
+    def _still_good(self, pages: Mapping[str, Lesson]) -> dict[str, Finished]:
+        """Return the finished pages that another set of written pages leaves as they are."""
+        depend = (FIRST_PAGE, GLOSSARY)
+        return {
+            uri: finished
+            for uri, finished in self._kept.items()
+            if uri not in depend and pages.get(uri) == self.pages.get(uri)
+        }
 
     def _make_groups(self) -> list[_Group]:
         rows: dict[str, list[dict[str, str]]] = {"": []}
@@ -140,7 +150,7 @@ class Site:
             pages = sorted(
                 self.pages.values(), key=lambda page: (page.file != FIRST_PAGE, page.front.kind != "emergency")
             )
-            leaves = [Leaf(page.file, page.front.title, self._finished[page.file]) for page in pages]
+            leaves = [Leaf(page.file, page.front.title, self._kept[page.file].bare) for page in pages]
             if self.workspace.company.office_keys:
                 late[verify_page.FILE_NAME], late[verify_page.STATUS_FILE] = self._verify(), STATUS_STUB
             late.update(card_sheets(self.workspace, pages, self.words))
@@ -162,8 +172,8 @@ class Site:
 
     def content(self, uri: str, html: str) -> Finished:
         """Return a page's HTML with everything put back, its sources at the end, and the scripts that it needs."""
-        if uri in self._made:
-            return self._made[uri]
+        if uri in self._kept:
+            return self._kept[uri]
         writer = self._writer(uri)
         if uri in self.made:
             html = html.replace("<p>wyblock0000end</p>", str(self.made[uri].write(writer)))
@@ -173,15 +183,11 @@ class Site:
             html = put_back(html, self._woven[uri], writer.block, writer.inline)
             html = self._head(page, html, writer)
             title = page.front.title
-        self._finished[uri] = html
         listing = writer.notes.listing()
-        if listing:
-            html += str(fill("sources", listing=listing))
+        notes = str(fill("sources", listing=listing)) if listing else ""
         scripts = self.assets.scripts_for(uri, writer)
-        finished = Finished(html, {"title": title, "wy_scripts": scripts})
-        if uri in self.made and uri != GLOSSARY:
-            self._made[uri] = finished
-        return finished
+        self._kept[uri] = Finished(html + notes, {"title": title, "wy_scripts": scripts}, html)
+        return self._kept[uri]
 
     def _head(self, page: Lesson, html: str, writer: Writer) -> str:
         """Put title, time, skills and outcomes at the head of a page, the course at the end of the start page."""

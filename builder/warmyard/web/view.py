@@ -99,7 +99,7 @@ class Viewer(AbstractContextManager["Viewer"]):
         began = time.perf_counter()
         try:
             self.site = self.reload(changed)
-            build_site(self.site, self.folder, audit=False)
+            build_site(self.site, self.folder, draft=True)
         except WarmyardError as problem:
             self.say(str(problem))
             return
