@@ -27,6 +27,7 @@ from warmyard.certify.proof import did_key, verify_proof
 from warmyard.certify.standing import grants_of
 from warmyard.certify.status import PLACES, bit_at, encoded_bits, open_status_list, status_of
 from warmyard.certify.token import open_token
+from warmyard.cli.main import main
 from warmyard.course.workspace import Workspace
 from warmyard.errors import InputError, VerificationError
 
@@ -96,6 +97,30 @@ def test_a_stranger_reads_the_certificate_as_jwt(demo: Demo, whole_workspace: Wo
     for wrong, key in ((f"{head}.{claims[:-2]}.{signature}", public), (text, other)):
         with pytest.raises(jwt.InvalidTokenError):
             jwt.decode(wrong, key, algorithms=["EdDSA"])
+
+
+def test_the_command_writes_the_jwt_where_it_is_wanted(
+    demo: Demo, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """`certificate --jwt FILE` gives a JWT that PyJWT trusts; unsigned, or with a shared key, it does not."""
+    out = tmp_path / "asta.jwt"
+    records = ["--records", str(demo.records)]
+    before = demo.open()[1].count
+    assert main(["certificate", "asta", "2", "--jwt", "/no/such/folder/x.jwt", *records]) == 2
+    assert demo.open()[1].count == before
+    assert main(["certificate", "asta", "2", "--jwt", str(out), *records]) == 0
+    assert str(out) in capsys.readouterr().out
+    text = out.read_text("ascii").strip()
+    public = Ed25519PublicKey.from_public_bytes(demo.key("office").public)
+    claims = jwt.decode(text, public, algorithms=["EdDSA"])
+    # VC-JOSE-COSE: the claims are the credential itself, no `vc` claim around it.
+    assert claims["type"] == ["VerifiableCredential", "OpenBadgeCredential"]
+    assert "vc" not in claims
+    unsigned = jwt.encode(claims, None, algorithm="none")
+    shared = jwt.encode(claims, demo.key("office").public, algorithm="HS256")
+    for forged in (unsigned, shared):
+        with pytest.raises(jwt.InvalidTokenError):
+            jwt.decode(forged, public, algorithms=["EdDSA"])
 
 
 def test_the_certificate_says_what_a_certificate_must(demo: Demo, whole_workspace: Workspace) -> None:

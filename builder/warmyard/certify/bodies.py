@@ -247,6 +247,25 @@ class Certificate(Body, frozen=True, kw_only=True):
     credential: Digest
 
 
+class Notice(Body, frozen=True, kw_only=True):
+    """A lesson, sheet or rule that holders of some levels must read again by a day."""
+
+    signed_by = ("trainer", "custodian")
+    notice: Id
+    changed: Annotated[str, Meta(pattern=r"\A(lesson|sheet|rule):[A-Za-z0-9.-]{1,50}\Z")]
+    source: Digest
+    """Of the file that holds it, as it is now."""
+    levels: Annotated[tuple[LevelNumber, ...], Meta(min_length=1, max_length=20)]
+    until: Day
+
+
+class Acknowledgement(Body, frozen=True, kw_only=True):
+    """A person has read again what a notice names; the day is the entry's effective date."""
+
+    signed_by = ("trainer", "custodian")
+    notice: Id
+
+
 class Erase(Body, frozen=True, kw_only=True):
     """A person forgotten: names, texts, photographs, answers are deleted, this ledger keeps only numbers."""
 
@@ -270,7 +289,9 @@ KINDS: dict[str, type[Body]] = {
     "appeal": Appeal,
     "void": Void,
     "certificate": Certificate,
+    "notice": Notice,
+    "acknowledgement": Acknowledgement,
     "erase": Erase,
 }
-VOIDABLE = ("evidence", "observation", "sitting", "waiver", "appeal")
-WITHOUT_PERSON = ("open", "scheme", "void")
+VOIDABLE = ("evidence", "observation", "sitting", "waiver", "appeal", "notice", "acknowledgement")
+WITHOUT_PERSON = ("open", "scheme", "void", "notice")

@@ -8,6 +8,7 @@ from datetime import date
 
 from warmyard.certify.adoption import adopted_scheme
 from warmyard.certify.decision import why_undecided
+from warmyard.certify.notice import until_of
 from warmyard.certify.standing import Standing, grants_of, standing
 from warmyard.certify.state import State
 from warmyard.errors import InputError
@@ -80,6 +81,8 @@ def may_go_alone(
 
 
 def _due(found: Standing) -> tuple[date, str]:
+    if found.notice is not None and until_of(found.notice) <= min(found.surveillance_on, found.until):
+        return until_of(found.notice), f"answer: read {found.notice.body.changed} again"
     if found.surveillance_on < found.until:
         return found.surveillance_on, "surveillance"
     return found.until, "renewal"

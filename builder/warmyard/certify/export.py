@@ -1,7 +1,7 @@
 """The record for other tools: registers as CSV with a description (W3C CSV on the Web), due dates as a calendar file.
 
 A cell that a spreadsheet could take for a formula is made harmless. The ledger itself is exported as its records, one
-signed JSON text a line. Calendar: RFC 5545.
+signed JSON text a line.
 """
 
 from __future__ import annotations
@@ -11,10 +11,11 @@ import io
 import json
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
-from datetime import UTC, date, datetime, timedelta
+from datetime import date, datetime
 from pathlib import Path
 
 from warmyard.certify.bodies import Evidence, Observation, Paper, Sitting
+from warmyard.certify.calendar import calendar_text, due_dates
 from warmyard.certify.entry import moment_text
 from warmyard.certify.files import write_whole
 from warmyard.certify.people import names
@@ -130,36 +131,12 @@ def description(found: Iterable[Register]) -> str:
     return json.dumps({"@context": "http://www.w3.org/ns/csvw", "tables": tables}, indent=2) + "\n"
 
 
-def calendar(state: State, now: datetime) -> str:
-    """Return what falls due, certificate by certificate, as a calendar file: ids only, no names."""
-    lines = ["BEGIN:VCALENDAR", "VERSION:2.0", "PRODID:-//Warmyard//due dates//EN"]
-    stamp = now.astimezone(UTC).strftime("%Y%m%dT%H%M%SZ")
-    for grant in state.grants.values():
-        found = standing(state, grant, now.date())
-        if found.withdrawn is not None or found.until < now.date() or state.people[grant.entry.person].erased:
-            continue
-        for what, day in (("surveillance", found.surveillance_on), ("renewal", found.until)):
-            if what == "surveillance" and found.surveillance_on >= found.until:
-                continue
-            lines += [
-                "BEGIN:VEVENT",
-                f"UID:{grant.body.certificate}-{what}@warmyard.invalid",
-                f"DTSTAMP:{stamp}",
-                f"DTSTART;VALUE=DATE:{day:%Y%m%d}",
-                f"DTEND;VALUE=DATE:{day + timedelta(days=1):%Y%m%d}",
-                f"SUMMARY:{grant.entry.person}: {what} of level {grant.body.level}",
-                "END:VEVENT",
-            ]
-    lines.append("END:VCALENDAR")
-    return "\r\n".join(lines) + "\r\n"
-
-
 def export_record(records: Path, state: State, out: Path, now: datetime) -> list[Path]:
     """Write the registers, their description and the calendar into a folder, and return the files."""
     found = registers(records, state, now.date())
     texts = {f"{register.name}.csv": csv_text(register) for register in found}
     texts["csv-metadata.json"] = description(found)
-    texts["due.ics"] = calendar(state, now)
+    texts["due.ics"] = calendar_text(due_dates(state, now.date()), now)
     for name, text in texts.items():
         write_whole(out / name, text.encode())
     return [out / name for name in texts]

@@ -369,9 +369,9 @@ FILES: dict[str, type[_File]] = {
 """Kinds whose files have a schema of their own; an observation is a form's file, a scheme a scheme."""
 
 
-def schema_words(kind: str) -> Sequence[str]:
-    """Return the fields that a file of a kind has, the needed ones first."""
-    fields = msgspec.structs.fields(FILES[kind])
+def schema_words(shape: type[msgspec.Struct]) -> Sequence[str]:
+    """Return the fields that a file has, the needed ones first."""
+    fields = msgspec.structs.fields(shape)
     return [field.name for field in fields if field.required] + [
         f"[{field.name}]" for field in fields if not field.required
     ]

@@ -6,8 +6,9 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from datetime import date, timedelta
 
-from warmyard.certify.bodies import Decision, Evidence
+from warmyard.certify.bodies import Decision, Evidence, Notice
 from warmyard.certify.dates import add_months
+from warmyard.certify.notice import unanswered, until_of
 from warmyard.certify.people import conflicts, waiver_for
 from warmyard.certify.state import Fact, State
 
@@ -26,6 +27,8 @@ class Standing:
     """Next surveillance; never after `until`."""
     leave_until: date
     """Last day on which it gives leave as things stand: the earlier of expiry and surveillance with its grace."""
+    notice: Fact[Notice] | None
+    """The notice without an answer that is due first."""
     suspended: Fact[Decision] | None
     withdrawn: Fact[Decision] | None
     why_not: str
@@ -45,10 +48,12 @@ def standing(state: State, grant: Fact[Decision], on: date, named: Mapping[str, 
     suspended, withdrawn = _restrictions(state, grant, on)
     due = _surveillance_due(state, grant, begins, until, on)
     deadline = min(until, due + timedelta(days=body.grace_days)) if due < until else until
+    notice = next(unanswered(state, grant, on), None)
     return Standing(
-        grant=grant, begins_on=begins, until=until, surveillance_on=due, leave_until=deadline,
-        suspended=suspended, withdrawn=withdrawn,
-        why_not=_why_not(state, grant, begins, until, due, deadline, suspended, withdrawn, on, named or {}),
+        grant=grant, begins_on=begins, until=until, surveillance_on=due, notice=notice, suspended=suspended,
+        withdrawn=withdrawn, leave_until=min(deadline, until_of(notice)) if notice else deadline,
+        why_not=_why_not(state, grant, begins, until, due, deadline, suspended, withdrawn, on, named or {})
+        or _why_unread(notice, on),
     )  # fmt: skip
 
 
@@ -106,6 +111,12 @@ def _why_not(
     if unsound:
         return unsound
     return f"surveillance was due on {due} and is not recorded" if deadline < on else ""
+
+
+def _why_unread(notice: Fact[Notice] | None, on: date) -> str:
+    if notice is None or until_of(notice) >= on:
+        return ""
+    return f"{notice.body.changed} was to be read again by {until_of(notice)} and no answer is recorded"
 
 
 def _because(state: State, decision: Fact[Decision]) -> str:

@@ -15,6 +15,7 @@ from warmyard.certify.bodies import (
     KINDS,
     VOIDABLE,
     WITHOUT_PERSON,
+    Acknowledgement,
     Appeal,
     Body,
     Certificate,
@@ -24,6 +25,7 @@ from warmyard.certify.bodies import (
     Irregularity,
     Key,
     KeyPair,
+    Notice,
     Observation,
     Open,
     Paper,
@@ -104,6 +106,7 @@ class State:
     """Id of an observation form -> entry number."""
     grants: dict[str, Fact[Decision]] = field(default_factory=dict)
     """Certificate id -> the grant."""
+    notices: dict[str, Fact[Notice]] = field(default_factory=dict)
     by_number: dict[int, Fact[Any]] = field(default_factory=dict)
     """Facts that other entries may point at."""
     voided: set[int] = field(default_factory=set)
@@ -356,6 +359,18 @@ def _admit_certificate(state: State, entry: Entry, body: Certificate) -> None:
         _refuse("a certificate without its grant")
 
 
+def _admit_notice(state: State, entry: Entry, body: Notice) -> None:
+    if body.notice in state.notices:
+        _refuse("a notice is entered twice")
+    state.notices[body.notice] = Fact(entry, body)
+
+
+def _admit_acknowledgement(state: State, entry: Entry, body: Acknowledgement) -> None:
+    del entry
+    if body.notice not in state.notices:
+        _refuse("an answer to a notice that was not given")
+
+
 def _admit_erase(state: State, entry: Entry, body: Erase) -> None:
     del body
     state.people[entry.person].erased = True
@@ -377,5 +392,7 @@ _ADMIT: dict[str, Callable[[State, Entry, Any], None]] = {
     "appeal": _admit_appeal,
     "void": _admit_void,
     "certificate": _admit_certificate,
+    "notice": _admit_notice,
+    "acknowledgement": _admit_acknowledgement,
     "erase": _admit_erase,
 }

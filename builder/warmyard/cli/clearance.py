@@ -37,6 +37,7 @@ def add_arguments(parser: ArgumentParser) -> None:
     parser.add_argument("--person", metavar="P", help="only this person")
     parser.add_argument("--activity", metavar="A", help="only this activity of the scheme")
     parser.add_argument("--out", metavar="FILE", help="write a board to print, as HTML")
+    parser.add_argument("--calendar", metavar="FILE", help="write what falls due as a calendar file (.ics), ids only")
     parser.add_argument("--json", action="store_true", help="print a JSON list")
     add_records(parser)
 
@@ -59,9 +60,11 @@ def run(args: Namespace) -> int:
     answers.sort(key=lambda answer: (named.get(answer.person, "").casefold(), answer.person))
     if args.out:
         _write_board(Path(args.out), answers, named, scheme, _Sheet(on, moment, record.state))
+    if args.calendar:
+        _write_calendar(Path(args.calendar), record.state, on, moment)
     if args.json:
         print(json.dumps([answer.as_record() for answer in answers], ensure_ascii=False, indent=1))
-    elif not args.out:
+    elif not args.out and not args.calendar:
         _print_table(answers, named, scheme)
     return 0
 
@@ -84,8 +87,7 @@ def _print_table(answers: list[Clearance], named: Mapping[str, str], scheme: Sch
 
 
 def _write_board(path: Path, answers: list[Clearance], named: Mapping[str, str], scheme: Scheme, page: _Sheet) -> None:
-    """Write the board as one HTML file, whole or not at all."""
-    from warmyard.certify.files import write_whole
+    """Write the board as one HTML file."""
     from warmyard.certify.witness import witness_text
     from warmyard.cli.sources import company, words
     from warmyard.page.board import Board, Row, board_page
@@ -107,13 +109,25 @@ def _write_board(path: Path, answers: list[Clearance], named: Mapping[str, str],
         day=page.on.isoformat(), made=page.made.strftime("%Y-%m-%d %H:%M"), activities=[titles[each] for each in shown],
         rows=rows, witness=witness_text(page.state.tip), count=page.state.count,
     )  # fmt: skip
-    text = board_page(board, company(), words())
+    _write(path, board_page(board, company(), words()), "board")
+
+
+def _write_calendar(path: Path, state: State, on: date, moment: datetime) -> None:
+    from warmyard.certify.calendar import calendar_text, due_dates
+
+    _write(path, calendar_text(due_dates(state, on), moment), "calendar")
+
+
+def _write(path: Path, text: str, what: str) -> None:
+    """Write a file whole or not at all, and say where it is."""
+    from warmyard.certify.files import write_whole
+
     if not path.resolve().parent.is_dir():
-        raise InputError(f"the board cannot be written to {path}: there is no such folder")
+        raise InputError(f"the {what} cannot be written to {path}: there is no such folder")
     try:
         write_whole(path.resolve(), text.encode())
     except OSError as problem:
-        raise InputError(f"the board cannot be written to {path} ({problem.strerror})") from None
+        raise InputError(f"the {what} cannot be written to {path} ({problem.strerror})") from None
     print(path)
 
 

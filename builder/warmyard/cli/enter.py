@@ -16,7 +16,8 @@ if TYPE_CHECKING:
     from warmyard.certify.envelope import SigningKey
     from warmyard.certify.filing import Desk, Filed
 
-KINDS = ("person", "key", "evidence", "observation", "waiver", "appeal", "void", "scheme", "erase")
+KINDS = ("person", "key", "evidence", "observation", "waiver", "appeal", "notice", "acknowledgement", "void",
+         "scheme", "erase")  # fmt: skip
 LARGEST_FILE_BYTES = 2_000_000
 
 
@@ -35,8 +36,9 @@ def add_arguments(parser: ArgumentParser) -> None:
 
 def _fields() -> str:
     from warmyard.certify.filing import FILES, schema_words
+    from warmyard.certify.notice_filing import NOTICE_FILES
 
-    lines = [f"  {kind:12}{' '.join(schema_words(kind))}" for kind in FILES]
+    lines = [f"  {kind:16}{' '.join(schema_words(shape))}" for kind, shape in {**FILES, **NOTICE_FILES}.items()]
     return "Fields of each file, those in brackets may be left out:\n" + "\n".join(lines)
 
 
@@ -74,6 +76,8 @@ def _file(args: Namespace, raw: bytes, record: Record, desk: Desk) -> list[Filed
     name = Path(args.file).name
     if args.kind == "evidence":
         return filing.file_evidence_list(desk, _decode_several(raw, name, filing.EvidenceFile))
+    if args.kind in ("notice", "acknowledgement"):
+        return [_file_notice(args, raw, desk)]
     file = _decode(raw, name, filing.FILES[args.kind])
     if args.kind == "key":
         with _new_key(record, file) as made:
@@ -82,6 +86,32 @@ def _file(args: Namespace, raw: bytes, record: Record, desk: Desk) -> list[Filed
         return [filing.file_waiver(desk, file, load_signer(record.folder, file.second, args.second_phrase_file))]
     what: Any = getattr(filing, f"file_{args.kind}")
     return [what(desk, file)]
+
+
+def _file_notice(args: Namespace, raw: bytes, desk: Desk) -> Filed:
+    from warmyard.certify import notice_filing
+
+    file = _decode(raw, Path(args.file).name, notice_filing.NOTICE_FILES[args.kind])
+    if args.kind == "acknowledgement":
+        return notice_filing.file_acknowledgement(desk, file)
+    return notice_filing.file_notice(desk, file, _digest_of(file.changed))
+
+
+def _digest_of(changed: str) -> str:
+    """Return the digest of the file that holds a lesson, sheet or rule; raise InputError when there is none."""
+    from warmyard.certify.envelope import digest
+    from warmyard.certify.notice_filing import CHANGED
+    from warmyard.course.workspace import load_workspace
+
+    root = workspace_root()
+    kind, _, name = changed.partition(":")
+    if kind not in CHANGED or not name:
+        raise InputError(f"{changed} is nothing to read again; write {':ID, '.join(CHANGED)}:ID")
+    workspace = load_workspace(root)
+    offered: dict[str, Any] = {"lesson": workspace.lessons, "sheet": workspace.sheets, "rule": workspace.rules}
+    if name not in offered[kind]:
+        raise InputError(f"there is no {kind} {name}; there are {', '.join(sorted(offered[kind]))}")
+    return digest((root / offered[kind][name].place.file).read_bytes())
 
 
 def _decode_several(raw: bytes, name: str, kind: Any) -> list[Any]:
