@@ -85,7 +85,7 @@ def install(extra: str) -> int:
         except (OSError, subprocess.CalledProcessError) as problem:
             return complain(f"the environment could not be made ({problem}); on Debian install python3-venv")
     target = f"{ROOT}[{extra}]" if extra else str(ROOT)
-    pip = [
+    pip: list[str | Path] = [
         PYTHON,
         "-m",
         "pip",

@@ -23,7 +23,7 @@ from warmyard.course.model import Level, Part, Scheme
 from warmyard.errors import InputError
 
 Action = Literal["grant", "suspend", "restore", "withdraw"]
-_HELD_LEVEL = re.compile(r"level-([0-9]{1,2})\Z")
+HELD_LEVEL = re.compile(r"level-([0-9]{1,2})\Z")
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,9 +47,9 @@ def assess(state: State, scheme: Scheme, person: str, level_number: int, on: dat
     evidence: list[int] = []
     missing: list[str] = []
     for wanted in level.prerequisites:
-        held = _HELD_LEVEL.match(wanted.id)
+        held = HELD_LEVEL.match(wanted.id)
         if held:
-            if not _holds(state, person, int(held.group(1)), on):
+            if not holds_level(state, person, int(held.group(1)), on):
                 missing.append(f"{wanted.text} is missing")
             continue
         facts = [
@@ -85,7 +85,8 @@ def _since(state: State, person: str, level: int) -> int:
     return max(numbers, default=0)
 
 
-def _holds(state: State, person: str, level: int, on: date) -> bool:
+def holds_level(state: State, person: str, level: int, on: date) -> bool:
+    """Say whether a person holds a level on a day with nothing against it."""
     return any(
         grant.body.level == level and not standing(state, grant, on).why_not for grant in grants_of(state, person)
     )

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import errno
 import os
 from pathlib import Path
 
@@ -16,10 +17,16 @@ def write_through(path: Path, data: bytes) -> None:
 
 def write_whole(path: Path, data: bytes) -> None:
     """Write a file so that it is there whole or not at all, and wait until it is on the disk."""
+    if path.is_dir():
+        raise IsADirectoryError(errno.EISDIR, "it is a folder")
     path.parent.mkdir(parents=True, exist_ok=True)
     fresh = path.with_name(f".{path.name}.new")
-    write_through(fresh, data)
-    os.replace(fresh, path)
+    try:
+        write_through(fresh, data)
+        os.replace(fresh, path)
+    except OSError:
+        fresh.unlink(missing_ok=True)
+        raise
     sync_folder(path.parent)
 
 

@@ -6,12 +6,11 @@ import json
 from argparse import ArgumentParser, Namespace
 from dataclasses import dataclass
 from itertools import groupby
-from pathlib import Path
 from typing import TYPE_CHECKING
 
+from warmyard.cli.printed import write_page
 from warmyard.cli.record import now, open_record, read_day, verify_clock
 from warmyard.cli.where import add_records
-from warmyard.errors import InputError
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping
@@ -59,9 +58,9 @@ def run(args: Namespace) -> int:
     answers = board(record.state, on, people=people, activity=args.activity, named=named)
     answers.sort(key=lambda answer: (named.get(answer.person, "").casefold(), answer.person))
     if args.out:
-        _write_board(Path(args.out), answers, named, scheme, _Sheet(on, moment, record.state))
+        _write_board(args.out, answers, named, scheme, _Sheet(on, moment, record.state))
     if args.calendar:
-        _write_calendar(Path(args.calendar), record.state, on, moment)
+        _write_calendar(args.calendar, record.state, on, moment)
     if args.json:
         print(json.dumps([answer.as_record() for answer in answers], ensure_ascii=False, indent=1))
     elif not args.out and not args.calendar:
@@ -86,8 +85,8 @@ def _print_table(answers: list[Clearance], named: Mapping[str, str], scheme: Sch
                 print(f"      next: {due[1]} on {due[0]}")
 
 
-def _write_board(path: Path, answers: list[Clearance], named: Mapping[str, str], scheme: Scheme, page: _Sheet) -> None:
-    """Write the board as one HTML file."""
+def _write_board(path: str, answers: list[Clearance], named: Mapping[str, str], scheme: Scheme, page: _Sheet) -> None:
+    """Write the board as one HTML file, whole or not at all."""
     from warmyard.certify.witness import witness_text
     from warmyard.cli.sources import company, words
     from warmyard.page.board import Board, Row, board_page
@@ -109,26 +108,14 @@ def _write_board(path: Path, answers: list[Clearance], named: Mapping[str, str],
         day=page.on.isoformat(), made=page.made.strftime("%Y-%m-%d %H:%M"), activities=[titles[each] for each in shown],
         rows=rows, witness=witness_text(page.state.tip), count=page.state.count,
     )  # fmt: skip
-    _write(path, board_page(board, company(), words()), "board")
+    text = board_page(board, company(), words())
+    write_page(path, text, "the board")
 
 
-def _write_calendar(path: Path, state: State, on: date, moment: datetime) -> None:
+def _write_calendar(path: str, state: State, on: date, moment: datetime) -> None:
     from warmyard.certify.calendar import calendar_text, due_dates
 
-    _write(path, calendar_text(due_dates(state, on), moment), "calendar")
-
-
-def _write(path: Path, text: str, what: str) -> None:
-    """Write a file whole or not at all, and say where it is."""
-    from warmyard.certify.files import write_whole
-
-    if not path.resolve().parent.is_dir():
-        raise InputError(f"the {what} cannot be written to {path}: there is no such folder")
-    try:
-        write_whole(path.resolve(), text.encode())
-    except OSError as problem:
-        raise InputError(f"the {what} cannot be written to {path} ({problem.strerror})") from None
-    print(path)
+    write_page(path, calendar_text(due_dates(state, on), moment), "the calendar")
 
 
 def _together(texts: Iterable[str]) -> str:

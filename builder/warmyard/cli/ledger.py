@@ -1,5 +1,5 @@
 """`warmyard ledger`: verify it, print its witness digest, export it, publish status lists, show what it shows of the
-requirements on such a record, or open a new one."""
+requirements on such a record or of one candidate, or open a new one."""
 
 from __future__ import annotations
 
@@ -11,17 +11,18 @@ from warmyard.cli.record import OFFICE, add_signing, key_file, load_signer, now,
 from warmyard.cli.where import records_folder
 from warmyard.errors import InputError
 
-ACTIONS = ("verify", "export", "witness", "status", "requirements", "mend", "open")
+ACTIONS = ("verify", "export", "witness", "status", "requirements", "evidence", "mend", "open")
 
 
 def add_arguments(parser: ArgumentParser) -> None:
     """Add the action, --witness and --out."""
     parser.add_argument("action", choices=ACTIONS, metavar="ACTION", help=", ".join(ACTIONS))
+    parser.add_argument("about", nargs="*", metavar="PERSON LEVEL", help="with evidence: the candidate, the level")
     parser.add_argument("--witness", nargs="+", action="extend", default=[], metavar="X",
                         help="digests that a board or certificate printed earlier")  # fmt: skip
     parser.add_argument(
-        "--out", metavar="DIR", help="folder for registers as CSV (export), or page to print (requirements); "
-        "without it both are printed here"
+        "--out", metavar="DIR", help="folder for registers as CSV (export), or page to print (requirements, "
+        "evidence); without it the first two are printed here"
     )  # fmt: skip
     parser.add_argument("--json", action="store_true", help="print the requirements as a JSON list")
     add_signing(parser)
@@ -31,12 +32,14 @@ def run(args: Namespace) -> int:
     """Do one thing with the ledger; a broken one is exit code 3, with its first bad entry and nobody's name."""
     if args.witness and args.action != "verify":
         raise InputError("--witness belongs to `warmyard ledger verify`")
-    if args.out and args.action not in ("export", "requirements"):
-        raise InputError("--out belongs to `warmyard ledger export` and `warmyard ledger requirements`")
+    if args.out and args.action not in ("export", "requirements", "evidence"):
+        raise InputError("--out belongs to `warmyard ledger export`, `requirements` and `evidence`")
+    if args.about and args.action != "evidence":
+        raise InputError(f"`warmyard ledger {args.action}` takes nothing after it; see warmyard ledger --help")
     if args.json and args.action != "requirements":
         raise InputError("--json belongs to `warmyard ledger requirements`")
     actions = {"verify": _verify, "export": _export, "witness": _witness, "status": _status,
-               "requirements": _requirements, "mend": _mend, "open": _open}  # fmt: skip
+               "requirements": _requirements, "evidence": _evidence, "mend": _mend, "open": _open}  # fmt: skip
     return actions[args.action](args)
 
 
@@ -93,6 +96,12 @@ def _requirements(args: Namespace) -> int:
     from warmyard.cli.requirements import show
 
     return show(args)
+
+
+def _evidence(args: Namespace) -> int:
+    from warmyard.cli.evidence import write_evidence
+
+    return write_evidence(args)
 
 
 def _mend(args: Namespace) -> int:

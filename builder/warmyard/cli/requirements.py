@@ -4,12 +4,11 @@ from __future__ import annotations
 
 import json
 from argparse import Namespace
-from pathlib import Path
 from typing import TYPE_CHECKING
 
+from warmyard.cli.printed import write_page
 from warmyard.cli.record import Record, now, open_record
 from warmyard.cli.where import workspace_root
-from warmyard.errors import InputError
 
 if TYPE_CHECKING:
     from warmyard.certify.requirements import Requirements, Shown
@@ -27,7 +26,7 @@ def show(args: Namespace) -> int:
     wanted, workspace = load_requirements(root), load_workspace(root)
     rows = show_requirements(wanted, record.folder, record.state, workspace, on, measured_of(record))
     if args.out:
-        _write(Path(args.out), _report(wanted, rows, record), workspace)
+        _write(args.out, _report(wanted, rows, record), workspace)
         return 0
     if args.json:
         print(json.dumps([row.as_record() for row in rows], indent=1, ensure_ascii=False))
@@ -91,15 +90,7 @@ def _report(wanted: Requirements, rows: list[Shown], record: Record) -> Requirem
     )  # fmt: skip
 
 
-def _write(path: Path, report: RequirementsReport, workspace: Workspace) -> None:
-    from warmyard.certify.files import write_whole
+def _write(path: str, report: RequirementsReport, workspace: Workspace) -> None:
     from warmyard.page.requirements_page import requirements_page
 
-    text = requirements_page(report, workspace.company, workspace.words)
-    if not path.resolve().parent.is_dir():
-        raise InputError(f"the report cannot be written to {path}: there is no such folder")
-    try:
-        write_whole(path.resolve(), text.encode())
-    except OSError as problem:
-        raise InputError(f"the report cannot be written to {path} ({problem.strerror})") from None
-    print(path)
+    write_page(path, requirements_page(report, workspace.company, workspace.words), "the report")
