@@ -78,8 +78,9 @@ def describe(machine: Machine, mode_id: str | None) -> str:
 def _findings(machine: Machine, run: Run, mode_id: str | None) -> Iterator[str]:
     if mode_id is None:
         return
-    good = machine.states[last_good_step(machine, run)].name
-    yield _word(machine, "chart-last-good", state=good)
+    if first_difference(run_start(machine, None), run, [signal.id for signal in charted(machine)]) is not None:
+        good = machine.states[last_good_step(machine, run)].name
+        yield _word(machine, "chart-last-good", state=good)
     symptoms = "; ".join(machine.symptoms[symptom].name for symptom in shown_symptoms(machine, run))
     if symptoms:
         yield _word(machine, "chart-shows", symptoms=symptoms)
