@@ -3,7 +3,7 @@ uses. Everything here is set for the demo: the names, the days, and the phrase f
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, field
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
@@ -22,19 +22,21 @@ from warmyard.certify.observation import FORMAT as FORM_FORMAT
 from warmyard.certify.observation import station_digest
 from warmyard.certify.observed import file_form
 from warmyard.certify.paper import SITTING_FORMAT, Issued, Request, issue_paper
-from warmyard.certify.paper_key import PaperKey, read_key
+from warmyard.certify.paper_key import Asked, PaperKey, read_key
 from warmyard.certify.standing import SURVEILLANCE
 from warmyard.certify.state import State
 from warmyard.course.model import Level, Part, Station
 from warmyard.course.workspace import Workspace
 from warmyard.item.check import own_answer
+from warmyard.item.marking import mark
+from warmyard.item.variant_model import ChoiceKey
 
 STAFF: tuple[tuple[str, str, tuple[Role, ...]], ...] = (
     ("tova", "Tova Lindemark", ("trainer",)),
     ("rune", "Rune Castellan", ("examiner",)),
     ("milo", "Milo Adairson", ("invigilator",)),
     ("ines", "Ines Harrowgate", ("decider",)),
-    ("odile", "Odile Brandmoor", ("custodian",)),
+    ("odile", "Odile Brandmoor", ("custodian", "examiner")),
 )
 CANDIDATES = (
     ("asta", "Asta Fellweather", "cleared"),
@@ -45,6 +47,11 @@ CANDIDATES = (
 )
 NAMES = {person: name for person, name, _ in (*STAFF, *CANDIDATES)}
 DAYS_BEFORE_EXPIRED = 50
+MISSES = {"asta": 1, "cleo": 2, "dane": 1}
+"""Questions that a candidate gets wrong, never critical ones, so that the figures have something to count."""
+FIRST_VIEW = {"asta": {"times-noted": "fail"}}
+SECOND_VIEW = {"asta": {"times-noted": "fail"}, "cleo": {"rise-measured": "not-seen"}}
+"""Points that the first and the second observer did not pass; who is not in the second was seen by one."""
 
 
 @dataclass(slots=True)
@@ -133,7 +140,9 @@ def _whole_way(level: Level, person: str, first: int, trainer: str) -> Iterator[
     yield from _sat(level, person, first - 10)
     for part in level.parts:
         for at, station in enumerate(part.stations):
-            yield first - 15 - at // 3, _observed(person, station)
+            yield first - 15 - at // 3, _observed(person, station, "rune", FIRST_VIEW.get(person, {}))
+            if person in SECOND_VIEW:
+                yield first - 15 - at // 3, _observed(person, station, "odile", SECOND_VIEW[person], "second")
 
 
 def _trained(level: Level, person: str, first: int, trainer: str) -> Iterator[_Step]:
@@ -183,7 +192,7 @@ def _handed_in(person: str, part: Part) -> Callable[[_Stage, Desk], object]:
     def step(stage: _Stage, desk: Desk) -> None:
         paper = stage.issued[person + part.id].paper
         key = read_key(stage.records, paper, stage.state.papers[paper].body.frozen_key)
-        data = sitting_file(key, desk.now)
+        data = sitting_file(key, desk.now, MISSES.get(person, 0))
         path = stage.records / "sittings" / f"{paper}.json"
         path.parent.mkdir(exist_ok=True)
         path.write_bytes(data)
@@ -194,8 +203,8 @@ def _handed_in(person: str, part: Part) -> Callable[[_Stage, Desk], object]:
     return step
 
 
-def sitting_file(key: PaperKey, handed_in: datetime) -> bytes:
-    """Return the file of a candidate who answers everything right: the demo's stand-in for a person at a page."""
+def sitting_file(key: PaperKey, handed_in: datetime, misses: int = 0) -> bytes:
+    """Return the file of a candidate who answers all but so many right: the demo's stand-in for a person at a page."""
     claimed = {
         "started_at": _zulu(handed_in - timedelta(minutes=25)),
         "handed_in_at": _zulu(handed_in),
@@ -203,29 +212,57 @@ def sitting_file(key: PaperKey, handed_in: datetime) -> bytes:
         "resumed": [],
         "left": 0,
     }
-    answers = [{"question": asked.name, "response": own_answer(asked.variant)} for asked in key.questions]
+    missed = [asked.name for asked in key.questions if not asked.critical and _wrong_answer(asked)][:misses]
+    answers = [
+        {
+            "question": asked.name,
+            "response": _wrong_answer(asked) if asked.name in missed else own_answer(asked.variant),
+        }
+        for asked in key.questions
+    ]
     return canonical_bytes(
         {"format": SITTING_FORMAT, "paper": key.paper, "person": key.person, "sealed": key.sealed, "answers": answers,
          "claimed": claimed}
     )  # fmt: skip
 
 
+def _wrong_answer(asked: Asked) -> dict[str, object]:
+    """Return a wrong option that fails nothing at once, or nothing for a question without one."""
+    if not isinstance(asked.variant.key, ChoiceKey):
+        return {}
+    for option in asked.variant.question.options:
+        response: dict[str, object] = {"chosen": [option.id]}
+        found = mark(asked.variant, response)
+        if not found.right and not found.critical_fail:
+            return response
+    return {}
+
+
 def _zulu(moment: datetime) -> str:
     return moment.astimezone(UTC).strftime("%Y-%m-%dT%H:%M:%SZ")
 
 
-def _observed(person: str, station_id: str) -> Callable[[_Stage, Desk], object]:
+def _observed(
+    person: str, station_id: str, observer: str, seen: Mapping[str, str], role: str = "first"
+) -> Callable[[_Stage, Desk], object]:
     def step(stage: _Stage, desk: Desk) -> object:
         station = stage.workspace.stations[station_id]
-        return file_form(desk, form_file(station, person, stage.level.level, "rune", desk.now), None, {
-            station_id: station,
-        })  # fmt: skip
+        form = form_file(station, person, stage.level.level, observer, desk.now, seen, role)
+        return file_form(desk, form, None, {station_id: station})
 
     return step
 
 
-def form_file(station: Station, person: str, level: int, observer: str, seen: datetime) -> bytes:
-    """Return the file of a form on which every point was seen and passed."""
+def form_file(
+    station: Station,
+    person: str,
+    level: int,
+    observer: str,
+    at: datetime,
+    seen: Mapping[str, str] | None = None,
+    role: str = "first",
+) -> bytes:
+    """Return the file of a form on which every point was passed but those in `seen`, marked as they are there."""
     return canonical_bytes(
         {
             "format": FORM_FORMAT,
@@ -234,10 +271,12 @@ def form_file(station: Station, person: str, level: int, observer: str, seen: da
             "level": level,
             "station": station.id,
             "points_digest": station_digest(station),
-            "role": "first",
-            "observed_on": seen.date().isoformat(),
+            "role": role,
+            "observed_on": at.date().isoformat(),
             "minutes": station.minutes,
-            "points": [{"id": point.id, "mark": "pass", "note": ""} for point in station.points],
+            "points": [
+                {"id": point.id, "mark": (seen or {}).get(point.id, "pass"), "note": ""} for point in station.points
+            ],
             "observer": {"person": observer, "name": NAMES.get(observer, observer)},
         }
     )
