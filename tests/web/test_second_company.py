@@ -1,0 +1,146 @@
+"""A second invented company: the same course with its machines, rules and scheme; nothing of the first stays."""
+
+from __future__ import annotations
+
+import io
+import re
+import shutil
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
+
+import pypdf
+import pytest
+import yaml
+from bs4 import BeautifulSoup
+
+from warmyard.course.fleet import shown_value
+from warmyard.course.workspace import Workspace, load_workspace
+from warmyard.formula.units import plain_number, show_unit
+from warmyard.web.build import build_edition
+
+SECOND = Path(__file__).resolve().parents[1] / "second_yard" / "site_config"
+OF_THE_FUEL = ("fuel-density", "fuel-net-heat")
+"""Values that belong to the fuel and not to a machine: they stand in tables and sources of every company."""
+TELLING_DIGITS = 3
+"""A value with fewer digits, such as 10 bar, may stand in any course by chance."""
+
+
+@pytest.fixture(scope="module")
+def root(workspace_root: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """Give the real course and bank under the second company's site_config."""
+    root = tmp_path_factory.mktemp("second")
+    for name in ("course", "quizbank"):
+        shutil.copytree(workspace_root / name, root / name)
+    shutil.copytree(SECOND, root / "site_config")
+    return root
+
+
+@pytest.fixture(scope="module")
+def workspace(root: Path) -> Workspace:
+    """Give what the second company's course is made of."""
+    return load_workspace(root)
+
+
+@pytest.fixture(scope="module")
+def second(root: Path, workspace: Workspace) -> Path:
+    """Give both editions of the second company."""
+    for edition in ("staff", "customer"):
+        build_edition(workspace, edition, root / "site" / edition)
+    return root / "site"
+
+
+def sources(root: Path, name: str) -> list[dict[str, Any]]:
+    """Return a company's files of one kind as plain YAML."""
+    return [yaml.safe_load(path.read_text(encoding="utf-8")) for path in sorted((root / "site_config").glob(name))]
+
+
+def texts(second: Path) -> Iterator[tuple[str, str]]:
+    """Yield every file of the built sites that a reader may see, but for the theme's own scripts."""
+    for path in sorted(second.rglob("*")):
+        name = path.relative_to(second).as_posix()
+        if path.suffix in (".html", ".js", ".json", ".svg", ".webmanifest") and "/assets/javascripts/" not in name:
+            yield name, path.read_text(encoding="utf-8")
+
+
+def whole(word: str) -> re.Pattern[str]:
+    """Return a pattern of a word that is not part of a longer one."""
+    return re.compile(rf"(?<![A-Za-z0-9.]){re.escape(word)}(?![A-Za-z0-9])")
+
+
+def test_no_name_and_no_number_to_call_of_the_first_company_stays(second: Path, workspace_root: Path) -> None:
+    """Neither company, addresses, telephone numbers, machines nor serials stand in any page, script or list."""
+    (company,) = sources(workspace_root, "company.yaml")
+    phones = [company[name] for name in ("emergency_phone", "office_phone", "technician_phone")]
+    names = {company["name"], company["name"].split()[0], company["email"].split("@")[1], *phones}
+    names |= {phone.replace(" ", "") for phone in phones}
+    for sheet in sources(workspace_root, "fleet/*.yaml"):
+        names |= {sheet["id"], sheet["name"], sheet["name"].split()[0], sheet["serial"]}
+    patterns = [whole(name) for name in sorted(names)]
+    left = [f"{file}: {match.group()}" for file, text in texts(second) for p in patterns if (match := p.search(text))]
+    assert left == []
+
+
+def test_no_value_of_a_sheet_of_the_first_company_stays(second: Path, workspace_root: Path) -> None:
+    """No page shows a value with three telling digits that only a machine of the first company has."""
+    own = {
+        value
+        for path in (SECOND / "fleet").glob("*.yaml")
+        for value in yaml.safe_load(path.read_text())["values"].values()
+    }
+    values = {
+        shown_value(value)
+        for sheet in sources(workspace_root, "fleet/*.yaml")
+        for field, value in sheet["values"].items()
+        if field not in OF_THE_FUEL and value not in own
+        if len(re.sub(r"\D", "", value.split()[0]).strip("0")) >= TELLING_DIGITS
+    }
+    assert len(values) > 10
+    patterns = [re.compile(rf"(?<![0-9.]){re.escape(value)}(?![0-9A-Za-z/])") for value in sorted(values)]
+    left = []
+    for path in sorted(second.rglob("*.html")):
+        page = BeautifulSoup(path.read_text(encoding="utf-8"), "html.parser")
+        text = " ".join(page.get_text(" ").replace("\xa0", " ").split())
+        left += [f"{path.name}: {match.group()}" for pattern in patterns if (match := pattern.search(text))]
+    assert left == []
+
+
+def test_every_value_shown_is_the_second_company_s(second: Path, workspace: Workspace) -> None:
+    """Values of sheets and rules in the pages are those of its machine and of its country."""
+    sheet = next(iter(workspace.sheets.values()))
+    seen = 0
+    for path in sorted(second.rglob("*.html")):
+        page = BeautifulSoup(path.read_text(encoding="utf-8"), "html.parser")
+        for tag in page.select("[data-wy-sheet]"):
+            field = str(tag["data-wy-sheet"])
+            if field in sheet.values:
+                assert tag.get_text().replace("\xa0", " ") == shown_value(sheet.values[field])
+                seen += 1
+        for tag in page.select("[data-wy-rule]"):
+            rule = workspace.rules[str(tag["data-wy-rule"])]
+            shown = rule.value if isinstance(rule.value, str) else f"{plain_number(rule.value)} {show_unit(rule.unit)}"
+            assert tag.get_text().replace("\xa0", " ") == shown.strip()
+            seen += 1
+    assert seen > 50
+
+
+def test_scheme_and_mock_paper_are_the_second_company_s(second: Path) -> None:
+    """The mock paper has its name, cut and time."""
+    html = (second / "staff" / "mock-paper.html").read_text(encoding="utf-8")
+    plan = (second / "staff" / "assets" / "wy" / "data" / "practice-plan.js").read_text(encoding="utf-8")
+    assert "Site operator" in html
+    assert '"cut":80' in plan
+    assert '"minutes":25' in plan
+
+
+def test_its_cards_carry_its_numbers(second: Path, workspace_root: Path) -> None:
+    """The PDF of the customer's cards, A4 and A5, names the second company, its telephones and its emergency number."""
+    (first,) = sources(workspace_root, "company.yaml")
+    own = yaml.safe_load((SECOND / "company.yaml").read_text(encoding="utf-8"))
+    for paper, width in (("a5", 148), ("a4", 210)):
+        sheet = pypdf.PdfReader(io.BytesIO((second / "customer" / f"card-{paper}.pdf").read_bytes()))
+        text = " ".join(" ".join(page.extract_text() for page in sheet.pages).replace("\ufb01", "fi").split())
+        assert {round(float(page.mediabox.width) / 72 * 25.4) for page in sheet.pages} == {width}
+        assert all(own[name] in text for name in ("name", "emergency_phone", "technician_phone"))
+        assert "Call 199." in text
+        assert not any(first[name] in text for name in ("name", "emergency_phone", "technician_phone"))
