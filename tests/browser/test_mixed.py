@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 import shutil
 from datetime import date, timedelta
 from pathlib import Path
@@ -161,3 +162,22 @@ def test_a_site_that_keeps_otherwise_finds_what_an_older_one_kept(staff: Path, b
     newer = page.evaluate(f"localStorage.getItem('{KEY.replace(':1:', ':3:')}')")
     assert json.loads(newer)["written_by"] == OLD["written_by"]
     assert kept(page) == OLD
+
+
+def test_a_lesson_opens_with_questions_from_earlier_ones(
+    workspace_root: Path, browser_page: Page, tmp_path: Path
+) -> None:
+    """Only the second lesson asks; Ask me brings questions of the first one's skills, and the keyboard goes to them."""
+    yard = Path(shutil.copytree(SMALL_YARD, tmp_path / "yard"))
+    shutil.copy(workspace_root / "course" / "words.yaml", yard / "course" / "words.yaml")
+    lesson = (yard / "course" / "lessons" / "staff" / "L08-filter.md").read_text(encoding="utf-8")
+    second = re.sub(r"(?m)^id: .*$", "id: L09", lesson, count=1).split("\n```", 1)[0]
+    (yard / "course" / "lessons" / "staff" / "L09-again.md").write_text(second, encoding="utf-8")
+    build_edition(load_workspace(yard), "staff", tmp_path / "staff")
+    page = browser_page
+    page.goto((tmp_path / "staff" / "L08-filter.html").as_uri())
+    assert page.locator("[data-wy-retrieval]").count() == 0
+    page.goto((tmp_path / "staff" / "L09-again.html").as_uri())
+    page.locator("[data-wy-retrieval]").get_by_role("button", name="Ask me").press("Enter")
+    expect(page.locator("[data-wy-retrieval] wy-item")).to_have_count(3)
+    assert page.evaluate("document.activeElement.closest('[data-wy-retrieval] wy-item') !== null")

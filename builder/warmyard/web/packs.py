@@ -22,6 +22,7 @@ PLAN = f"{FOLDER}/data/practice-plan.js"
 MOST_DRAWS = 12
 """Draws of an item in a pack; a lesson carries more, but a pack holds every item of its duty."""
 MIXED_SCRIPTS = ("choosing.js", "packs.js", "mixed.js")
+RETRIEVAL_SCRIPTS = ("choosing.js", "packs.js", "retrieval.js")
 MOCK_SCRIPTS = ("choosing.js", "packs.js", "mock.js")
 
 Draws = Callable[[str], Sequence[Variant]]
@@ -122,6 +123,18 @@ def _papers(workspace: Workspace) -> Iterable[dict[str, Any]]:
 def scripts_of(names: Sequence[str]) -> dict[str, bytes]:
     """Return runtime scripts by their place in the site."""
     return {f"{FOLDER}/{name}": runtime_text(name).encode() for name in names}
+
+
+def retrieval_html(workspace: Workspace, lesson: Lesson, base: str) -> Markup:
+    """Return the place at the head of a lesson for three questions from earlier ones, if any can be asked."""
+    earlier: set[str] = set()
+    for page in _lessons(workspace.lessons.values(), lesson.edition):
+        if page.id == lesson.id:
+            break
+        earlier |= set(page.front.skills)
+    if lesson.edition != "staff" or not any(item.skill in earlier for item in practice_items(workspace, "staff")):
+        return Markup("")
+    return fill("retrieval", lesson=lesson.id, base=base, plan=PLAN)
 
 
 def mixed_html() -> Markup:

@@ -21,9 +21,10 @@ from warmyard.web.card_sheets import PAPERS, card_pages, card_sheets, sheet_path
 from warmyard.web.doors import open_doors
 from warmyard.web.fill import fill
 from warmyard.web.notes import Notes
+from warmyard.web.packs import RETRIEVAL_SCRIPTS, retrieval_html, scripts_of
 from warmyard.web.pocket import FILE as POCKET
 from warmyard.web.pocket import Leaf, write_pocket
-from warmyard.web.reference import GLOSSARY, MadePage, made_pages
+from warmyard.web.reference import GLOSSARY, START, MadePage, made_pages
 from warmyard.web.weave import Woven, put_back, take_out
 from warmyard.web.words import EVERY_PAGE
 
@@ -197,7 +198,10 @@ class Site:
             skills = [self.workspace.skills[name] for name in page.front.skills]
             outcomes = [writer.rich(outcome.text, page.place) for outcome in page.front.outcomes]
             head = fill("head", minutes=page.front.minutes, skills=skills, outcomes=outcomes)
-            html = html.replace("</h1>", f"</h1>{head}", 1)
+            first = retrieval_html(self.workspace, page, writer.base)
+            if first:
+                writer.scripts |= scripts_of(RETRIEVAL_SCRIPTS)
+            html = html.replace("</h1>", f"</h1>{head}{first}", 1)
         if page in card_pages([page]):
             files = [(paper, Path(sheet_path(page, paper)).name) for paper in PAPERS]
             html += str(fill("card-files", files=files))
@@ -219,7 +223,9 @@ class Site:
             }
             for page in lessons
         ]
-        return html + str(fill("course", rows=rows, minutes=sum(page.front.minutes for page in lessons)))
+        minutes = sum(page.front.minutes for page in lessons)
+        ways = [(made.title, _entry(made.uri, "")["url"]) for made in self.made.values() if made.group == START]
+        return html + str(fill("course", rows=rows, minutes=minutes, ways=ways))
 
     def _writer(self, uri: str) -> Writer:
         base = "../" * uri.count("/")
