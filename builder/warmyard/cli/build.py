@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import sys
+import time
 from argparse import ArgumentParser, Namespace
 from pathlib import Path
 
@@ -31,16 +32,18 @@ def run(args: Namespace) -> int:
     for edition in [args.edition] if args.edition else EDITIONS:
         target = target_folder(root, args.out, edition, args.edition is not None)
         try:
-            report = build_edition(workspace, edition, target)
+            report = build_edition(workspace, edition, target, time.process_time)
         except AuditError as found:
             for finding in found.findings:
                 print(finding, file=sys.stderr)
             print(f"the {edition} edition was not put in place", file=sys.stderr)
             return found.exit_code
         size_mb = report.bytes / 1e6
-        print(
-            f"{edition}: {report.pages} pages, {report.files} files, {size_mb:.1f} MB in {shown(report.target, root)}"
+        drawn = (
+            f"; {report.variants} variants in {report.variants_s:.1f} s of one core" if report.variants else ""
         )
+        where = shown(report.target, root)
+        print(f"{edition}: {report.pages} pages, {report.files} files, {size_mb:.1f} MB in {where}{drawn}")
     return 0
 
 

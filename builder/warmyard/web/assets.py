@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from typing import TYPE_CHECKING
 
 from warmyard.course.edition import FIRST_PAGE
@@ -37,6 +37,9 @@ class Assets:
     def __init__(self, workspace: Workspace, edition: Edition, earlier: Assets | None = None) -> None:
         self.workspace = workspace
         self.edition = edition
+        self.clock: Callable[[], float] = lambda: 0.0
+        """Seconds, handed down by the command that wants to know what drawing took."""
+        self.drawing_s = 0.0
         self._variants: dict[str, Sequence[Variant]] = earlier._variants if earlier else {}
         self._late: dict[str, bytes] = dict(earlier._late) if earlier else {}
 
@@ -70,8 +73,14 @@ class Assets:
     def variants(self, name: str) -> Sequence[Variant]:
         """Return the draws of an item that a page carries: the same seeds in every build."""
         if name not in self._variants:
+            began = self.clock()
             self._variants[name] = practice_variants(self.workspace.items[name], self.workspace.surroundings)
+            self.drawing_s += self.clock() - began
         return self._variants[name]
+
+    def count_variants(self) -> int:
+        """Return how many variants the pages have asked for so far."""
+        return sum(map(len, self._variants.values()))
 
     def scripts_for(self, uri: str, writer: Writer) -> list[str]:
         """Return the scripts of a page in their order; a page without items and formulas needs few."""
