@@ -31,8 +31,8 @@ FENCES = {
     "pint": "formula/units.py",
 }
 NAMES_OF_PACKAGES = {"PyYAML": "yaml", "beautifulsoup4": "bs4", "Jinja2": "jinja2", "mkdocs-material": "material"}
-COMES_ALONG = {"markupsafe"}
-"""Part of Jinja2's own interface: what it marks as safe."""
+COMES_ALONG = {"markupsafe", "markdown"}
+"""Part of the interface of Jinja2 (what it marks as safe) and of mkdocs (how a page becomes HTML)."""
 RANK = {name: rank for rank, layer in enumerate(LAYERS) for name in layer}
 GROUND = len(LAYERS) - 1
 

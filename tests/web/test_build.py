@@ -68,16 +68,15 @@ def test_faulty_sources_leave_the_site_untouched(
 def test_a_finding_of_the_audit_leaves_the_site_untouched(
     yard: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    """An outside address in a lesson: exit 1, the file named, and the site as it was."""
+    """An outside address in a style of a lesson: exit 1, the file named, and the site as it was."""
     monkeypatch.chdir(yard)
     assert main(["build", "--edition", "staff"]) == 0
     before = files_of(yard / "site")
-    change(
-        yard, "course/lessons/staff/emergency.md", "People out first.", "[People](https://people.example/) out first."
-    )
+    styled = '<b style="background: url(https://people.example/)">People</b> out first.'
+    change(yard, "course/lessons/staff/emergency.md", "People out first.", styled)
     capsys.readouterr()
     assert main(["build", "--edition", "staff"]) == 1
-    assert "emergency.html: <a href> leads to https://people.example/" in capsys.readouterr().err
+    assert "emergency.html: loads https://people.example/ in a style" in capsys.readouterr().err
     assert files_of(yard / "site") == before
     assert [path.name for path in (yard / "site").iterdir()] == ["staff"]
 

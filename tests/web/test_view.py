@@ -9,6 +9,7 @@ from pathlib import Path
 
 import pytest
 
+from warmyard.cli.main import main
 from warmyard.errors import InputError
 from warmyard.web.view import Viewer
 
@@ -86,3 +87,34 @@ def test_faulty_sources_at_the_start_end_with_words(yard: Path, said: list[str])
     with pytest.raises(InputError, match="nothing to show yet"):
         Viewer(yard, "staff", 0, said.append)
     assert "course/skills.yaml:1" in said[0]
+
+
+def test_a_broken_link_keeps_the_last_good_build(viewer: Viewer, yard: Path, said: list[str]) -> None:
+    """A link to a place that no page has is said with its line while writing, not only by a build."""
+    page = yard / "course/lessons/staff/emergency.md"
+    page.write_text(page.read_text(encoding="utf-8") + "\n[x](index.md#no-such-place)\n", encoding="utf-8")
+    viewer.look()
+    assert "leads to a place that index.md does not have" in said[-1]
+    assert "no-such-place" not in read(viewer, "emergency.html")
+
+
+def test_only_this_machine_is_served(viewer: Viewer) -> None:
+    """The server listens on loopback, never on an address that others reach."""
+    assert viewer.server.server_address[0] == "127.0.0.1"
+
+
+def test_ctrl_c_is_the_way_to_stop(
+    yard: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Stopped by hand it ends with exit code 0, says so, and leaves no folder behind."""
+    folders: list[Path] = []
+
+    def stop(viewer: Viewer) -> None:
+        folders.append(viewer.folder)
+        raise KeyboardInterrupt
+
+    monkeypatch.chdir(yard)
+    monkeypatch.setattr(Viewer, "watch", stop)
+    assert main(["view", "--port", "0"]) == 0
+    assert capsys.readouterr().out.splitlines()[-1] == "stopped"
+    assert not folders[0].exists()

@@ -37,10 +37,11 @@ def bank_folder(args: Namespace) -> Path | None:
 
 def load_checked(args: Namespace) -> Workspace:
     """Return the workspace with all that its pages need; raise SourceErrors."""
+    from warmyard.web.links import check_links
     from warmyard.web.words import check_words
 
     workspace = load_workspace(workspace_root(), country=args.country, bank=bank_folder(args))
-    faults = check_words(workspace)
+    faults = check_words(workspace) or check_links(workspace)
     if faults:
         raise SourceErrors(faults)
     return workspace

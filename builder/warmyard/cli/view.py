@@ -6,6 +6,9 @@ from argparse import ArgumentParser, Namespace
 
 from warmyard.cli.where import workspace_root
 from warmyard.course.lesson import EDITIONS
+from warmyard.errors import InputError
+
+LARGEST_PORT = 65535
 
 
 def add_arguments(parser: ArgumentParser) -> None:
@@ -15,9 +18,14 @@ def add_arguments(parser: ArgumentParser) -> None:
 
 
 def run(args: Namespace) -> int:
-    """Serve until stopped with Ctrl+C."""
+    """Serve until stopped with Ctrl+C, which is the way to stop it and no failure."""
     from warmyard.web.view import Viewer
 
-    with Viewer(workspace_root(), args.edition, args.port, say=lambda text: print(text, flush=True)) as viewer:
-        viewer.watch()
+    if not 0 <= args.port <= LARGEST_PORT:
+        raise InputError(f"{args.port} is no port; name one from 1024 to {LARGEST_PORT}, or 0 for any that is free")
+    try:
+        with Viewer(workspace_root(), args.edition, args.port, say=lambda text: print(text, flush=True)) as viewer:
+            viewer.watch()
+    except KeyboardInterrupt:
+        print("stopped", flush=True)
     return 0

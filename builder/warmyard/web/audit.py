@@ -54,7 +54,7 @@ def check_site(folder: Path, secret_ids: Iterable[str] = ()) -> list[Finding]:
             if path.suffix in (".html", ".svg"):
                 pages[name] = BeautifulSoup(text, "html.parser")
                 findings += [Finding(name, what) for what in _check_text(text)]
-    anchors = {name: _anchors(page) for name, page in pages.items()}
+    anchors = {name: anchors_of(page) for name, page in pages.items()}
     for name, page in pages.items():
         findings += [Finding(name, what) for what in check_page(page, name.endswith(".html"))]
         findings += [Finding(name, what) for what in _check_links(folder, name, page, anchors)]
@@ -71,11 +71,11 @@ def _check_text(text: str) -> Iterator[str]:
 def _check_css(text: str) -> Iterator[str]:
     for match in _CSS_ADDRESS.finditer(text):
         address = match.group(1) or match.group(2)
-        if _is_outside(address):
+        if is_outside(address):
             yield f"loads {address[:80]} in a style"
 
 
-def _is_outside(address: str) -> bool:
+def is_outside(address: str) -> bool:
     """Say whether an address leads out of the site: any scheme but tel, mailto and data, or a host."""
     if not _OUTSIDE.match(address):
         return False
@@ -107,7 +107,7 @@ def _check_tag(tag: Tag) -> Iterator[str]:
         if name.lower() in ADDRESS_ATTRIBUTES:
             addresses = text.split(",") if name.lower().endswith("srcset") else [text]
             for address in addresses:
-                if _is_outside(address):
+                if is_outside(address):
                     yield f"<{tag.name} {name}> leads to {address.strip()[:80]}"
         if name == "style":
             yield from _check_css(text)
@@ -140,7 +140,8 @@ def _is_described(drawing: Tag) -> bool:
     )
 
 
-def _anchors(page: BeautifulSoup) -> Set[str]:
+def anchors_of(page: BeautifulSoup) -> Set[str]:
+    """Return the names of all places in a page that a link can lead to."""
     return {str(tag.get("id")) for tag in page.find_all(id=True)} | {
         str(tag.get("name")) for tag in page.find_all("a", attrs={"name": True})
     }

@@ -4,9 +4,11 @@ from __future__ import annotations
 
 import json
 import logging
+from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
+from markdown import Markdown  # type: ignore[import-untyped]
 from mkdocs.commands.build import build
 from mkdocs.config import load_config
 from mkdocs.config.base import Config
@@ -122,6 +124,27 @@ def run_mkdocs(site: Site, config_file: Path, target: Path, *, search: bool = Tr
         logger.removeHandler(warnings)
     if warnings.said:
         raise InputError(f"{config_file.name}: {'; '.join(warnings.said)}")
+
+
+def markdown_of(config_file: Path) -> Callable[[str], str]:
+    """Return what turns Markdown into HTML under a configuration; raise InputError when mkdocs refuses it."""
+    warnings = _Warnings()
+    logger = logging.getLogger("mkdocs")
+    logger.addHandler(warnings)
+    try:
+        config = load_config(str(config_file))
+    except (Abort, ConfigurationError) as problem:
+        what = " ".join(("; ".join(warnings.said) or str(problem)).split())
+        raise InputError(f"{config_file.name}: {what}") from None
+    finally:
+        logger.removeHandler(warnings)
+
+    def render(text: str) -> str:
+        maker = Markdown(extensions=config.markdown_extensions, extension_configs=config.mdx_configs)
+        html: str = maker.convert(text)
+        return html
+
+    return render
 
 
 class _Warnings(logging.Handler):

@@ -18,6 +18,7 @@ from warmyard.course.workspace import check_pages_of, load_workspace
 from warmyard.errors import InputError, SourceError, SourceErrors, WarmyardError
 from warmyard.item.kinds import Edition
 from warmyard.web.build import build_site
+from warmyard.web.links import check_links
 from warmyard.web.site import Site
 
 WATCHED = ("course", "quizbank", "site_config")
@@ -114,6 +115,8 @@ class Viewer(AbstractContextManager["Viewer"]):
         faults: list[SourceError] = []
         workspace = replace(self.site.workspace, lessons=load_pages(pages, self.root, faults))
         faults += check_pages_of(workspace)
+        named = {path.relative_to(self.root).as_posix() for path in changed}
+        faults = faults or check_links(workspace, [self.edition], named)
         if faults:
             raise SourceErrors(faults)
         return Site(workspace, self.edition, self.site)

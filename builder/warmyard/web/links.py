@@ -1,0 +1,137 @@
+"""Links inside an edition, looked at in the sources: each leads to a page, file or place that the site will have."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Collection, Iterable, Iterator, Set
+from posixpath import dirname, join, normpath
+from urllib.parse import unquote, urlsplit
+
+from bs4 import BeautifulSoup
+
+from warmyard.course.lesson import EDITIONS, Lesson
+from warmyard.course.values import nearest
+from warmyard.course.workspace import Workspace
+from warmyard.errors import InputError, Place, SourceError
+from warmyard.item.kinds import Edition
+from warmyard.web.audit import anchors_of, is_outside
+from warmyard.web.site import Site
+
+Render = Callable[[str], str]
+FEW = 8
+"""As many places of a page as a fault lists."""
+
+
+def check_links(
+    workspace: Workspace, editions: Iterable[Edition] = EDITIONS, files: Collection[str] | None = None
+) -> list[SourceError]:
+    """Return a fault for every link of a page that leads nowhere, and for a configuration that mkdocs refuses.
+
+    `files` are the only pages to look at, by their names from the workspace; all without it.
+    """
+    from warmyard.web.plugin import markdown_of
+
+    faults: list[SourceError] = []
+    for edition in editions:
+        file = f"site_config/{edition}.yml"
+        try:
+            render = markdown_of(workspace.root / file)
+        except InputError as problem:
+            faults.append(SourceError(Place(file, 1), str(problem), "compare it with the one that came with Warmyard"))
+            continue
+        faults += Links(workspace, edition, render).faults(files)
+    return faults
+
+
+class Links:
+    """The links of one edition. `render` turns Markdown into HTML as the build does."""
+
+    def __init__(self, workspace: Workspace, edition: Edition, render: Render) -> None:
+        self.site, self.render = Site(workspace, edition), render
+        self.places: dict[str, Set[str]] = {}
+        """Page -> names of the places in it, for the pages that somebody links into."""
+        folder = workspace.root / "course" / "lessons" / edition
+        written = {path.relative_to(folder).as_posix() for path in folder.rglob("*") if path.is_file()}
+        self.files = written | set(self.site.made) | set(self.site.assets.files())
+
+    def faults(self, files: Collection[str] | None = None) -> Iterator[SourceError]:
+        """Yield the fault of every link that leads nowhere, page by page, of all pages or of some files."""
+        for page in self.site.pages.values():
+            if files is not None and page.place.file not in files:
+                continue
+            finder = _Finder(page)
+            for address in _addresses(self.render(self.site.markdown(page.file) or "")):
+                place, in_html = finder.find(address)
+                yield from (SourceError(place, *fault) for fault in self._look(page, address, in_html))
+
+    def _look(self, page: Lesson, address: str, in_html: bool) -> Iterator[tuple[str, str]]:
+        """Yield what is wrong with one address, and what to do; one in plain HTML names the page as it is built."""
+        if is_outside(address):
+            what_to_do = "name it in course/sources.yaml, and write [[source ID]]"
+            yield f"the link {address[:80]} leads out of the site", what_to_do
+            return
+        parts = urlsplit(address)
+        if parts.scheme:
+            return
+        target = normpath(join(dirname(page.file), unquote(parts.path))) if parts.path else page.file
+        if in_html and parts.path.endswith(".md"):
+            yield f"the link {address[:80]} stands in plain HTML, which nobody follows", "write [words](page.md)"
+            return
+        if in_html and target.endswith(".html"):
+            target = target.removesuffix(".html") + ".md"
+        if parts.path.startswith("/") or target not in self.files:
+            yield f"the link {address[:80]} leads to no page of the {page.edition} edition", self._advice(target)
+        elif not address.strip():
+            yield "a link leads nowhere", "write the page that it leads to"
+        elif parts.fragment and target.endswith(".md") and unquote(parts.fragment) not in self.places_of(target):
+            known = [name for name in self.places_of(target) if not name.startswith("__")]
+            near = nearest(unquote(parts.fragment), dict.fromkeys(known))
+            few = "link to a heading of it"
+            if len(known) <= FEW:
+                few = f"its places are {', '.join(sorted(known)) or 'none'}"
+            yield f"the link {address[:80]} leads to a place that {target} does not have", (
+                f"did you mean #{near}?" if near else few
+            )
+
+    def _advice(self, target: str) -> str:
+        pages = dict.fromkeys(name for name in self.files if name.endswith(".md"))
+        wanted = target.removesuffix(".html") + ".md" if target.endswith(".html") else target
+        near = wanted if wanted in pages else nearest(wanted, pages)
+        return f"did you mean {near}?" if near else "name a page by its file, such as index.md"
+
+    def places_of(self, target: str) -> Set[str]:
+        """Return the places of a page as built: those of its Markdown, its fences and its frame."""
+        if target not in self.places:
+            stub = self.site.markdown(target)
+            made = self.site.made.get(target)
+            html = self.render(stub if stub is not None else f"# {made.title if made else ''}\n\nwyblock0000end\n")
+            self.places[target] = anchors_of(BeautifulSoup(self.site.content(target, html).html, "html.parser"))
+        return self.places[target]
+
+
+def _addresses(html: str) -> Iterator[str]:
+    for tag in BeautifulSoup(html, "html.parser").find_all(True):
+        for name in ("href", "src"):
+            value = tag.get(name)
+            if isinstance(value, str):
+                yield value
+
+
+class _Finder:
+    """Finds the line of each address of a page, the second of two equal ones after the first."""
+
+    def __init__(self, page: Lesson) -> None:
+        self.page = page
+        self.lines = page.body.split("\n")
+        self.seen: dict[str, int] = {}
+
+    def find(self, address: str) -> tuple[Place, bool]:
+        """Return where the next link with this address stands, and whether in plain HTML; else the head of the page."""
+        start = self.seen.get(address, 0)
+        for wanted in (address or "]()", unquote(address)):
+            for at in range(start, len(self.lines)):
+                line = self.lines[at]
+                if wanted and wanted in line:
+                    self.seen[address] = at + 1
+                    in_html = any(f"{sign}{wanted}{sign}" in line for sign in ("'", '"'))
+                    return Place(self.page.place.file, self.page.body_line + at), in_html
+        return Place(self.page.place.file, self.page.place.line), False
