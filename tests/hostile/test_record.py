@@ -61,7 +61,8 @@ class Thief:
     def grant(self, person: str = "asta") -> dict[str, Any]:
         """Return the body of somebody's grant."""
         grants = self.target.state().grants.values()
-        return msgspec.to_builtins(next(fact.body for fact in grants if fact.entry.person == person))
+        body: dict[str, Any] = msgspec.to_builtins(next(fact.body for fact in grants if fact.entry.person == person))
+        return body
 
     def form(self, **changes: Any) -> object:
         """File an observation form for dane with some fields changed."""

@@ -225,7 +225,8 @@ def open_page(page: str, phrase: str, change: Callable[[dict[str, Any]], object]
     facts = json.loads(found.group(1))
     change(facts)
     box = facts["sealed"]
-    sealed = envelope.Sealed(*(base64.b64decode(box[name]) for name in ("salt", "nonce", "box")), box["rounds"])
+    salt, nonce, text = (base64.b64decode(box[name]) for name in ("salt", "nonce", "box"))
+    sealed = envelope.Sealed(salt, nonce, text, box["rounds"])
     bound = "|".join(str(facts[name]) for name in ("format", "paper", "person", "level", "part", "attempt"))
     return envelope.open_sealed(phrase, sealed, bound.encode())
 
