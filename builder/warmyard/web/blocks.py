@@ -180,9 +180,9 @@ class Writer:
         )
 
     def _calculator_row(self, symbol: Symbol, starts: dict[str, str]) -> dict[str, Any]:
-        start = starts.get(symbol.symbol, "")
+        start = _without_own_unit(starts.get(symbol.symbol, ""), symbol.unit)
         if not start and symbol.default is not None:
-            start = f"{plain_number(symbol.default)} {show_unit(symbol.unit)}".strip()
+            start = plain_number(symbol.default)
         mark = self.notes.mark(symbol.source, None) if symbol.source else Markup("")
         return {"symbol": symbol, "unit": show_unit(symbol.unit), "start": start, "mark": mark}
 
@@ -278,3 +278,9 @@ def company_line(name: str, text: str) -> Markup:
     if name == "email":
         return Markup('<a href="mailto:{}">{}</a>').format(text, text)
     return escape(text)
+
+
+def _without_own_unit(typed: str, unit: str) -> str:
+    """Return what stands in a box: the unit beside the box is not said again, another unit is shown as readers see it."""
+    number, _, own = typed.partition(" ")
+    return number if own in ("", unit, show_unit(unit)) else f"{number} {show_unit(own)}"

@@ -28,7 +28,8 @@
       return !record.assessments.some(function (one) { return one.id === row.getAttribute("data-wy-lesson"); });
     });
     var minutes = open.reduce(function (sum, row) { return sum + Number(row.getAttribute("data-wy-minutes")); }, 0);
-    var parts = { done: rows.length - open.length, count: rows.length, minutes: minutes };
+    var time = minutes < 120 ? WY.word("course.minutes", { count: minutes }) : WY.word("course.hours", { count: Math.round(minutes / 60) });
+    var parts = { done: rows.length - open.length, count: rows.length, time: time };
     course.querySelector("[data-wy-sum]").textContent = WY.word("course.sum", parts);
     showDue(course.querySelector("[data-wy-due]"), rows, record);
   }
