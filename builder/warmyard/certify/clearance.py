@@ -11,6 +11,7 @@ from warmyard.certify.decision import why_undecided
 from warmyard.certify.notice import until_of
 from warmyard.certify.standing import Standing, grants_of, standing
 from warmyard.certify.state import State
+from warmyard.course.model import Scheme
 from warmyard.errors import InputError
 
 
@@ -47,9 +48,7 @@ def may_go_alone(
     """
     _, scheme = adopted_scheme(state)
     named = named or {}
-    if activity not in {known.id for known in scheme.activities}:
-        offered = ", ".join(known.id for known in scheme.activities)
-        raise InputError(f"the scheme has no activity {activity!r}; it has {offered}")
+    _verify_activity(scheme, activity)
     member = state.people.get(person)
     if member is None or member.erased:
         reason = "this person was erased" if member else "nobody with this id is entered"
@@ -78,6 +77,12 @@ def may_go_alone(
         return Clearance(person, activity, False, None, held[0].why_not, (held[0].begins_on, "begin"))
     why = why_undecided(state, scheme, person, min(levels), on, named)
     return Clearance(person, activity, False, None, f"no certificate of level {min(levels)}: {why}", None)
+
+
+def _verify_activity(scheme: Scheme, activity: str) -> None:
+    if activity not in {known.id for known in scheme.activities}:
+        offered = ", ".join(known.id for known in scheme.activities)
+        raise InputError(f"the scheme has no activity {activity!r}; it has {offered}")
 
 
 def _due(found: Standing) -> tuple[date, str]:
@@ -114,6 +119,8 @@ def board(
 ) -> list[Clearance]:
     """Return the answers for every candidate (or the people named) and every activity (or the one named)."""
     _, scheme = adopted_scheme(state)
+    if activity is not None:
+        _verify_activity(scheme, activity)
     activities = [activity] if activity is not None else [known.id for known in scheme.activities]
     who = list(people) if people is not None else candidates(state)
     return [may_go_alone(state, person, each, on, named) for person in who for each in activities]

@@ -35,12 +35,21 @@ def bank_folder(args: Namespace) -> Path | None:
     return folder
 
 
+def verify_country(root: Path, country: str | None) -> None:
+    """Raise InputError when a country is named that has no rules."""
+    known = sorted(path.stem for path in (root / "site_config" / "rules").glob("*.yaml"))
+    if country is not None and country not in known:
+        raise InputError(f"there are no rules for the country {country[:40]!r}; the countries are {', '.join(known)}")
+
+
 def load_checked(args: Namespace) -> Workspace:
     """Return the workspace with all that its pages need; raise SourceErrors."""
     from warmyard.web.links import check_links
     from warmyard.web.words import check_words
 
-    workspace = load_workspace(workspace_root(), country=args.country, bank=bank_folder(args))
+    root = workspace_root()
+    verify_country(root, args.country)
+    workspace = load_workspace(root, country=args.country, bank=bank_folder(args))
     faults = check_words(workspace) or check_links(workspace)
     if faults:
         raise SourceErrors(faults)

@@ -27,6 +27,10 @@ VERBS = {
 }
 
 
+LONGEST_SENTENCE = 2_000
+SHOWN_OF_LONG = 400
+
+
 class Parser(argparse.ArgumentParser):
     """An argument parser whose complaint is one sentence and exit code 2."""
 
@@ -46,14 +50,25 @@ def main(arguments: list[str] | None = None) -> int:
         print(problem, file=sys.stderr)
         return problem.exit_code
     except WarmyardError as problem:
-        print(" ".join(str(problem).split()), file=sys.stderr)
+        print(_one_line(str(problem)), file=sys.stderr)
         return problem.exit_code
     except BrokenPipeError:
         sys.stderr.close()
         return 0
+    except OSError as problem:
+        # Where nothing below had better words: a full disk, a name that is too long, a right that is missing.
+        named = f"{problem.filename}: " if problem.filename else ""
+        print(_one_line(f"{named}{problem.strerror or problem}"), file=sys.stderr)
+        return 2
     except KeyboardInterrupt:
         print("stopped", file=sys.stderr)
         return 2
+
+
+def _one_line(sentence: str) -> str:
+    """Return a sentence on one line, its middle left out where somebody typed too much into it."""
+    text = " ".join(sentence.split())
+    return text if len(text) <= LONGEST_SENTENCE else f"{text[:SHOWN_OF_LONG]} ... {text[-SHOWN_OF_LONG:]}"
 
 
 def _run(words: list[str]) -> int:
@@ -63,6 +78,11 @@ def _run(words: list[str]) -> int:
             print(f"  {verb:12}{says}")
         return 0 if words else 2
     verb, rest = words[0], words[1:]
+    for word in rest:
+        if not word.strip() or (word.startswith("--") and word.endswith("=")):
+            raise InputError(f"nothing stands where a name or a number belongs; see warmyard {verb} --help")
+        if "\0" in word:
+            raise InputError("a word of this call holds a zero byte, which no name does")
     if verb not in VERBS:
         raise InputError(f"there is no command {verb!r}; the commands are {', '.join(VERBS)}")
     module = importlib.import_module(f"warmyard.cli.{verb}")
