@@ -251,11 +251,36 @@ def test_a_small_screen_never_scrolls_sideways(
     """At 390 and at 320 px all six kinds fit, before and after the answer is shown."""
     page = browser_page
     page.goto(make_practice_page(KINDS, ["q-bund"]))
+    open_all(page)
     if answered:
         show_all_answers(page)
     for width in (390, 320):
         page.set_viewport_size({"width": width, "height": 800})
         assert page.evaluate("document.documentElement.scrollWidth") <= width
+
+
+def open_all(page: Page) -> None:
+    """Open every problem that waits for the one before it."""
+    buttons = page.get_by_role("button", name="Open this problem")
+    for _ in range(buttons.count()):
+        buttons.first.click()
+    assert buttons.count() == 0
+
+
+def test_one_problem_of_a_set_is_open_and_an_answer_opens_the_next(
+    browser_page: Page, make_practice_page: MakePage
+) -> None:
+    """A long set is short to scroll: each problem shows its question, one its answers; Enter opens any other."""
+    page = browser_page
+    page.goto(make_practice_page(["q-run-on", "q-bund", "q-alarm"], []))
+    waiting = page.get_by_role("button", name="Open this problem")
+    assert waiting.count() == 2
+    assert item(page, "q-alarm").locator(".wy-ask").is_visible()
+    press(page, item(page, "q-run-on"), "Show me the answer")
+    assert item(page, "q-bund").locator("input").is_visible()
+    assert waiting.count() == 1
+    press(page, item(page, "q-alarm"), "Open this problem")
+    assert page.evaluate("document.activeElement.closest('wy-item').getAttribute('item')") == "q-alarm"
 
 
 def show_all_answers(page: Page) -> None:
@@ -272,6 +297,8 @@ def test_axe_finds_nothing(browser_page: Page, make_practice_page: MakePage, sch
     page = browser_page
     page.emulate_media(color_scheme=scheme)
     page.goto(make_practice_page(KINDS, ["q-run-on", "q-alarm"]))
+    assert violations(page) == []
+    open_all(page)
     assert violations(page) == []
     show_all_answers(page)
     page.get_by_role("button", name="Score my answers").click()
@@ -293,6 +320,7 @@ def test_every_input_has_a_border_that_can_be_seen(
     page = browser_page
     page.emulate_media(color_scheme=scheme)
     page.goto(make_practice_page(KINDS, []))
+    open_all(page)
     boxes = page.locator("input.wy-input, select.wy-input, .wy-option, .wy-step")
     assert boxes.count() > 10
     looks = boxes.evaluate_all(

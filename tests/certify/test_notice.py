@@ -149,6 +149,7 @@ def test_the_command_line_enters_both(
     assert main(["enter", "notice", str(tmp_path / "notice.yaml"), *records]) == 0
     assert "it touches asta, cleo" in capsys.readouterr().out
     notice = next(iter(Ledger.open(demo.records).verify().notices))
+    assert whole_workspace.rules[rule].means in (demo.records / "notices" / f"{notice}.html").read_text("utf-8")
     (tmp_path / "answer.yaml").write_text(f"person: asta\nnotice: {notice}\non: {demo.made.date()}\n", "utf-8")
     assert main(["enter", "acknowledgement", str(tmp_path / "answer.yaml"), *records]) == 0
     assert "asta has read" in capsys.readouterr().out

@@ -2,20 +2,28 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from datetime import timedelta
+from pathlib import Path
+from typing import TypeAlias
 
 import msgspec
 
 from warmyard.certify import envelope
 from warmyard.certify.adoption import adopted_scheme
 from warmyard.certify.bodies import Acknowledgement, Code, Day, Digest, Id, LevelNumber, Notice
+from warmyard.certify.files import write_whole
 from warmyard.certify.filing import Desk, Filed, read_day
 from warmyard.certify.notice import answered_on, touched_by
 from warmyard.certify.people import known_person
-from warmyard.certify.state import Fact
+from warmyard.certify.state import Fact, State
+from warmyard.course.model import Company
 from warmyard.errors import InputError
+from warmyard.page.notice_sheet import NoticeFacts, notice_sheet
 
 CHANGED = ("lesson", "sheet", "rule")
+FOLDER = "notices"
+Words: TypeAlias = Mapping[str, str]
 
 
 class NoticeFile(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
@@ -53,6 +61,15 @@ def file_notice(desk: Desk, file: NoticeFile, source: Digest) -> Filed:
     touched = [each.person for each in touched_by(state, Fact(entry, body), desk.now.date())]
     who = ", ".join(touched) or "nobody"
     return Filed(entry, f"notice {body.notice}: {body.changed} is to be read again by {body.until}; it touches {who}")
+
+
+def write_sheet(records: Path, state: State, notice: str, title: str, company: Company, words: Words) -> Path:
+    """Write the sheet on which readers answer into notices/, and return it; `title` is what the readers call it."""
+    body = state.notices[notice].body
+    facts = NoticeFacts(notice=notice, kind=body.changed.partition(":")[0], title=title, until=body.until)
+    path = records / FOLDER / f"{notice}.html"
+    write_whole(path, notice_sheet(facts, company, words).encode())
+    return path
 
 
 def file_acknowledgement(desk: Desk, file: AcknowledgementFile) -> Filed:

@@ -15,6 +15,7 @@ from warmyard.errors import InputError, SourceError, SourceErrors, VerificationE
 if TYPE_CHECKING:
     from warmyard.certify.envelope import SigningKey
     from warmyard.certify.filing import Desk, Filed
+    from warmyard.course.workspace import Workspace
 
 KINDS = ("person", "key", "evidence", "observation", "waiver", "appeal", "notice", "acknowledgement", "void",
          "scheme", "erase")  # fmt: skip
@@ -89,29 +90,36 @@ def _file(args: Namespace, raw: bytes, record: Record, desk: Desk) -> list[Filed
 
 
 def _file_notice(args: Namespace, raw: bytes, desk: Desk) -> Filed:
-    from warmyard.certify import notice_filing
+    from warmyard.certify import envelope, notice_filing
 
     file = _decode(raw, Path(args.file).name, notice_filing.NOTICE_FILES[args.kind])
     if args.kind == "acknowledgement":
         return notice_filing.file_acknowledgement(desk, file)
-    return notice_filing.file_notice(desk, file, _digest_of(file.changed))
+    workspace, changed, title = _changed(file.changed)
+    digest = envelope.digest((workspace.root / changed.place.file).read_bytes())
+    filed = notice_filing.file_notice(desk, file, digest)
+    sheet = notice_filing.write_sheet(
+        desk.records, desk.ledger.verify(), filed.entry.body["notice"], title, workspace.company, workspace.words
+    )
+    print(f"sheet for the readers: {sheet}")
+    return filed
 
 
-def _digest_of(changed: str) -> str:
-    """Return the digest of the file that holds a lesson, sheet or rule; raise InputError when there is none."""
-    from warmyard.certify.envelope import digest
+def _changed(changed: str) -> tuple[Workspace, Any, str]:
+    """Return the sources, the lesson, sheet or rule that a notice names, and its title; raise InputError for others."""
     from warmyard.certify.notice_filing import CHANGED
     from warmyard.course.workspace import load_workspace
 
-    root = workspace_root()
     kind, _, name = changed.partition(":")
     if kind not in CHANGED or not name:
         raise InputError(f"{changed} is nothing to read again; write {':ID, '.join(CHANGED)}:ID")
-    workspace = load_workspace(root)
+    workspace = load_workspace(workspace_root())
     offered: dict[str, Any] = {"lesson": workspace.lessons, "sheet": workspace.sheets, "rule": workspace.rules}
     if name not in offered[kind]:
         raise InputError(f"there is no {kind} {name}; there are {', '.join(sorted(offered[kind]))}")
-    return digest((root / offered[kind][name].place.file).read_bytes())
+    found = offered[kind][name]
+    titles = {"lesson": lambda: found.front.title, "sheet": lambda: found.name, "rule": lambda: found.means}
+    return workspace, found, titles[kind]()
 
 
 def _decode_several(raw: bytes, name: str, kind: Any) -> list[Any]:

@@ -281,6 +281,6 @@ def company_line(name: str, text: str) -> Markup:
 
 
 def _without_own_unit(typed: str, unit: str) -> str:
-    """Return what stands in a box: the unit beside the box is not said again, another unit is shown as readers see it."""
+    """Return what stands in a box: the unit beside it is not said again, another unit is shown as readers see it."""
     number, _, own = typed.partition(" ")
     return number if own in ("", unit, show_unit(unit)) else f"{number} {show_unit(own)}"

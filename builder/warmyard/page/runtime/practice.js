@@ -161,7 +161,39 @@
       }
       this.at = 0;
       this.classList.add("wy-item");
-      this.show(false);
+      if (this.waits()) {
+        this.wait();
+      } else {
+        this.show(false);
+      }
+    }
+
+    // In a set the first problem stands open; each of the others opens when the one before it is answered, or at
+    // its own button. Closed, it keeps its printed form, so that a lesson on paper still asks everything.
+    waits() {
+      var before = this.previousElementSibling;
+      return this.closest(".wy-practice") !== null && before !== null && before.tagName === "WY-ITEM";
+    }
+
+    wait() {
+      var item = this;
+      var ask = this.querySelector(".wy-ask");
+      ask.id = WY.newId();
+      this.waiting = true;
+      this.classList.add("wy-item--waiting");
+      var begin = button("practice.begin", "button", "wy-begin", function () {
+        item.begin(true);
+      });
+      begin.setAttribute("aria-describedby", ask.id);
+      this.append(begin);
+    }
+
+    begin(takeFocus) {
+      if (this.waiting) {
+        this.waiting = false;
+        this.classList.remove("wy-item--waiting");
+        this.show(takeFocus);
+      }
     }
 
     show(takeFocus) {
@@ -223,6 +255,9 @@
         WY.record.answered(this.shown.variant.question, right);
       }
       document.dispatchEvent(new CustomEvent("wy-answered", { detail: right }));
+      if (this.nextElementSibling && this.nextElementSibling.begin) {
+        this.nextElementSibling.begin(false);
+      }
     }
   }
 
