@@ -6,8 +6,9 @@ from pathlib import Path
 
 import pytest
 
+from warmyard.item.case import outcome_of
 from warmyard.item.case_marking import mark_case
-from warmyard.item.drawn_call import difficulty_of, drawn_calls
+from warmyard.item.drawn_call import difficulty_of, drawn_calls, written_calls
 from warmyard.item.surroundings import Surroundings
 from warmyard.item.variant import make_variant
 from warmyard.item.variant_model import CaseKey, Variant
@@ -30,14 +31,26 @@ def machine() -> Machine:
 def variants(machine: Machine) -> list[Variant]:
     """Give every call that can be drawn."""
     around = Surroundings(machine=machine)
-    return [make_variant(call, 1, around) for call in drawn_calls(machine)]
+    return [make_variant(call, 1, around) for call in (*drawn_calls(machine), *written_calls(machine))]
 
 
 def test_no_emergency_is_played(machine: Machine) -> None:
     """Fumes inside and a tingle from the casing lead to a procedure, never to a call to play."""
     urgent = {symptom.id for symptom in machine.symptoms.values() if symptom.emergency is not None}
     assert urgent
-    assert not urgent & {call.symptom for call in drawn_calls(machine)}
+    assert not urgent & {call.symptom for call in (*drawn_calls(machine), *written_calls(machine))}
+
+
+def test_every_written_case_is_played_in_its_own_words(machine: Machine) -> None:
+    """Each written case that is no emergency is there, with the caller's words, its trap and what it alone shows."""
+    calls = {call.id: call for call in written_calls(machine)}
+    written = [one for one in machine.call_outs.values() if machine.symptoms[one.symptom].emergency is None]
+    assert len(calls) == len(written) >= 20
+    for one in written:
+        call = calls[f"call-{one.id}"]
+        assert (call.as_said, call.trap, call.behind) == (one.as_said, one.trap, one.behind)
+        for check, outcome in one.seen.items():
+            assert outcome_of(machine, call, machine.checks[check]) == outcome
 
 
 def test_every_call_is_solved_by_its_best_way(variants: list[Variant]) -> None:

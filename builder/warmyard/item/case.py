@@ -39,7 +39,9 @@ def case_variant(item: FaultCase, seed: int, around: Surroundings, chance: Chanc
 
 
 def outcome_of(machine: Machine, item: FaultCase, check: Check) -> str:
-    """Return what a check shows in this case: the cause's outcome, else that of the cause behind it, else normal."""
+    """Return what a check shows: as the case says, else as its cause, as the cause behind it, else normal."""
+    if check.id in item.seen:
+        return item.seen[check.id]
     shown = machine.modes[item.mode].shows.get(check.id)
     if shown is None and item.behind is not None:
         shown = machine.modes[item.behind].shows.get(check.id)

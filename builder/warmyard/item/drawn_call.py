@@ -1,14 +1,14 @@
-"""Calls that nobody wrote: every mode under every symptom that it shows strongly, played as a fault case."""
+"""Calls to play: every mode under every symptom that it shows strongly, and the cases that were written."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
-from typing import Literal
+from typing import Any, Literal
 
 from warmyard.item.case_path import MOVE
 from warmyard.item.kinds import FaultCase
 from warmyard.item.variant_model import CaseKey, Variant
-from warmyard.machine.model import Machine, Mode
+from warmyard.machine.model import DrawnCalls, Machine, Mode
 
 Difficulty = Literal["easy", "middle", "hard"]
 EASY_CHECKS, MIDDLE_CHECKS = 3, 5
@@ -24,19 +24,46 @@ def drawn_calls(machine: Machine) -> Iterator[FaultCase]:
         for mode in machine.modes.values():
             if symptom.emergency is None and symptom.id in mode.strong:
                 yield FaultCase(
+                    **_played(how),
                     id=f"call-{symptom.id}-{mode.id}",
-                    skill=how.skill,
-                    criticality=2,
-                    use="practice",
-                    demand="judge",
-                    ask=how.ask,
                     symptom=symptom.id,
                     mode=mode.id,
                     contexts=_circumstance(mode),
-                    starts_at=how.starts_at,
-                    level=how.level,
                     place=mode.place,
                 )
+
+
+def written_calls(machine: Machine) -> Iterator[FaultCase]:
+    """Yield the cases that were written, with the caller's words and the trap; an emergency is never one of them."""
+    how = machine.drawn_calls
+    if how is None:
+        return
+    for written in machine.call_outs.values():
+        if machine.symptoms[written.symptom].emergency is None:
+            yield FaultCase(
+                **_played(how),
+                id=f"call-{written.id}",
+                symptom=written.symptom,
+                mode=written.mode,
+                behind=written.behind,
+                contexts=written.contexts,
+                as_said=written.as_said,
+                seen=written.seen,
+                trap=written.trap,
+                place=written.place,
+            )
+
+
+def _played(how: DrawnCalls) -> dict[str, Any]:
+    return {
+        "skill": how.skill,
+        "ask": how.ask,
+        "starts_at": how.starts_at,
+        "level": how.level,
+        "criticality": 2,
+        "use": "practice",
+        "demand": "judge",
+    }
 
 
 def _circumstance(mode: Mode) -> tuple[str, ...]:

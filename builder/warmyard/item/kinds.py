@@ -139,6 +139,8 @@ class FaultCase(Common, frozen=True, kw_only=True, tag="fault-case"):
     """Checks that are a critical fail in this case whatever the ladder says, each with why."""
     as_said: str = ""
     """The caller's words, where they are not the symptom's own."""
+    seen: dict[str, str] = {}
+    """Check id -> outcome id where this case differs from the mode's usual ones."""
 
 
 class PicturePoint(Common, frozen=True, kw_only=True, tag="picture-point"):

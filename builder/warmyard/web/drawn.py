@@ -7,7 +7,7 @@ from markupsafe import Markup
 
 from warmyard.course.workspace import Workspace
 from warmyard.formula.javascript import units_script
-from warmyard.item.drawn_call import difficulty_of, drawn_calls
+from warmyard.item.drawn_call import difficulty_of, drawn_calls, written_calls
 from warmyard.item.variant import make_variant
 from warmyard.page.payload import item_payload
 from warmyard.web.fill import fill
@@ -20,13 +20,15 @@ SEED = 1
 
 
 def calls_file(workspace: Workspace) -> bytes:
-    """Return every call with its key, and WY.calls: the ids by difficulty."""
+    """Return every call with its key, and WY.calls: the ids by difficulty, and those that were written."""
     variants = [make_variant(call, SEED, workspace.surroundings) for call in drawn_calls(workspace.machine)]
-    by_difficulty: dict[str, list[str]] = {"easy": [], "middle": [], "hard": []}
+    written = [make_variant(call, SEED, workspace.surroundings) for call in written_calls(workspace.machine)]
+    groups: dict[str, list[str]] = {"easy": [], "middle": [], "hard": []}
     for variant in variants:
-        by_difficulty[difficulty_of(variant)].append(variant.question.item)
-    ids = msgspec.json.encode(by_difficulty).decode()
-    return (units_script() + item_payload(variants) + f"WY.calls = {ids};\n").encode()
+        groups[difficulty_of(variant)].append(variant.question.item)
+    groups["written"] = [variant.question.item for variant in written]
+    ids = msgspec.json.encode(groups).decode()
+    return (units_script() + item_payload([*variants, *written]) + f"WY.calls = {ids};\n").encode()
 
 
 def calls_html() -> Markup:

@@ -2,7 +2,7 @@
 (function () {
   "use strict";
   var WY = (globalThis.WY = globalThis.WY || {});
-  var LEVELS = ["easy", "middle", "hard"];
+  var LEVELS = ["easy", "middle", "hard", "written"];
 
   // Takes the ids of a difficulty, those played already and a number 0 to 1; returns the next id.
   function draw(ids, played, chance) {
