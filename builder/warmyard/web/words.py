@@ -20,7 +20,15 @@ EVERY_PAGE = (
     "shell.office",
     *(f"known-{known}" for known in get_args(Known)),
 )
-SOME_PAGES = ("course.sum", "course.due", "course.minutes", "course.hours", "telephone.newer", "telephone.load", "telephone.offline")
+SOME_PAGES = (
+    "course.sum",
+    "course.due",
+    "course.minutes",
+    "course.hours",
+    "telephone.newer",
+    "telephone.load",
+    "telephone.offline",
+)
 CALLS = (
     *(f"script-{name}" for name in ("safety", "safety-why", "look", "look-why", "not", "one-reset", "nothing")),
     *(f"script-{name}" for name in ("read-out", "read-out-why", "symptom", "saw", "plate", "resets")),
