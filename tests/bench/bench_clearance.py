@@ -1,0 +1,136 @@
+"""The board of a ledger of 5,000 entries by the command, its start and verification included; and of half as many."""
+
+from __future__ import annotations
+
+import subprocess
+import sys
+import tempfile
+import time
+from datetime import UTC, date, datetime, timedelta
+from pathlib import Path
+
+import msgspec
+
+from warmyard.certify import envelope
+from warmyard.certify.adoption import keep_scheme
+from warmyard.certify.bodies import Body, Decision, Evidence, Key, Observation, Paper, Person, SchemeAdopted, Sitting
+from warmyard.certify.clearance import board
+from warmyard.certify.database import add_row, connected
+from warmyard.certify.entry import Entry, make_entry
+from warmyard.certify.envelope import SigningKey
+from warmyard.certify.ledger import ENTRIES, Ledger
+from warmyard.certify.people import names
+from warmyard.certify.sides import write_side
+from warmyard.course.model import Level
+from warmyard.course.scheme import load_scheme
+from warmyard.errors import SourceError, VerificationError
+
+ROOT = Path(__file__).resolve().parents[2]
+ENTRIES_WANTED = 5_000
+START = datetime(2026, 1, 5, 8, 0, tzinfo=UTC)
+NO_DIGEST = "0" * 64
+
+
+def main(wanted: int = ENTRIES_WANTED) -> None:
+    """Print the seconds of the command, and how many times those of half the ledger they are: 2 where all is linear."""
+    half_s, _ = taken(wanted // 2)
+    whole_s, board_s = taken(wanted)
+    print(f"clearance-command-{wanted}  {whole_s:.2f}  s; half the ledger {half_s:.2f} s")
+    print(f"clearance-board-{wanted}  {board_s:.2f}  s, from a state that is verified already")
+
+
+def taken(wanted: int) -> tuple[float, float]:
+    """Return the seconds of the command on a new ledger of so many entries, and of the board alone."""
+    with tempfile.TemporaryDirectory() as name:
+        records = Path(name) / "records"
+        Office(records).fill(wanted)
+        words = [sys.executable, "-m", "warmyard.cli", "clearance", "--json", "--on", "2026-06-01"]
+        began = time.perf_counter()
+        subprocess.run([*words, "--records", str(records)], cwd=ROOT, check=True, stdout=subprocess.DEVNULL)
+        command_s = time.perf_counter() - began
+        state = Ledger.open(records).verify()
+        began = time.perf_counter()
+        answers = board(state, date(2026, 6, 1), named=names(records, state))
+        if not any(answer.may_go_alone for answer in answers):
+            raise VerificationError("bench", "nobody is cleared")
+        return command_s, time.perf_counter() - began
+
+
+class Office:
+    """A ledger filled in bulk: the same bytes as one by one, without waiting for the disk."""
+
+    def __init__(self, records: Path) -> None:
+        self.records, self.office, self.decider = records, envelope.new_key(), envelope.new_key()
+        self.ledger = Ledger.create(records, self.office, envelope.new_key(), START)
+        self.entries = list(self.ledger.entries())
+
+    def fill(self, wanted: int) -> None:
+        """Enter a decider, a trainer, a scheme, and candidates with all that a grant rests on."""
+        faults: list[SourceError] = []
+        scheme = load_scheme(ROOT / "site_config" / "scheme.yaml", ROOT, faults)
+        if scheme is None:
+            raise SystemExit("the scheme has faults; run warmyard check")
+        digest = keep_scheme(self.records, scheme)
+        self.person("dan", ("decider",))
+        self.person("tom", ("trainer", "examiner"))
+        public = envelope.encode_base64url(self.decider.public)
+        self.add("key", "dan", Key(action="add", key=self.decider.id, public=public))
+        self.add("scheme", "", SchemeAdopted(scheme=scheme.id, version=scheme.version, digest=digest))
+        level = next(level for level in scheme.levels if level.level == 2)
+        for at in range(wanted):
+            if len(self.entries) >= wanted:
+                break
+            self.candidate(f"c-{at}", level, digest, at)
+        with connected(self.records, write=True) as connection:
+            connection.execute("BEGIN")
+            for entry in self.entries[1:]:
+                add_row(connection, entry.number, entry.record)
+                (self.records / ENTRIES / f"{entry.number:06}.json").write_bytes(entry.record)
+            connection.execute("COMMIT")
+
+    def candidate(self, person: str, level: Level, digest: str, at: int) -> None:
+        """Enter a candidate who is complete; every third waits for the decision."""
+        self.person(person, ())
+        first = len(self.entries)
+        for wanted in level.prerequisites:
+            self.add("evidence", person, Evidence(what=wanted.id, level=2, count=wanted.count, by="tom"))
+        for part in level.parts:
+            if part.kind == "paper":
+                self.add("paper", person, Paper(
+                    paper=f"{person}-{part.id}", level=2, part=part.id, scheme=digest, page=NO_DIGEST,
+                    frozen_key=NO_DIGEST, questions=NO_DIGEST, attempt=1, minutes=60,
+                ))  # fmt: skip
+                self.add("sitting", person, Sitting(
+                    paper=f"{person}-{part.id}", level=2, part=part.id, record=envelope.digest(person.encode()),
+                    passed=True, right=8, of=8, cut_percent="75",
+                ))  # fmt: skip
+            for station in part.stations:
+                self.add("observation", person, Observation(
+                    station=station, level=2, observers=("tom",), points={"one": "pass"}, passed=True
+                ))  # fmt: skip
+        if at % 3:
+            self.add("decision", person, Decision(
+                level=2, action="grant", because="requirements-met", decider="dan", scheme=digest,
+                certificate=f"c-{at}", index=at + 1, activities=level.activities, until="2029-01-01",
+                surveillance_months=12, grace_days=30, evidence=tuple(range(first + 1, len(self.entries) + 1)),
+            ), self.decider)  # fmt: skip
+
+    def person(self, person: str, roles: tuple[str, ...]) -> None:
+        """Enter a person."""
+        side = write_side(self.records, person, "person", {"name": person})
+        self.add("person", person, msgspec.convert({"roles": roles, "side": side}, Person))
+
+    def add(self, kind: str, person: str, body: Body, signer: SigningKey | None = None) -> Entry:
+        """Make the next entry, a minute after the last."""
+        last = self.entries[-1]
+        recorded_at = START + timedelta(minutes=last.number)
+        entry = make_entry(
+            number=last.number + 1, previous=last.digest, recorded_at=recorded_at, effective_on=recorded_at.date(),
+            kind=kind, person=person, body=msgspec.to_builtins(body), signer=signer or self.office,
+        )  # fmt: skip
+        self.entries.append(entry)
+        return entry
+
+
+if __name__ == "__main__":
+    main(*map(int, sys.argv[1:]))
