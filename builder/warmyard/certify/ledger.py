@@ -150,7 +150,7 @@ class Ledger:
                 fresh.unlink()
             raise InputError(f"nothing was entered: the records folder cannot be written ({problem})") from None
         # From here on the entry is entered, whatever happens to its file's name.
-        os.replace(fresh, path)
+        _finish_name(fresh, path)
         sync_folder(path.parent)
 
     def _path(self, number: int) -> Path:
@@ -177,8 +177,9 @@ class Ledger:
         """Finish or remove what a writer left that died; only under the write lock."""
         last = self._path(count)
         fresh = last.with_name(last.name + ".new")
-        if count and fresh.exists() and not last.exists() and envelope.digest(fresh.read_bytes()) == self._state.tip:
-            os.replace(fresh, last)
+        with contextlib.suppress(FileNotFoundError):
+            if count and not last.exists() and envelope.digest(fresh.read_bytes()) == self._state.tip:
+                _finish_name(fresh, last)
         # Writers take turns, so only the last entry and the next can have left one; a full listing would cost
         # as much as the ledger is long at every entry.
         for left in (fresh, self._path(count + 1).with_name(f"{self._path(count + 1).name}.new")):
@@ -249,6 +250,15 @@ class Ledger:
             except OSError as problem:
                 raise VerificationError("step 2, files", f"the entry files cannot be read ({problem})") from None
             return _Snapshot(rows, files, counted, connection.serialize())
+
+
+def _finish_name(fresh: Path, path: Path) -> None:
+    """Give an entered record its name; the next writer may have done it between our commit and now."""
+    try:
+        os.replace(fresh, path)
+    except FileNotFoundError:
+        if not path.exists():
+            raise
 
 
 def _read_plain(item: os.DirEntry[str]) -> bytes:
