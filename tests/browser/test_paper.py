@@ -117,19 +117,48 @@ def answer(page: Page, key: Any) -> None:
             tab_to(page, ".wy-question input[type=radio]")
             choose_radio(page, key.right[0])
         case CaseKey():
+            walk(page, key.best)
             tab_to(page, ".wy-conclude select")
             choose_option(page, key.cause)
             if key.behind:
                 tab_to(page, ".wy-conclude select")
                 choose_option(page, key.behind)
-            tab_to(page, ".wy-conclude input[type=radio]")
-            choose_radio(page, key.fit)
+            if page.locator(".wy-conclude input[type=radio]").count():
+                tab_to(page, ".wy-conclude input[type=radio]")
+                choose_radio(page, key.fit)
+
+
+def walk(page: Page, steps: tuple[str, ...]) -> None:
+    """Take the best way through a case: a cause that no check shows is a guess and never right."""
+    for step in steps:
+        if step.startswith("to:"):
+            tab_to(page, ".wy-next select")
+            choose_option(page, step)
+            press(page, "Go there")
+        else:
+            tab_to(page, ".wy-next input[type=radio]")
+            choose_radio(page, step)
+            press(page, "Do this check")
+
+
+def walk(page: Page, steps: list[str]) -> None:
+    """Walk through a fault case with the keyboard alone: moves of the ladder, and checks."""
+    for step in steps:
+        page.locator("#wy-heading").focus()
+        if step.startswith("to:"):
+            tab_to(page, ".wy-next select")
+            choose_option(page, step)
+        else:
+            tab_to(page, ".wy-next input[type=radio]")
+            choose_radio(page, step)
+        page.keyboard.press("Tab")
+        page.keyboard.press("Enter")
 
 
 def choose_radio(page: Page, value: str) -> None:
     """Move through a group of radio buttons with the arrow keys until the wanted one is chosen."""
     page.keyboard.press("Space")
-    for _ in range(60):
+    for _ in range(200):
         if page.evaluate("document.activeElement.value") == value:
             return
         page.keyboard.press("ArrowDown")
