@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 from datetime import timedelta
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -166,7 +167,9 @@ def test_a_file_that_is_refused(desk: Desk, name: str) -> None:
 def test_json_and_yaml_say_the_same(desk: Desk) -> None:
     """A fact is entered from JSON as from YAML; strict JSON refuses a key twice and a null."""
     body = '{"name": "Ann Other", "roles": ["examiner"], "person": "ann"}'
-    assert desk.run("enter", "person", desk.file(body, "a.json"))[:2] == (0, "entry 68: person ann, roles: examiner\n")
+    code, said = desk.run("enter", "person", desk.file(body, "a.json"))[:2]
+    assert code == 0
+    assert re.fullmatch(r"entry \d+: person ann, roles: examiner\n", said)
     assert "twice" in desk.refused("enter", "person", desk.file('{"name":"A","name":"B"}', "b.json"))
     assert "empty" in desk.refused("enter", "person", desk.file('{"name":null}', "c.json"))
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import lru_cache
@@ -136,9 +137,13 @@ def result_of(form: Ready, values: Mapping[str, float]) -> float:
         if not value_of(relation, values) > 0:
             raise InputError(WORDS["denominator"].format(id=form.formula.id, part=text))
     try:
-        return value_of(form.relation, values) / form.factor + form.zero
+        result = value_of(form.relation, values) / form.factor + form.zero
     except NoValue:
-        raise NoValue(WORDS["no_value"].format(id=form.formula.id)) from None
+        result = math.inf
+    # Turning the unit can run over the largest number too.
+    if not math.isfinite(result):
+        raise NoValue(WORDS["no_value"].format(id=form.formula.id))
+    return result
 
 
 def _missing(symbol: Symbol) -> InputError:

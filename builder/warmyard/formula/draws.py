@@ -30,4 +30,6 @@ def _random_value(symbol: Symbol, chance: Random) -> float:
     if low >= 0 and high > WIDEST_RATIO * max(low, 1e-9) and not (unit and unit.point):
         smallest = max(low, high * 1e-6)
         return math.exp(chance.uniform(math.log(smallest), math.log(high)))
-    return chance.uniform(low, high)
+    value = chance.uniform(low, high)
+    # Nobody types 1e-310; so near to nothing is nothing.
+    return value if abs(value) > 1e-12 * max(abs(low), abs(high)) else 0.0

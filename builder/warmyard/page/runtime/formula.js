@@ -139,7 +139,7 @@
         return words("denominator", { id: facts.id, part: form.divides[at][1] });
       }
     }
-    var value = real(form.relation(si, F)) / facts.gives.factor + facts.gives.zero;
+    var value = real(real(form.relation(si, F)) / facts.gives.factor + facts.gives.zero);
     var warn = form.warn
       .filter(function (one) {
         return one[0](si, F);

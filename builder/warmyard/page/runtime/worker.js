@@ -73,7 +73,8 @@
 
   async function newest(cache, path) {
     try {
-      var answer = await fetch(ROOT + path, { cache: "no-cache" });
+      // Asked for whole: a server that dates files by the second may call a list of this second unchanged.
+      var answer = await fetch(ROOT + path, { cache: "no-store" });
       if (answer.ok) {
         await cache.put(ROOT + path, answer.clone());
         return answer;
