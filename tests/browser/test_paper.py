@@ -129,19 +129,6 @@ def answer(page: Page, key: Any) -> None:
 
 
 def walk(page: Page, steps: tuple[str, ...]) -> None:
-    """Take the best way through a case: a cause that no check shows is a guess and never right."""
-    for step in steps:
-        if step.startswith("to:"):
-            tab_to(page, ".wy-next select")
-            choose_option(page, step)
-            press(page, "Go there")
-        else:
-            tab_to(page, ".wy-next input[type=radio]")
-            choose_radio(page, step)
-            press(page, "Do this check")
-
-
-def walk(page: Page, steps: list[str]) -> None:
     """Walk through a fault case with the keyboard alone: moves of the ladder, and checks."""
     for step in steps:
         page.locator("#wy-heading").focus()
