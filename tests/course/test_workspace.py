@@ -7,8 +7,9 @@ from pathlib import Path
 
 import pytest
 
-from warmyard.course.workspace import counts, load_machine_only, load_register_only, load_workspace
+from warmyard.course.workspace import counts, load_register_only, load_workspace
 from warmyard.errors import SourceErrors
+from warmyard.machine.load import read_machine
 
 
 def change(root: Path, file: str, old: str, new: str) -> None:
@@ -152,4 +153,4 @@ def test_the_fast_paths_read_only_their_part(yard: Path) -> None:
     """Register and machine load although a lesson is broken."""
     (yard / "course/lessons/staff/L08-filter.md").write_text("no front matter", encoding="utf-8")
     assert "containment" in load_register_only(yard).formulas
-    assert "tank-empty" in load_machine_only(yard).modes
+    assert "tank-empty" in read_machine(yard / "course/machine", yard).modes

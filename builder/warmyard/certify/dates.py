@@ -2,15 +2,11 @@
 
 from __future__ import annotations
 
-from calendar import monthrange
 from datetime import date, timedelta
 
+from warmyard.formula.planning import add_months
 
-def add_months(day: date, months: int) -> date:
-    """Return the same day of a later (or earlier) month, or that month's last day; years stay between 1 and 9999."""
-    at = day.year * 12 + day.month - 1 + months
-    year, month = min(max(at // 12, 1), 9999), at % 12 + 1
-    return date(year, month, min(day.day, monthrange(year, month)[1]))
+__all__ = ["add_months", "last_day"]
 
 
 def last_day(start: date, months: int) -> date:

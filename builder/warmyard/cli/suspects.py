@@ -6,9 +6,9 @@ import argparse
 import json
 
 from warmyard.cli.where import workspace_root
-from warmyard.errors import InputError, SourceErrors
+from warmyard.errors import InputError
 from warmyard.machine import answer, diagnosis
-from warmyard.machine.load import load_machine
+from warmyard.machine.load import read_machine
 
 SHOWN = 8
 
@@ -26,9 +26,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 def run(args: argparse.Namespace) -> int:
     """Print the suspects and the next check; a contradiction is an empty list and a sentence, not an error."""
     root = workspace_root()
-    machine, faults = load_machine(root / "course" / "machine", root)
-    if machine is None or faults:
-        raise SourceErrors(faults)
+    machine = read_machine(root / "course" / "machine", root)
     situation = diagnosis.Situation(
         symptom=args.symptom,
         seen=read_seen(args.saw),

@@ -36,7 +36,7 @@ from warmyard.course.scheme import NO_SCHEME, check_scheme, load_scheme
 from warmyard.course.station import load_stations
 from warmyard.course.surroundings import faulty_formulas, make_surroundings, sound_items
 from warmyard.course.values import FollowingError
-from warmyard.errors import Place, SourceError, SourceErrors
+from warmyard.errors import SourceError, SourceErrors
 from warmyard.formula.fuel import Fuel, check_fuels, load_fuels
 from warmyard.formula.register import Register, check_register, load_register
 from warmyard.formula.table import Table, load_tables
@@ -227,14 +227,6 @@ def load_register_only(root: Path, country: str | None = None) -> Register:
     if faults or found:
         raise SourceErrors(_once([*faults, *found]))
     return register
-
-
-def load_machine_only(root: Path) -> Machine:
-    """Return the machine model; raise SourceErrors. Nothing else is looked at."""
-    machine, found = load_machine(root / "course" / "machine", root)
-    if machine is None or found:
-        raise SourceErrors(found or [SourceError(Place("course/machine", 1), "no machine", "write its files")])
-    return machine
 
 
 def counts(workspace: Workspace) -> dict[str, int]:

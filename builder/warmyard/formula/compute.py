@@ -9,6 +9,7 @@ from functools import lru_cache
 
 from warmyard.errors import InputError
 from warmyard.formula.expression import (
+    NO_FINITE_ANSWER,
     Condition,
     NoValue,
     Relation,
@@ -137,13 +138,17 @@ def result_of(form: Ready, values: Mapping[str, float]) -> float:
         if not value_of(relation, values) > 0:
             raise InputError(WORDS["denominator"].format(id=form.formula.id, part=text))
     try:
-        result = value_of(form.relation, values) / form.factor + form.zero
+        return _in_unit(value_of(form.relation, values), form.factor, form.zero)
     except NoValue:
-        result = math.inf
-    # Turning the unit can run over the largest number too.
-    if not math.isfinite(result):
-        raise NoValue(WORDS["no_value"].format(id=form.formula.id))
-    return result
+        raise NoValue(WORDS["no_value"].format(id=form.formula.id)) from None
+
+
+def _in_unit(value_si: float, factor: float, zero: float) -> float:
+    """Return an SI value in a unit; raise NoValue where turning it runs over the largest number."""
+    value = value_si / factor + zero
+    if not math.isfinite(value):
+        raise NoValue(NO_FINITE_ANSWER)
+    return value
 
 
 def _missing(symbol: Symbol) -> InputError:
@@ -189,7 +194,7 @@ def read_inputs(formula: Formula, texts: Mapping[str, str]) -> dict[str, float]:
 def compute_slip(formula: Formula, relation: str, inputs: Mapping[str, float]) -> float:
     """Return what a slip's relation gives, in the unit of `gives`, for inputs the formula accepts."""
     form = ready(formula)
-    return value_of(parse_relation(relation), take(form, inputs)) / form.factor + form.zero
+    return _in_unit(value_of(parse_relation(relation), take(form, inputs)), form.factor, form.zero)
 
 
 @lru_cache(maxsize=4096)
@@ -216,7 +221,7 @@ def compute_relation(text: str, quantities: Mapping[str, tuple[float, str]], uni
     """Return a relation's value in a unit; quantities: name -> (value, unit). Its units are proved first."""
     relation = _proved_relation(text, tuple((name, one[1]) for name, one in quantities.items()), unit)
     gives = unit_of(unit)
-    return value_of(relation, _in_si(quantities)) / gives.factor + gives.zero
+    return _in_unit(value_of(relation, _in_si(quantities)), gives.factor, gives.zero)
 
 
 def holds(text: str, quantities: Mapping[str, tuple[float, str]]) -> bool:

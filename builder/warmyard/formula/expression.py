@@ -130,6 +130,7 @@ _COMPARISONS: dict[type[ast.AST], str] = {
 }
 _DIGITS = re.compile(r"[0-9]+(\.[0-9]+)?([eE][-+]?[0-9]{1,3})?\Z")
 _NAME = re.compile(r"[A-Za-z][A-Za-z0-9]*(_[A-Za-z0-9]+)*\Z")
+NO_FINITE_ANSWER = "these values have no finite answer; check each of them against its range"
 ALLOWED = "write only + - * / **, sqrt exp ln log10 min max ceil floor kelvin, pi, symbols and numbers"
 
 
@@ -320,7 +321,7 @@ def value_of(relation: Relation, values_si: Mapping[str, float]) -> float:
     except (ArithmeticError, ValueError):
         value = math.nan
     if not math.isfinite(value):
-        raise NoValue("these values have no finite answer; check each of them against its range")
+        raise NoValue(NO_FINITE_ANSWER)
     return value
 
 
@@ -336,4 +337,4 @@ def truth_of(condition: Condition, values: Mapping[str, float]) -> bool:
     except KeyError as missing:
         raise InputError(f"the symbol {missing.args[0]} has no value; give it one") from None
     except (ArithmeticError, ValueError):
-        raise NoValue("these values have no finite answer; check each of them against its range") from None
+        raise NoValue(NO_FINITE_ANSWER) from None

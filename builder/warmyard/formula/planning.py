@@ -13,6 +13,8 @@ from warmyard.formula.units import plain_number, read_quantity
 
 MOST_CHECKS = 50
 MOST_MONTHS = 1200
+LAST_YEAR = 9999
+"""Python's calendar ends there."""
 _DATE = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}\Z")
 
 
@@ -58,10 +60,16 @@ def months_after(day: date, months: int) -> date:
     """Return the day so many months later, clipped to the end of a shorter month."""
     if not 0 < months <= MOST_MONTHS:
         raise InputError(f"interval_months must be a whole number from 1 to {MOST_MONTHS}")
-    year, month = divmod(day.year * 12 + day.month - 1 + months, 12)
-    if year > 9999:
-        raise InputError("the date lies beyond the year 9999; check the last service and the months")
-    return date(year, month + 1, min(day.day, monthrange(year, month + 1)[1]))
+    if (day.year * 12 + day.month - 1 + months) // 12 > LAST_YEAR:
+        raise InputError(f"the date lies beyond the year {LAST_YEAR}; check the last service and the months")
+    return add_months(day, months)
+
+
+def add_months(day: date, months: int) -> date:
+    """Return the same day of a later (or earlier) month, or that month's last day; years stay between 1 and 9999."""
+    at = day.year * 12 + day.month - 1 + months
+    year, month = min(max(at // 12, 1), LAST_YEAR), at % 12 + 1
+    return date(year, month, min(day.day, monthrange(year, month)[1]))
 
 
 @dataclass(frozen=True, slots=True)

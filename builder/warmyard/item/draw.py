@@ -4,8 +4,10 @@ from __future__ import annotations
 
 import math
 import re
-from collections.abc import Mapping
+from collections import Counter
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
+from typing import TypeVar
 
 from warmyard.errors import InputError, Place, SourceError
 from warmyard.formula.units import convert, find_unit, plain_number, show_unit
@@ -13,12 +15,28 @@ from warmyard.item.chance import Chance
 from warmyard.item.kinds import Draw
 from warmyard.item.surroundings import Surroundings
 
+Found = TypeVar("Found")
 MOST_STEPS = 100_000
 _VALUE = re.compile(r"\s*([-+]?[0-9]+(?:\.[0-9]+)?)\s*(\S.*?)?\s*\Z")
 
 
 class DrawRefused(InputError):  # noqa: N818 -- it is an answer: no sensible numbers were found
     """No draw within the bounded number of tries gave sensible numbers with its slips apart."""
+
+
+def first_that_serves(attempt: Callable[[], Found | str], tries: int) -> Found:
+    """Return the first attempt that serves; after many that do not raise DrawRefused with the commonest reason.
+
+    An attempt gives what was found, or in words why its numbers do not serve.
+    """
+    reasons: Counter[str] = Counter()
+    for _ in range(tries):
+        found = attempt()
+        if not isinstance(found, str):
+            return found
+        reasons[found] += 1
+    reason, times = reasons.most_common(1)[0]
+    raise DrawRefused(f"{tries} draws and none serves; in {times} of them {reason}")
 
 
 @dataclass(frozen=True, slots=True)

@@ -8,7 +8,7 @@ from html import escape
 from warmyard.formula.printed import worked_steps
 from warmyard.formula.units import show, show_unit
 from warmyard.item.chance import Chance
-from warmyard.item.draw import DrawRefused, put_in, shown_values
+from warmyard.item.draw import first_that_serves, put_in, shown_values
 from warmyard.item.kinds import Numeric
 from warmyard.item.numeric import Numbers, NumericPlan, draw_numbers, link_inputs, plan_numeric
 from warmyard.item.surroundings import Surroundings
@@ -27,14 +27,7 @@ def numeric_plan(item: Numeric, around: Surroundings) -> NumericPlan:
 
 def drawn_numbers(plan: NumericPlan, chance: Chance) -> Numbers:
     """Return the first draw that serves; raise DrawRefused, naming the commonest reason, after many that do not."""
-    reasons: dict[str, int] = {}
-    for _ in range(MOST_TRIES):
-        numbers = draw_numbers(plan, chance)
-        if isinstance(numbers, Numbers):
-            return numbers
-        reasons[numbers] = reasons.get(numbers, 0) + 1
-    most = max(reasons, key=lambda reason: reasons[reason])
-    raise DrawRefused(f"{MOST_TRIES} draws and none serves; in {reasons[most]} of them {most}")
+    return first_that_serves(lambda: draw_numbers(plan, chance), MOST_TRIES)
 
 
 def numeric_variant(item: Numeric, seed: int, around: Surroundings, chance: Chance) -> Variant:

@@ -10,7 +10,7 @@ from warmyard.errors import InputError, SourceError
 from warmyard.formula.register import compute_relation
 from warmyard.formula.units import plain_number, show, show_unit
 from warmyard.item.chance import Chance
-from warmyard.item.draw import DrawPlan, DrawRefused, draw_values, plan_draws, put_in, shown_values
+from warmyard.item.draw import DrawPlan, draw_values, first_that_serves, plan_draws, put_in, shown_values
 from warmyard.item.drawing_parts import scale_in
 from warmyard.item.instrument import SWITCHED, Instrument
 from warmyard.item.instrument_drawing import draw_instrument
@@ -104,29 +104,26 @@ def reading_plan(item: Reading, around: Surroundings) -> ReadingPlan:
 def reading_variant(item: Reading, seed: int, around: Surroundings, chance: Chance) -> Variant:
     """Return the item with its instrument drawn at a value on the scale and its slips apart."""
     plan = reading_plan(item, around)
-    reasons: list[str] = []
-    for _ in range(MOST_TRIES):
+
+    def attempt() -> tuple[Stand, dict[str, str]] | str:
         machine, values = draw_values(plan.draws, chance)
         found = _attempt(plan, values)
-        if isinstance(found, str):
-            reasons.append(found)
-            continue
-        shown = shown_values(plan.draws, machine, values)
-        question = Question(
-            item=item.id,
-            seed=seed,
-            kind="reading",
-            ask=put_in(around.inline(item.ask), shown),
-            skill=item.skill,
-            critical=item.critical,
-            unit=item.answer.unit,
-            decimals=item.answer.decimals,
-            drawing=draw_instrument(plan.instrument, found.shows, plan.shows, found.also),
-        )
-        key = _key(plan, found, around.inline(plan.instrument.how))
-        return Variant(question=question, key=key, sense=put_in(around.inline(item.sense), shown))
-    most = max(set(reasons), key=reasons.count)
-    raise DrawRefused(f"{MOST_TRIES} draws and none serves; in {reasons.count(most)} of them {most}")
+        return found if isinstance(found, str) else (found, shown_values(plan.draws, machine, values))
+
+    found, shown = first_that_serves(attempt, MOST_TRIES)
+    question = Question(
+        item=item.id,
+        seed=seed,
+        kind="reading",
+        ask=put_in(around.inline(item.ask), shown),
+        skill=item.skill,
+        critical=item.critical,
+        unit=item.answer.unit,
+        decimals=item.answer.decimals,
+        drawing=draw_instrument(plan.instrument, found.shows, plan.shows, found.also),
+    )
+    key = _key(plan, found, around.inline(plan.instrument.how))
+    return Variant(question=question, key=key, sense=put_in(around.inline(item.sense), shown))
 
 
 @dataclass(frozen=True, slots=True)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 from typing import Any
 
-from warmyard.errors import Place, SourceError
+from warmyard.errors import Place, SourceError, SourceErrors
 from warmyard.machine.model import (
     Bar,
     CallOut,
@@ -117,6 +117,14 @@ def load_machine(folder: Path, root: Path) -> tuple[Machine | None, list[SourceE
         return None, gathered.faults
     faults = check_references(machine)
     return (None if faults else machine), faults
+
+
+def read_machine(folder: Path, root: Path) -> Machine:
+    """Return the machine of a folder, read and held together but not proved; raise SourceErrors with every fault."""
+    machine, faults = load_machine(folder, root)
+    if machine is None:
+        raise SourceErrors(faults)
+    return machine
 
 
 def _assemble(gathered: _Gathered) -> Machine:
