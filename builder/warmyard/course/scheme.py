@@ -220,11 +220,6 @@ def unfilled(slots: Sequence[Set[str]]) -> list[int]:
     return [slot for slot in range(len(slots)) if not place(slot, set())]
 
 
-def levels_by_number(scheme: Scheme) -> Mapping[int, Level]:
-    """Return the levels of a scheme by their number."""
-    return {level.level: level for level in scheme.levels}
-
-
 NO_SCHEME = Scheme(
     id="", version="", title="", owner="", job_analysis="", job_analysis_on="", activities=(), levels=(), reasons=(),
     conflict_months=0, notice_days=0, appeals=Appeals(within_days=0, decided_within_days=0, by=""), conduct=(),

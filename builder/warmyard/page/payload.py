@@ -6,7 +6,6 @@ from collections.abc import Iterable, Mapping
 
 import msgspec
 
-from warmyard.formula.javascript import units_script
 from warmyard.item.kinds import Item
 from warmyard.item.surroundings import Surroundings
 from warmyard.item.variant import make_variant
@@ -62,11 +61,6 @@ def item_payload(variants: Iterable[Variant]) -> str:
 def words_script(words: Mapping[str, str]) -> str:
     """Return the script that sets WY.words, the words of course/words.yaml."""
     return f"{_HEAD}WY.words = {_script(dict(words))};\n"
-
-
-def practice_script(items: Iterable[Item], around: Surroundings) -> str:
-    """Return the script of a page's items: units to read numbers with, and every prebuilt variant."""
-    return units_script() + item_payload(variant for item in items for variant in practice_variants(item, around))
 
 
 def _script(value: object) -> str:

@@ -13,8 +13,6 @@ from warmyard.item.kinds import Edition
 from warmyard.item.variant_model import Variant
 from warmyard.page.payload import PRACTICE_SCRIPTS, item_payload, practice_variants, words_script
 from warmyard.page.shell import runtime_text
-from warmyard.page.what_next import SCRIPTS as WHAT_NEXT_SCRIPTS
-from warmyard.page.what_next import machine_script
 from warmyard.web.telephone import START_SCRIPT, start_script
 
 if TYPE_CHECKING:
@@ -29,6 +27,11 @@ STORAGE_VERSION = "1"
 """Raised only when records of an older site could no longer be read."""
 COMPANY_STYLE = "company.css"
 """A company's own colours: site_config/theme/company.css."""
+
+
+def scripts_of(names: Sequence[str]) -> dict[str, bytes]:
+    """Return runtime scripts by their place in the site, without those that every page loads."""
+    return {f"{FOLDER}/{name}": runtime_text(name).encode() for name in names if name not in RUNTIME}
 
 
 class Assets:
@@ -89,16 +92,6 @@ class Assets:
         scripts = [f"{FOLDER}/{name}" for name in (("words.js", *RUNTIME, "site.js") if busy else ("site.js",))]
         if uri == FIRST_PAGE and self.edition == "staff":
             scripts.append(f"{FOLDER}/course.js")
-        if writer.plans_service:
-            path = f"{FOLDER}/planning.js"
-            self._late[path] = (units_script() + runtime_text("planning.js")).encode()
-            scripts.append(path)
-        if writer.asks_machine:
-            path = f"{FOLDER}/data/machine.js"
-            self._late[path] = machine_script(self.workspace.machine).encode()
-            own = {f"{FOLDER}/{name}": runtime_text(name).encode() for name in WHAT_NEXT_SCRIPTS if name not in RUNTIME}
-            self._late.update(own)
-            scripts += [path, *own]
         if writer.formulas:
             path = f"{FOLDER}/data/{stem}.formulas.js"
             self._late[path] = register_script(self.workspace.register, writer.formulas).encode()

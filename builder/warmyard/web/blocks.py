@@ -31,6 +31,7 @@ from warmyard.course.references import SEQUENCE
 from warmyard.course.values import input_text, meaning, quantities
 from warmyard.course.workspace import Workspace
 from warmyard.errors import Place, SourceError
+from warmyard.formula.javascript import units_script
 from warmyard.formula.model import Symbol
 from warmyard.formula.planning import SERVICE_SYMBOLS
 from warmyard.formula.printed import formula_mathml, worked_steps
@@ -40,6 +41,8 @@ from warmyard.item.render import assessment_html, practice_html
 from warmyard.item.variant_model import Variant
 from warmyard.page.charts import draw_chart
 from warmyard.page.sequence_chart import draw as draw_sequence
+from warmyard.page.shell import runtime_text
+from warmyard.web.assets import FOLDER
 from warmyard.web.calls import write_call
 from warmyard.web.cards import write_card
 from warmyard.web.drawing import inline_svg
@@ -49,6 +52,9 @@ from warmyard.web.notes import Notes
 UNBROKEN = 16
 """Letters up to which a value is kept on one line."""
 _PHONES = ("emergency_phone", "office_phone", "technician_phone")
+
+
+PLANNING = f"{FOLDER}/planning.js"
 
 
 @dataclass(slots=True)
@@ -66,10 +72,6 @@ class Writer:
     notes: Notes
     items: list[str] = field(default_factory=list)
     """Items on the page, whose variants the page needs."""
-    plans_service: bool = False
-    """True when the page works out when a service is due."""
-    asks_machine: bool = False
-    """True when the page reasons on the machine: "what next?"."""
     formulas: list[str] = field(default_factory=list)
     """Formulas that the page computes."""
     scripts: dict[str, bytes] = field(default_factory=dict)
@@ -188,7 +190,7 @@ class Writer:
 
     def service_due(self, node: ServiceDueNode) -> Markup:
         """Return the boxes from which the page works out when a service is due."""
-        self.plans_service = True
+        self.scripts[PLANNING] = (units_script() + runtime_text("planning.js")).encode()
         starts = {name: input_text(self.workspace, value, node.place) for name, value in node.start.items()}
         rows = [
             {

@@ -14,10 +14,9 @@ from warmyard.formula.javascript import units_script
 from warmyard.item.kinds import Edition, Item
 from warmyard.item.variant_model import Variant
 from warmyard.page.payload import item_payload
-from warmyard.page.shell import runtime_text
+from warmyard.web.assets import FOLDER
 from warmyard.web.fill import fill
 
-FOLDER = "assets/wy"
 PLAN = f"{FOLDER}/data/practice-plan.js"
 MOST_DRAWS = 12
 """Draws of an item in a pack; a lesson carries more, but a pack holds every item of its duty."""
@@ -118,11 +117,6 @@ def _papers(workspace: Workspace) -> Iterable[dict[str, Any]]:
                     for row in part.blueprint
                 ],
             }
-
-
-def scripts_of(names: Sequence[str]) -> dict[str, bytes]:
-    """Return runtime scripts by their place in the site."""
-    return {f"{FOLDER}/{name}": runtime_text(name).encode() for name in names}
 
 
 def retrieval_html(workspace: Workspace, lesson: Lesson, base: str) -> Markup:

@@ -14,7 +14,9 @@ from warmyard.formula.printed import formula_mathml
 from warmyard.formula.units import plain_number, show_unit
 from warmyard.item.kinds import Edition
 from warmyard.page.van_tree import van_tree_html
-from warmyard.page.what_next import what_next_html
+from warmyard.page.what_next import SCRIPTS as WHAT_NEXT_SCRIPTS
+from warmyard.page.what_next import machine_script, what_next_html
+from warmyard.web.assets import FOLDER, scripts_of
 from warmyard.web.blocks import Writer
 from warmyard.web.drawn import CALL_SCRIPTS, CALLS, calls_file, calls_html
 from warmyard.web.fill import fill
@@ -27,9 +29,9 @@ from warmyard.web.packs import (
     packs,
     plan_file,
     practice_items,
-    scripts_of,
 )
 
+MACHINE = f"{FOLDER}/data/machine.js"
 REFERENCE = "Reference"
 START = ""
 """The group of the start page."""
@@ -205,7 +207,8 @@ def telephone(writer: Writer) -> Markup:
 def van(writer: Writer) -> Markup:
     """Return for every symptom the checks in their best order, for a technician without a network."""
     machine = writer.workspace.machine
-    writer.asks_machine = True
+    writer.scripts[MACHINE] = machine_script(machine).encode()
+    writer.scripts |= scripts_of(WHAT_NEXT_SCRIPTS)
     return Markup(what_next_html(machine)) + Markup("").join(
         Markup('<h2 id="van-{}">{}</h2>').format(symptom.id, symptom.name) + Markup(van_tree_html(machine, symptom.id))
         for symptom in machine.symptoms.values()

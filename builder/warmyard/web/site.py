@@ -15,13 +15,13 @@ from warmyard.course.workspace import Workspace
 from warmyard.item.kinds import Edition
 from warmyard.page import verify_page
 from warmyard.page.shell import need_words
-from warmyard.web.assets import Assets
+from warmyard.web.assets import Assets, scripts_of
 from warmyard.web.blocks import Writer
 from warmyard.web.card_sheets import PAPERS, card_pages, card_sheets, sheet_path
 from warmyard.web.doors import open_doors
 from warmyard.web.fill import fill
 from warmyard.web.notes import Notes
-from warmyard.web.packs import RETRIEVAL_SCRIPTS, retrieval_html, scripts_of
+from warmyard.web.packs import RETRIEVAL_SCRIPTS, retrieval_html
 from warmyard.web.pocket import FILE as POCKET
 from warmyard.web.pocket import Leaf, write_pocket
 from warmyard.web.reference import GLOSSARY, START, MadePage, made_pages

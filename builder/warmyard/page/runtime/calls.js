@@ -27,21 +27,13 @@
 
   Calls.prototype.chooser = function () {
     var own = this;
-    var name = WY.newId();
-    return WY.element(
-      "fieldset",
-      { class: "wy-mixed__scope" },
-      WY.element("legend", { class: "wy-legend" }, WY.word("calls.difficulty")),
-      LEVELS.map(function (level) {
-        var choose = function () {
-          own.level = level;
-          own.next(false);
-        };
-        var input = WY.element("input", { type: "radio", name: name, value: level, checked: level === own.level, onchange: choose });
-        var count = WY.calls[level].length;
-        return WY.element("label", { class: "wy-mixed__choice" }, input, " ", WY.word("calls." + level, { count: count }));
-      }),
-    );
+    var choices = LEVELS.map(function (level) {
+      return { value: level, text: WY.word("calls." + level, { count: WY.calls[level].length }) };
+    });
+    return WY.pick(WY.word("calls.difficulty"), choices, this.level, function (level) {
+      own.level = level;
+      own.next(false);
+    });
   };
 
   Calls.prototype.next = function (takeFocus) {

@@ -26,25 +26,13 @@
 
   Mixed.prototype.chooser = function () {
     var own = this;
-    var name = WY.newId();
-    return WY.element(
-      "fieldset",
-      { class: "wy-mixed__scope" },
-      WY.element("legend", { class: "wy-legend" }, WY.word("mixed.scope")),
-      ["done", "all"].map(function (scope) {
-        var input = WY.element("input", {
-          type: "radio",
-          name: name,
-          value: scope,
-          checked: scope === own.scope,
-          onchange: function () {
-            own.scope = scope;
-            own.next(false);
-          },
-        });
-        return WY.element("label", { class: "wy-mixed__choice" }, input, " ", WY.word("mixed.scope_" + scope));
-      }),
-    );
+    var choices = ["done", "all"].map(function (scope) {
+      return { value: scope, text: WY.word("mixed.scope_" + scope) };
+    });
+    return WY.pick(WY.word("mixed.scope"), choices, this.scope, function (scope) {
+      own.scope = scope;
+      own.next(false);
+    });
   };
 
   Mixed.prototype.say = function () {

@@ -44,6 +44,28 @@
     });
   };
 
+  // A row of radio buttons under a legend: choices are {value, text}, act is told the value that was chosen.
+  WY.pick = function (legend, choices, chosen, act) {
+    var name = WY.newId();
+    return WY.element(
+      "fieldset",
+      { class: "wy-mixed__scope" },
+      WY.element("legend", { class: "wy-legend" }, legend),
+      choices.map(function (choice) {
+        var input = WY.element("input", {
+          type: "radio",
+          name: name,
+          value: choice.value,
+          checked: choice.value === chosen,
+          onchange: function () {
+            act(choice.value);
+          },
+        });
+        return WY.element("label", { class: "wy-mixed__choice" }, input, " ", choice.text);
+      }),
+    );
+  };
+
   // HTML that was built with the page (drawings, worked steps); never anything that a reader typed or loaded.
   WY.builtHtml = function (tag, attributes, html) {
     var made = WY.element(tag, attributes);
