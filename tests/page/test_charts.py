@@ -11,13 +11,13 @@ from bs4 import BeautifulSoup
 from hypothesis import given
 from hypothesis import strategies as st
 
-from warmyard.course.lists import load_charts
 from warmyard.course.model import Across, Chart, Lines
-from warmyard.errors import InputError, SourceError
+from warmyard.course.values import quantities
+from warmyard.course.workspace import load_workspace
+from warmyard.errors import InputError
 from warmyard.formula.model import Formula
 from warmyard.formula.register import load_register
-from warmyard.formula.units import read_quantity
-from warmyard.page.charts import axis, curves, draw_chart, symbol_of
+from warmyard.page.charts import axis, curves, draw_chart
 
 ROOT = Path(__file__).resolve().parents[2]
 CHART = Chart(
@@ -86,13 +86,10 @@ def test_marks_are_round_and_inside(low: float, width: float, wanted: int) -> No
 
 def test_every_chart_of_the_course_can_be_drawn() -> None:
     """Each chart in course/charts.yaml has a point on every line."""
-    faults: list[SourceError] = []
-    register, _ = load_register(ROOT / "course" / "formulas", ROOT, {})
-    charts = load_charts(ROOT / "course" / "charts.yaml", ROOT, faults)
-    assert not faults
-    assert len(charts) >= 6
-    for chart in charts.values():
-        formula = register.formulas[chart.formula]
-        fixed = {name: read_quantity(str(text), symbol_of(formula, name).unit) for name, text in chart.fixed.items()}
+    workspace = load_workspace(ROOT)
+    assert len(workspace.charts) >= 6
+    for chart in workspace.charts.values():
+        formula = workspace.register.formulas[chart.formula]
+        fixed = quantities(workspace, formula, chart.fixed, chart.place)
         lines = len(chart.lines.values) if chart.lines else 1
         assert len(curves(chart, formula, fixed)) == lines

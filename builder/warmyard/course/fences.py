@@ -232,7 +232,7 @@ def _node(fence: _Fence, file: str, line: int, faults: list[SourceError]) -> Nod
 
 
 _INLINE = re.compile(r"\[\[([^\[\]\n]*)\]\]")
-INLINE_KINDS = ("rule", "sheet", "work", "company", "term", "source")
+INLINE_KINDS = ("rule", "sheet", "table", "work", "company", "term", "source")
 
 
 def find_inlines(
@@ -258,7 +258,8 @@ def read_inline(inner: str, place: Place, faults: list[SourceError]) -> Inline |
     kind, _, rest = inner.strip().partition(" ")
     if kind not in INLINE_KINDS or not rest.strip():
         what_to_do = (
-            "write [[rule ID]], [[sheet FIELD]], [[work FORMULA a=1]], [[company FIELD]], [[term ID]] or [[source ID]]"
+            "write [[rule ID]], [[sheet FIELD]], [[table ID LINE]], [[work FORMULA a=1]], [[company FIELD]], "
+            "[[term ID]] or [[source ID]]"
         )
         faults.append(SourceError(place, f"[[{inner}]] is not an inline", what_to_do))
         return None

@@ -14,7 +14,7 @@ from warmyard.course.rules import rule_text
 from warmyard.errors import InputError, Place, SourceError
 from warmyard.formula.model import Formula, Known
 from warmyard.formula.register import compute
-from warmyard.formula.units import read_quantity, show
+from warmyard.formula.units import plain_number, read_quantity, show, show_unit
 
 if TYPE_CHECKING:
     from warmyard.course.workspace import Workspace
@@ -51,6 +51,8 @@ def meaning(workspace: Workspace, inline: Inline) -> Meaning:
         return _rule(workspace, inline)
     if inline.kind == "sheet":
         return _sheet(workspace, inline)
+    if inline.kind == "table":
+        return _table(workspace, inline)
     if inline.kind == "work":
         return _work(workspace, inline)
     if inline.kind == "company":
@@ -91,6 +93,19 @@ def _sheet(workspace: Workspace, inline: Inline) -> Meaning:
 
 def _sheet_names(workspace: Workspace) -> dict[str, object]:
     return {field: None for sheet in workspace.sheets.values() for field in (*sheet.values, *sheet.texts)}
+
+
+def _table(workspace: Workspace, inline: Inline) -> Meaning:
+    name, _, line = inline.name.partition(" ")
+    table = workspace.tables.get(name)
+    row = next((row for row in table.rows if row.key == line.strip()), None) if table else None
+    if table is None or row is None:
+        lines = {f"{one.id} {row.key}": None for one in workspace.tables.values() for row in one.rows}
+        raise _nothing(inline, "course/tables.yaml", lines)
+    text = (
+        row.value if isinstance(row.value, str) else f"{plain_number(row.value)} {show_unit(table.unit or '1')}".strip()
+    )
+    return Meaning("table", inline.name, text, table.source, row.known or table.known, f"{table.title}: {row.key}")
 
 
 def _company(workspace: Workspace, inline: Inline) -> Meaning:
@@ -144,10 +159,10 @@ def quantities(workspace: Workspace, formula: Formula, inputs: Inputs, place: Pl
 
 
 def input_text(workspace: Workspace, value: str | int | float, place: Place) -> str:
-    """Return an input as a person would type it: itself, or what `sheet FIELD` or `rule ID` stands for."""
+    """Return an input as a person would type it, or what `sheet FIELD`, `rule ID`, `table ID LINE` stands for."""
     text = f"{value!r}" if isinstance(value, float) else str(value)
     kind, _, name = text.partition(" ")
-    if kind in ("sheet", "rule") and name.strip():
+    if kind in ("sheet", "rule", "table") and name.strip():
         return meaning(workspace, Inline(kind, name.strip(), "", (), text, place)).text
     return text
 
