@@ -17,7 +17,7 @@ TODAY = "2026-03-02"
 def item(name: str, skill: str, duty: str = "fuel", **more: Any) -> dict[str, Any]:
     """Return one item of a plan."""
     own = {"id": name, "skill": skill, "duty": duty, "demand": "apply", "kind": "choice", "critical": False}
-    return {**own, "enemies": [], **more}
+    return {**own, "audience": ["new-hire", "technician"], "enemies": [], **more}
 
 
 PLAN = {
@@ -34,6 +34,7 @@ PLAN = {
 }
 EMPTY: dict[str, Any] = {"skills": {}, "assessments": []}
 PAPER = {
+    "audience": "new-hire",
     "cut": 75,
     "critical": 1,
     "cells": [
@@ -114,6 +115,15 @@ def test_the_scope_keeps_to_lessons_that_were_scored(page: quickjs.Context) -> N
 def draw(page: quickjs.Context, items: list[dict[str, Any]], paper: dict[str, Any] = PAPER) -> Any:
     """Return a paper drawn from items."""
     return run(page, "WY.choosing.drawPaper(paper, items, chance)", paper=paper, items=items)
+
+
+def test_a_paper_asks_only_what_its_readers_are_taught(page: quickjs.Context) -> None:
+    """An item for others never stands in a paper, even where the blueprint then stays short."""
+    others = [{**one, "audience": ["technician"]} for one in PLAN["items"] if one["skill"] == "pour"]  # type: ignore[index]
+    ours = [one for one in PLAN["items"] if one["skill"] != "pour"]  # type: ignore[index]
+    made = draw(page, [*ours, *others])
+    assert [one["cell"]["duty"] for one in made["short"]] == ["fuel"]
+    assert not {one["id"] for one in made["items"]} & {one["id"] for one in others}
 
 
 def test_a_paper_follows_its_blueprint(page: quickjs.Context) -> None:

@@ -1,11 +1,14 @@
-"""Draws the items of a paper: exact counts by duty, demand and critical items, enemies never together.
+"""Draws the items of a paper: exact counts by duty, demand and critical items, enemies never together, and as hard
+for a just-able candidate as every other paper of the part.
 
 Within a cell those items come first that were given out least, in an order that the seed alone decides.
 """
 
 from __future__ import annotations
 
+from collections import defaultdict
 from collections.abc import Iterable, Mapping, Sequence
+from math import fsum
 
 from warmyard.course.model import BlueprintRow, Part, Skill
 from warmyard.course.scheme import candidates
@@ -26,20 +29,24 @@ def draw_part(
     items: Mapping[str, Item],
     chance: Chance,
     exposure: Mapping[str, int] | None = None,
+    *,
     limit: int | None = None,
+    within_percent: float = 1,
 ) -> list[Item]:
     """Return the items of one part in mixed order; `exposure` counts the papers that an item stood in already.
 
-    Items that stood in `limit` papers are retired. Raises InputError when the bank cannot fill the blueprint in a
-    bounded number of tries.
+    Items that stood in `limit` papers are retired. Where the part has an expected share, that of the paper lies within
+    so many percent of it. Raises InputError when the bank cannot fill the blueprint in a bounded number of tries.
     """
     given = exposure or {}
     open_to = items if limit is None else {name: item for name, item in items.items() if given.get(name, 0) < limit}
+    alike = _alike(part, skills, open_to)
     for again in range(TRIES):
         # Least exposed first may run into enemies for ever; the second half of the tries takes any order.
         prefer = given if again < TRIES // 2 else {}
         try:
-            return chance.mixed(_draw_once(part, skills, open_to, chance, prefer))
+            drawn = _draw_once(part, skills, open_to, chance, prefer)
+            return chance.mixed(_to_expected(part, drawn, alike, chance, prefer, within_percent))
         except _DeadEndError:
             continue
     retired = len(items) - len(open_to)
@@ -77,6 +84,61 @@ def _draw_cell(row: BlueprintRow, cell: Iterable[Item], count: int, taken: dict[
             left -= 1
     if left:
         raise _DeadEndError(row.duty)
+
+
+def expected_share(items: Sequence[Item]) -> float:
+    """Return the share, in percent, that a just-able candidate is expected to reach; items without one count as 0."""
+    return fsum(item.expected_percent or 0 for item in items) / max(1, len(items))
+
+
+def _to_expected(
+    part: Part,
+    drawn: list[Item],
+    alike: Mapping[str, Sequence[Item]],
+    chance: Chance,
+    exposure: Mapping[str, int],
+    within_percent: float,
+) -> list[Item]:
+    """Return the items, some changed for others of their cell until the paper is as hard as the part says."""
+    if part.expected_percent is None:
+        return drawn
+    for _ in range(len(drawn) + 1):
+        off = (expected_share(drawn) - part.expected_percent) * len(drawn)
+        if abs(off) <= within_percent * len(drawn) + 1e-9:
+            return drawn
+        drawn = _nearer(drawn, alike, chance, exposure, off)
+    raise _DeadEndError(part.id)
+
+
+def _nearer(
+    drawn: list[Item], alike: Mapping[str, Sequence[Item]], chance: Chance, exposure: Mapping[str, int], off: float
+) -> list[Item]:
+    """Return the paper after the one change of an item that brings it nearest; of those the least exposed."""
+    taken = {item.id for item in drawn}
+    best = (abs(off), 0)
+    nearer: list[Item] = []
+    for old in chance.mixed(drawn):
+        others = [item for item in drawn if item is not old]
+        for new in alike[old.id]:
+            left = abs(off - (old.expected_percent or 0) + (new.expected_percent or 0))
+            found = (round(left, 9), exposure.get(new.id, 0))
+            if new.id not in taken and found < best and not any(are_enemies(new, other) for other in others):
+                best, nearer = found, [*others, new]
+    if not nearer:
+        raise _DeadEndError("no change of one item brings the paper nearer")
+    return nearer
+
+
+def _alike(part: Part, skills: Mapping[str, Skill], items: Mapping[str, Item]) -> Mapping[str, Sequence[Item]]:
+    """Return for each item those that may stand in its place: they fit the same rows and are critical like it."""
+    fits: dict[str, list[int]] = defaultdict(list)
+    for at, row in enumerate(part.blueprint):
+        for item in candidates(row, skills, items):
+            fits[item.id].append(at)
+    groups: dict[tuple[object, ...], list[Item]] = defaultdict(list)
+    for name, rows in fits.items():
+        groups[items[name].critical, *rows].append(items[name])
+    return {name: groups[items[name].critical, *rows] for name, rows in fits.items()}
 
 
 def are_enemies(item: Item, other: Item) -> bool:

@@ -56,4 +56,3 @@ def check_re_sit(rule: ReSit, history: History, today: date) -> None:
                 f"the last sitting, marked on {failed[-1].isoformat()}, was not passed; the scheme wants "
                 f"{rule.wait_days} days in between, so the next paper may be issued on {free.isoformat()}. {rule.text}"
             )
-

@@ -39,9 +39,7 @@ def run(args: Namespace) -> int:
             print(f"the {edition} edition was not put in place", file=sys.stderr)
             return found.exit_code
         size_mb = report.bytes / 1e6
-        drawn = (
-            f"; {report.variants} variants in {report.variants_s:.1f} s of one core" if report.variants else ""
-        )
+        drawn = f"; {report.variants} variants in {report.variants_s:.1f} s of one core" if report.variants else ""
         where = shown(report.target, root)
         print(f"{edition}: {report.pages} pages, {report.files} files, {size_mb:.1f} MB in {where}{drawn}")
     return 0

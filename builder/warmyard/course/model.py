@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
-from typing import Literal
+from typing import Literal, TypeAlias
 
 import msgspec
 
 from warmyard.errors import Place
 from warmyard.formula.model import Known
 from warmyard.item.kinds import Edition
+
+Audience: TypeAlias = Literal["new-hire", "technician", "customer"]
 
 
 class Source(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
@@ -38,7 +40,7 @@ class Skill(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=Tru
     duty: str
     title: str
     criticality: Literal[1, 2, 3]
-    audience: tuple[Literal["new-hire", "technician", "customer"], ...]
+    audience: tuple[Audience, ...]
     place: Place = Place()
 
 
@@ -210,6 +212,8 @@ class Part(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True
     kind: Literal["paper", "stations"]
     blueprint: tuple[BlueprintRow, ...] = ()
     critical_items: int = 0
+    expected_percent: float | None = None
+    """Share that just-able candidates are expected to reach; each paper is drawn to it within `parallel_percent`."""
     stations: tuple[str, ...] = ()
     minutes: int = 0
     cut: Cut | None = None
@@ -246,6 +250,8 @@ class Level(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=Tru
     level: int
     name: str
     scope: str
+    audience: Audience
+    """Papers of this level ask only skills of these readers."""
     activities: tuple[str, ...]
     prerequisites: tuple[Prerequisite, ...]
     parts: tuple[Part, ...]
@@ -298,6 +304,8 @@ class Scheme(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=Tr
     notice_days: int
     appeals: Appeals
     conduct: tuple[str, ...]
+    parallel_percent: float = 1
+    """How far a paper's expected share may lie from its part's, in percent of the items."""
     claim: str
     """The honest label printed on every certificate."""
     exposure_limit: int | None = None

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence, Set
+from collections.abc import Iterator, Mapping, Sequence, Set
 from datetime import date
 from pathlib import Path
 from typing import get_args
@@ -60,7 +60,9 @@ def check_scheme(
         _check_level(faults, f"levels.{at}", level, scheme, stations)
         for number, part in enumerate(level.parts):
             if part.kind == "paper":
-                _check_paper(faults, f"levels.{at}.parts.{number}", part, skills, items)
+                asked = asked_of(level, skills)
+                _check_paper(faults, f"levels.{at}.parts.{number}", part, asked, items)
+                faults.extend(_check_expected(f"levels.{at}.parts.{number}", part, scheme, asked, items))
     return faults
 
 
@@ -181,6 +183,34 @@ def _check_paper(
     if forced > part.critical_items:
         what = f"the paper {part.id} wants {part.critical_items} critical items, its cells force {forced} into it"
         faults.add(f"{path}.critical_items", what, "write exam items that are not critical, or ask for more")
+
+
+def _check_expected(
+    path: str, part: Part, scheme: Scheme, skills: Mapping[str, Skill], items: Mapping[str, Item]
+) -> Iterator[SourceError]:
+    """Yield why papers of a part cannot be drawn to its expected share: items without one, or a share out of reach."""
+    if part.expected_percent is None:
+        return
+    place = scheme.place.within(f"{path}.expected_percent")
+    cells = [candidates(row, skills, items) for row in part.blueprint]
+    unrated = sorted({item.id for cell in cells for item in cell if item.expected_percent is None})
+    if unrated:
+        what = f"{part.id} is drawn to an expected share, and {len(unrated)} of its items have none: {unrated[0]}"
+        yield SourceError(place, what, "write expected_percent at each exam item: the mean of your judges' ratings")
+        return
+    rated = [sorted(item.expected_percent or 0 for item in cell) for cell in cells]
+    count = sum(row.count for row in part.blueprint) or 1
+    least = sum(sum(cell[: row.count]) for row, cell in zip(part.blueprint, rated, strict=True)) / count
+    most = sum(sum(cell[-row.count :]) for row, cell in zip(part.blueprint, rated, strict=True)) / count
+    if not least - scheme.parallel_percent <= part.expected_percent <= most + scheme.parallel_percent:
+        reach = f"{least:.1f} to {most:.1f} %, not {part.expected_percent:g}"
+        what = f"of papers of {part.id} a just-able candidate can be expected to reach {reach}"
+        yield SourceError(place, what, "write a share between the two, or write easier or harder items")
+
+
+def asked_of(level: Level, skills: Mapping[str, Skill]) -> Mapping[str, Skill]:
+    """Return the skills that papers of a level may ask: those of its readers."""
+    return {name: skill for name, skill in skills.items() if level.audience in skill.audience}
 
 
 def candidates(row: BlueprintRow, skills: Mapping[str, Skill], items: Mapping[str, Item]) -> list[Item]:

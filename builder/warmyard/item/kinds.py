@@ -30,6 +30,8 @@ class Common(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=Tr
     enemies: tuple[str, ...] = ()
     """Items that never stand in one paper with this one."""
     minutes: float = 1.5
+    expected_percent: int | None = None
+    """Share of just-able candidates who are expected to answer right, 0 to 100: the mean of a panel's ratings."""
     sense: str = ""
     """One sentence of trade sense shown after the answer."""
     source: str | None = None

@@ -88,8 +88,9 @@ class Links:
             few = "link to a heading of it"
             if len(known) <= FEW:
                 few = f"its places are {', '.join(sorted(known)) or 'none'}"
-            yield f"the link {address[:80]} leads to a place that {target} does not have", (
-                f"did you mean #{near}?" if near else few
+            yield (
+                f"the link {address[:80]} leads to a place that {target} does not have",
+                (f"did you mean #{near}?" if near else few),
             )
 
     def _advice(self, target: str) -> str:

@@ -80,6 +80,7 @@ def _item(item: Item, workspace: Workspace, own: set[str]) -> dict[str, Any]:
         "demand": item.demand,
         "kind": str(item.__struct_config__.tag),
         "critical": item.critical,
+        "audience": list(workspace.skills[item.skill].audience),
         "enemies": [name for name in item.enemies if name in own],
     }
 
@@ -106,6 +107,7 @@ def _papers(workspace: Workspace) -> Iterable[dict[str, Any]]:
                 "id": f"mock-{level.level}-{part.id}",
                 "level": level.level,
                 "name": level.name,
+                "audience": level.audience,
                 "title": part.title,
                 "minutes": part.minutes,
                 "critical": part.critical_items,
