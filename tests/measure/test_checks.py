@@ -9,6 +9,7 @@ from typing import Any
 import pytest
 import yaml
 
+from warmyard.course import critical
 from warmyard.measure import agreement, consistency, cut, distributions, interval, items, latent
 from warmyard.measure.figure import Interval
 from warmyard.measure.moments import moments_of_rows
@@ -128,7 +129,7 @@ WAYS: Mapping[str, Callable[..., Any]] = {
     "lower_bound": interval.lower_bound,
     "chance_of_pass": cut.chance_of_pass,
     "false_fail": cut.false_fail,
-    "chance_of_all": cut.chance_of_all,
+    "chance_of_all": critical.chance_of_all,
     "judge_sums": lambda ratings: list(cut.judge_cut(ratings).sums),
     "judge_cut": judge_cut,
     "kappa": lambda table: agreement.kappa(table).value,

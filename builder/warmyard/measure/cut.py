@@ -85,13 +85,6 @@ def false_fail(true_share: float, items: int, cut: int) -> float:
     return 1 - chance_of_pass(true_share, items, cut)
 
 
-def chance_of_all(true_share: float, critical_items: int) -> float:
-    """Return the chance that somebody who knows each critical item with `true_share` has all of them right."""
-    if not 0 <= true_share <= 1 or critical_items < 0:
-        raise ValueError("a chance lies from 0 to 1, and a number of items is not below 0")
-    return float(true_share**critical_items)
-
-
 def chance_in_tries(chance: float, tries: int) -> float:
     """Return the chance of at least one pass in so many tries on fresh papers; re-sits raise false passes most."""
     return 1 - (1 - chance) ** tries

@@ -6,6 +6,7 @@ from collections import Counter, defaultdict
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 
+from warmyard.course.critical import CRITICAL_SHARE, chance_of_all
 from warmyard.measure.agreement import Agreement, observer_agreement
 from warmyard.measure.consistency import (
     as_scores,
@@ -16,15 +17,13 @@ from warmyard.measure.consistency import (
     subkoviak_agreement,
     subkoviak_kappa,
 )
-from warmyard.measure.cut import CutChance, chance_of_all, chances_at_cut, cut_of_percent
+from warmyard.measure.cut import CutChance, chances_at_cut, cut_of_percent
 from warmyard.measure.figure import Figure
 from warmyard.measure.interval import share_figure
 from warmyard.measure.items import ItemAnswer, ItemFigures, Limits, figures_of_items
 
 TRUE_SHARES = (0.6, 0.7, 0.8, 0.9, 0.95)
 """True shares for which false passes and false fails are stated (set for the demo)."""
-CRITICAL_SHARE = 0.95
-"""How well somebody knows each critical item, for the figure printed beside the critical rule (set for the demo)."""
 
 
 @dataclass(frozen=True, slots=True)
