@@ -13,7 +13,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from warmyard.certify.calendar import Due, calendar_text, escaped, folded
-from warmyard.certify.demo import NAMES
+from warmyard.certify.demo_cast import NAMES
 from warmyard.certify.notice_filing import NoticeFile, file_notice
 from warmyard.cli.main import main
 

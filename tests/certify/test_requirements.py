@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 import pytest
 
 from warmyard.certify import filing
-from warmyard.certify.demo import NAMES
+from warmyard.certify.demo_cast import NAMES
 from warmyard.certify.requirements import FILE, HOW_MANY, PROBES, Shown, load_requirements, show_requirements
 from warmyard.certify.showing import Measured
 from warmyard.cli.main import main

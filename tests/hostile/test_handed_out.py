@@ -15,7 +15,7 @@ import msgspec
 import pytest
 
 from warmyard.certify import envelope, filing
-from warmyard.certify.demo import NAMES
+from warmyard.certify.demo_cast import NAMES
 from warmyard.certify.envelope import SigningKey
 from warmyard.certify.proof import did_key, verify_proof, with_proof
 from warmyard.certify.status import make_status_list, open_status_list, status_of

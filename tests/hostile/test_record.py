@@ -16,7 +16,7 @@ from warmyard.certify import envelope, filing
 from warmyard.certify.adoption import scheme_bytes
 from warmyard.certify.clearance import Clearance, may_go_alone
 from warmyard.certify.decision import decide
-from warmyard.certify.demo import form_file
+from warmyard.certify.demo_files import form_file
 from warmyard.certify.envelope import SigningKey
 from warmyard.certify.filing import Desk
 from warmyard.certify.issue import give_certificate

@@ -15,7 +15,7 @@ import pytest
 
 from warmyard.certify import envelope
 from warmyard.certify.code import code_of
-from warmyard.certify.demo import sitting_file
+from warmyard.certify.demo_files import sitting_file
 from warmyard.certify.filing import Desk
 from warmyard.certify.hand_in import Entered, hand_in
 from warmyard.certify.paper import Issued, Request, issue_paper

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 import secrets
 from collections.abc import Mapping
 from dataclasses import dataclass
@@ -16,14 +15,13 @@ from warmyard.certify.entry import Entry
 from warmyard.certify.envelope import SigningKey, new_name
 from warmyard.certify.ledger import Ledger
 from warmyard.certify.people import conflicts, known_person, people_involved, people_with, waiver_for
-from warmyard.certify.standing import grants_of, standing
+from warmyard.certify.standing import HELD_LEVEL, grants_of, standing
 from warmyard.certify.state import Fact, State
 from warmyard.certify.status import PLACES
 from warmyard.course.model import Level, Part, Scheme
 from warmyard.errors import InputError
 
 Action = Literal["grant", "suspend", "restore", "withdraw"]
-HELD_LEVEL = re.compile(r"level-([0-9]{1,2})\Z")
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,7 +48,7 @@ def assess(state: State, scheme: Scheme, person: str, level_number: int, on: dat
         held = HELD_LEVEL.match(wanted.id)
         if held:
             if not holds_level(state, person, int(held.group(1)), on):
-                missing.append(f"{wanted.text} is missing")
+                missing.append(f"prerequisite missing: {wanted.text}")
             continue
         facts = [
             fact
@@ -99,11 +97,21 @@ def _assess_paper(
     if sittings and sittings[-1].body.passed:
         evidence.append(sittings[-1].entry.number)
     elif sittings:
-        missing.append(f"{part.title} was not passed on {sittings[-1].entry.effective_on}")
+        last = sittings[-1]
+        missing.append(f"{part.title} was not passed on {last.entry.effective_on}: {why_failed(last.body)}")
     elif any(_of_part(fact, level, part, since, on) for fact in state.of(person, Paper)):
         missing.append(f"{part.title}: a paper was issued and is not handed in and marked")
     else:
         missing.append(f"{part.title} was not sat")
+
+
+def why_failed(sitting: Sitting) -> str:
+    """Return in words why a sitting was not passed; a critical miss comes first, nothing makes up for it."""
+    missed = len(sitting.critical_missed)
+    if missed:
+        items = "a critical item" if missed == 1 else f"{missed} critical items"
+        return f"{items} missed, {sitting.right} of {sitting.of} right"
+    return f"{sitting.right} of {sitting.of} right, the cut is {sitting.cut_percent} %"
 
 
 def _of_part(fact: Fact[Sitting] | Fact[Paper], level: Level, part: Part, since: int, on: date) -> bool:

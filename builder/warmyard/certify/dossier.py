@@ -14,10 +14,11 @@ from pathlib import Path
 from typing import Any
 
 from warmyard.certify.bodies import Appeal, Decision, Evidence, Irregularity, Observation, Paper, Sitting, Void, Waiver
-from warmyard.certify.decision import HELD_LEVEL, Assessment, assess, holds_level
+from warmyard.certify.decision import Assessment, assess, holds_level
 from warmyard.certify.dossier_exams import Exams
 from warmyard.certify.people import conflicts, people_with, waiver_for
 from warmyard.certify.sides import read_side
+from warmyard.certify.standing import HELD_LEVEL
 from warmyard.certify.state import Fact, State
 from warmyard.certify.witness import witness_text
 from warmyard.course.model import Cut, Level, Scheme, Station

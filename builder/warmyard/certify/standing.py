@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from datetime import date, timedelta
@@ -12,6 +13,8 @@ from warmyard.certify.notice import unanswered, until_of
 from warmyard.certify.people import conflicts, waiver_for
 from warmyard.certify.state import Fact, State
 
+HELD_LEVEL = re.compile(r"level-([0-9]{1,2})\Z")
+"""A prerequisite with such a name is another level, held."""
 SURVEILLANCE = "surveillance"
 """Evidence with this name is a surveillance that was passed."""
 
@@ -53,7 +56,8 @@ def standing(state: State, grant: Fact[Decision], on: date, named: Mapping[str, 
         grant=grant, begins_on=begins, until=until, surveillance_on=due, notice=notice, suspended=suspended,
         withdrawn=withdrawn, leave_until=min(deadline, until_of(notice)) if notice else deadline,
         why_not=_why_not(state, grant, begins, until, due, deadline, suspended, withdrawn, on, named or {})
-        or _why_unread(notice, on),
+        or _why_unread(notice, on)
+        or _why_below(state, grant, on),
     )  # fmt: skip
 
 
@@ -117,6 +121,21 @@ def _why_unread(notice: Fact[Notice] | None, on: date) -> str:
     if notice is None or until_of(notice) >= on:
         return ""
     return f"{notice.body.changed} was to be read again by {until_of(notice)} and no answer is recorded"
+
+
+def _why_below(state: State, grant: Fact[Decision], on: date) -> str:
+    """Return why a lower level, on which the granted one rests, was taken away; that it ended in time is no reason."""
+    scheme = state.schemes.get(grant.body.scheme)
+    levels = [level for level in scheme.levels if level.level == grant.body.level] if scheme else []
+    found = [HELD_LEVEL.match(wanted.id) for level in levels for wanted in level.prerequisites]
+    for number in [int(match.group(1)) for match in found if match]:
+        below = [each for each in grants_of(state, grant.entry.person) if each.body.level == number]
+        suspended, withdrawn = _restrictions(state, below[-1], on) if below else (None, None)
+        for fact, what in ((withdrawn, "withdrawn"), (suspended, "suspended")):
+            if fact is not None:
+                day = fact.entry.counts_from(restricts=True)
+                return f"level {number}, on which this level rests, was {what} on {day}: {_because(state, fact)}"
+    return ""
 
 
 def _because(state: State, decision: Fact[Decision]) -> str:

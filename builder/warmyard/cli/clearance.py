@@ -100,7 +100,7 @@ def _write_board(path: str, answers: list[Clearance], named: Mapping[str, str], 
             Row(
                 person=person, name=named.get(person, person), may=[answer.may_go_alone for answer in mine],
                 until=_together(str(answer.until) for answer in mine if answer.until),
-                why=list(dict.fromkeys(answer.reason for answer in mine if answer.reason)),
+                why=next((answer.reason for answer in mine if answer.reason), ""),
                 next=_together(f"{answer.next_due[0]} {answer.next_due[1]}" for answer in mine if answer.next_due),
             )
         )  # fmt: skip

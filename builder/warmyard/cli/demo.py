@@ -5,11 +5,16 @@ from __future__ import annotations
 import shutil
 import sys
 from argparse import ArgumentParser, Namespace
+from collections.abc import Sequence
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from warmyard.cli.record import now
 from warmyard.cli.where import add_records, records_folder, workspace_root
 from warmyard.errors import InputError
+
+if TYPE_CHECKING:
+    from warmyard.certify.clearance import Clearance
 
 
 def add_arguments(parser: ArgumentParser) -> None:
@@ -48,17 +53,23 @@ def _make(making: Path) -> None:
 
 def _say(folder: Path) -> None:
     from warmyard.certify.clearance import board
-    from warmyard.certify.demo import CANDIDATES, NAMES, STAFF
+    from warmyard.certify.demo_cast import CANDIDATES, NAMES, STAFF
     from warmyard.certify.ledger import Ledger
 
     state = Ledger.open(folder).verify()
     print(f"a demo of invented people in {folder}; {state.count} entries")
     for person, name, roles in STAFF:
         print(f"  {person:8}{name:22}{', '.join(roles)}")
-    answers = {answer.person: answer for answer in board(state, now().date(), named=NAMES)}
+    answers = board(state, now().date(), named=NAMES)
     for person, name, what in CANDIDATES:
-        answer = answers[person]
-        why = answer.reason or f"may go alone until {answer.until}"
-        print(f"  {person:8}{name:22}{what}: {why}")
+        print(f"  {person:8}{name:22}{what}: {_sentence([answer for answer in answers if answer.person == person])}")
     print("keys/*.phrase hold the phrases, in a demo only; a company opens its own with `warmyard ledger open`",
           file=sys.stderr)  # fmt: skip
+
+
+def _sentence(answers: Sequence[Clearance]) -> str:
+    """Return what the board says of a person: for how much and until when, or the first reason why not."""
+    good = [answer for answer in answers if answer.may_go_alone]
+    if not good:
+        return answers[0].reason
+    return f"may go alone for {len(good)} of {len(answers)} activities until {good[0].until}"

@@ -21,7 +21,7 @@ _TEMPLATE = """<p>{{ words.holds }}</p>
 {% for may in row.may %}<td class="wy-answer wy-{{ 'yes' if may else 'no' }}"
  data-label="{{ activities[loop.index0] }}">{{ words.yes if may else words.no }}</td>
 {% endfor %}<td class="wy-day" data-label="{{ words.until }}">{{ row.until }}</td>
-<td class="wy-why" data-label="{{ words.why }}">{{ row.why | join(" · ") }}</td>
+<td class="wy-why" data-label="{{ words.why }}">{{ row.why }}</td>
 <td data-label="{{ words.next }}">{{ row.next }}</td></tr>
 {% endfor %}</tbody></table></div>
 {% else %}<p>{{ words.nobody }}</p>
@@ -38,7 +38,8 @@ class Row:
     may: Sequence[bool]
     """One answer for each activity."""
     until: str
-    why: Sequence[str]
+    why: str
+    """The first reason why not, in the order of the activities; empty for somebody who may do everything."""
     next: str
 
 

@@ -1,0 +1,88 @@
+"""Files that people hand in, as the demo makes them: the sitting of a candidate at a page, the form of an observer."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from datetime import UTC, datetime, timedelta
+
+from warmyard.certify.canonical import canonical_bytes
+from warmyard.certify.envelope import new_name
+from warmyard.certify.observation import FORMAT as FORM_FORMAT
+from warmyard.certify.observation import station_digest
+from warmyard.certify.paper import SITTING_FORMAT
+from warmyard.certify.paper_key import Asked, PaperKey
+from warmyard.course.model import Station
+from warmyard.item.check import own_answer
+from warmyard.item.marking import mark
+from warmyard.item.variant_model import ChoiceKey
+
+
+def sitting_file(key: PaperKey, handed_in: datetime, misses: int = 0, critical_misses: int = 0) -> bytes:
+    """Return the file of a candidate who answers all but so many right: the demo's stand-in for a person at a page."""
+    claimed = {
+        "started_at": _zulu(handed_in - timedelta(minutes=25)),
+        "handed_in_at": _zulu(handed_in),
+        "seconds": 1500,
+        "resumed": [],
+        "left": 0,
+    }
+    wrong = [asked for asked in key.questions if _wrong_answer(asked)]
+    missed = {asked.name for asked in [asked for asked in wrong if not asked.critical][:misses]}
+    missed |= {asked.name for asked in [asked for asked in wrong if asked.critical][:critical_misses]}
+    answers = [
+        {
+            "question": asked.name,
+            "response": _wrong_answer(asked) if asked.name in missed else own_answer(asked.variant),
+        }
+        for asked in key.questions
+    ]
+    return canonical_bytes(
+        {"format": SITTING_FORMAT, "paper": key.paper, "person": key.person, "sealed": key.sealed, "answers": answers,
+         "claimed": claimed}
+    )  # fmt: skip
+
+
+def _wrong_answer(asked: Asked) -> dict[str, object]:
+    """Return a wrong option that fails nothing at once, or nothing for a question without one."""
+    if not isinstance(asked.variant.key, ChoiceKey):
+        return {}
+    for option in asked.variant.question.options:
+        response: dict[str, object] = {"chosen": [option.id]}
+        found = mark(asked.variant, response)
+        if not found.right and not found.critical_fail:
+            return response
+    return {}
+
+
+def _zulu(moment: datetime) -> str:
+    return moment.astimezone(UTC).strftime("%Y-%m-%dT%H:%M:%SZ")
+
+
+def form_file(
+    station: Station,
+    person: str,
+    level: int,
+    observer: str,
+    at: datetime,
+    seen: Mapping[str, str] | None = None,
+    role: str = "first",
+    name: str = "",
+) -> bytes:
+    """Return the file of a form on which every point was passed but those in `seen`, marked as they are there."""
+    return canonical_bytes(
+        {
+            "format": FORM_FORMAT,
+            "form": f"form-{new_name(12)}",
+            "person": person,
+            "level": level,
+            "station": station.id,
+            "points_digest": station_digest(station),
+            "role": role,
+            "observed_on": at.date().isoformat(),
+            "minutes": station.minutes,
+            "points": [
+                {"id": point.id, "mark": (seen or {}).get(point.id, "pass"), "note": ""} for point in station.points
+            ],
+            "observer": {"person": observer, "name": name or observer},
+        }
+    )
