@@ -11,6 +11,7 @@ import msgspec
 import pytest
 
 from warmyard.certify.adjustments import Adjustments, verify_adjustments
+from warmyard.certify.admission import admit
 from warmyard.certify.blueprint import draw_part
 from warmyard.certify.bodies import Paper
 from warmyard.certify.entry import make_entry
@@ -101,7 +102,7 @@ def test_an_adjusted_paper_without_approval_is_no_entry(demo: Demo, whole_worksp
             kind="paper", person="milo", body=msgspec.to_builtins(forged), signer=demo.key("office"),
         )  # fmt: skip
         with pytest.raises(VerificationError, match="nobody else approved"):
-            state.admit(entry)
+            admit(state, entry)
 
 
 def test_the_command_takes_adjustments(demo: Demo, capsys: pytest.CaptureFixture[str], tmp_path: Path) -> None:

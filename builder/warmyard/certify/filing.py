@@ -13,6 +13,7 @@ import msgspec
 from msgspec import Meta
 
 from warmyard.certify import bodies, envelope
+from warmyard.certify.admission import countersigned_bytes
 from warmyard.certify.adoption import adopted_scheme, keep_scheme, level_of, load_schemes
 from warmyard.certify.bodies import Code, Day, Id, Role
 from warmyard.certify.entry import Entry
@@ -21,7 +22,7 @@ from warmyard.certify.ledger import Ledger
 from warmyard.certify.people import LONGEST_NAME, known_person, new_person_id
 from warmyard.certify.sides import drop_side, erase_files, write_side
 from warmyard.certify.standing import SURVEILLANCE
-from warmyard.certify.state import State, countersigned_bytes
+from warmyard.certify.state import State
 from warmyard.course.model import Scheme
 from warmyard.errors import InputError
 

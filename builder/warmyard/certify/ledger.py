@@ -24,6 +24,7 @@ from typing import Any
 import msgspec
 
 from warmyard.certify import envelope
+from warmyard.certify.admission import admit
 from warmyard.certify.adoption import load_schemes
 from warmyard.certify.bodies import Body, KeyPair, Open
 from warmyard.certify.database import (
@@ -332,7 +333,7 @@ def _admit(state: State, entry: Entry) -> None:
             raise VerificationError("key", "the key that signed it does not hold at this place")
         public = key.public
     envelope.verify(public, entry.signed, entry.signature)
-    state.admit(entry)
+    admit(state, entry)
 
 
 def _pinned_public(entry: Entry) -> bytes:
