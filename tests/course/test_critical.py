@@ -8,7 +8,7 @@ from warmyard.course.critical import CRITICAL_SHARES, chance_of_all
 
 
 def test_the_chance_of_all_is_the_share_multiplied_item_by_item() -> None:
-    """Eight items: 0.95 to the power of 8 is 0.6634, 0.99 to the power of 8 is 0.9227 (logarithm tables); none: 1."""
+    """Squared three times by hand: 0.95 becomes 0.6634, 0.99 becomes 0.9227; of no item, all are right."""
     assert [round(chance_of_all(share, 8), 4) for share in CRITICAL_SHARES] == [0.6634, 0.9227]
     assert chance_of_all(0.5, 3) == 0.125
     assert chance_of_all(0.2, 0) == 1

@@ -30,6 +30,7 @@ from warmyard.web.packs import (
     plan_file,
     practice_items,
 )
+from warmyard.web.scheme_page import scheme_page
 
 MACHINE = f"{FOLDER}/data/machine.js"
 REFERENCE = "Reference"
@@ -54,6 +55,7 @@ def made_pages(workspace: Workspace, edition: Edition, pages: Mapping[str, Lesso
         if practice_items(workspace, edition):
             yield MadePage("practice.md", "Mixed practice", START, practice)
             yield MadePage("mock-paper.md", "Mock paper", START, mock_paper)
+        yield MadePage("scheme.md", "The scheme", START, scheme_page)
         if workspace.machine.drawn_calls is not None:
             yield MadePage("calls.md", "Calls", START, calls)
         yield MadePage("methods.md", "Methods", REFERENCE, methods)
