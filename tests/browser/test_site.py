@@ -24,6 +24,7 @@ PAGES = (
     "staff/telephone.html",
     "staff/formulas.html",
     "staff/machines.html",
+    "staff/scheme.html",
     "customer/index.html",
     "customer/alarm.html",
     "customer/before-you-call.html",

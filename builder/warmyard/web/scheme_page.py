@@ -70,12 +70,14 @@ def scheme_page(writer: Writer) -> Markup:
     """Return the scheme as a candidate or an auditor reads it."""
     workspace = writer.workspace
     scheme = workspace.scheme
+    levels = [view_level(level, workspace.duties, workspace.stations) for level in scheme.levels]
     cuts = [part.cut for level in scheme.levels for part in level.parts if part.cut]
     return fill(
         "scheme",
         scheme=scheme,
         analysed_on=long_date(scheme.job_analysis_on),
-        levels=[view_level(level, workspace.duties, workspace.stations) for level in scheme.levels],
+        levels=levels,
+        stations=list({station.id: station for view in levels for station in view.stations}.values()),
         demands=DEMANDS,
         shares=CRITICAL_SHARES,
         reasons=list(reasons_by_action(scheme)),
