@@ -10,12 +10,14 @@ import msgspec
 import pypdf
 import pytest
 import segno
+from markupsafe import Markup
 
 from warmyard.course.fences import CardNode
 from warmyard.course.workspace import Workspace, load_workspace
 from warmyard.errors import SourceErrors
 from warmyard.web.build import build_edition
 from warmyard.web.card_sheets import card_pages, card_sheets, site_code
+from warmyard.web.cards import write_card
 
 MILLIMETRES = {"a5": (148, 210), "a4": (210, 297)}
 ADDRESS = "https://heater.small-yard.example/"
@@ -80,3 +82,14 @@ def test_an_address_without_https_is_refused(yard: Path) -> None:
     )
     with pytest.raises(SourceErrors, match="begin it with https"):
         load_workspace(yard)
+
+
+def test_a_sheet_in_a_lesson_is_no_card_for_a_heater() -> None:
+    """What a lesson gives to fill in has no telephone numbers, no code and no paper of its own."""
+    company = replaced(ADDRESS).company
+    words = {"shell.emergency": "Ring", "cautions-plate": "Plate.", "cautions-people": "People."}
+    hung = write_card("Start", [Markup("Look.")], company, words)
+    sheet = write_card("Start", [Markup("Look.")], company, words, hung=False)
+    for part in (company.emergency_phone, "wy-card__code", "data-wy-print"):
+        assert part in hung
+        assert part not in sheet

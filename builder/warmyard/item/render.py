@@ -5,8 +5,9 @@ Also the frames around questions, practice and assessment, which the runtime's e
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Mapping, Sequence
 from html import escape
+from math import ceil
 
 from warmyard.formula.units import show_unit
 from warmyard.item.variant_model import Case, Question
@@ -52,22 +53,28 @@ def _case_html(case: Case, words: Words) -> str:
     return said + (f"<ul>{about}</ul>" if about else "")
 
 
-def practice_html(title: str, questions: Iterable[Question], words: Words | None = None) -> str:
-    """Return a set of practice problems."""
-    items = "".join(question_html(question, words) for question in questions)
-    note = escape(say(words or {}, "question.needs_scripts"))
-    return (
-        f'<section class="wy-practice"><h3 class="wy-set-title">{escape(title)}</h3>'
-        f'<noscript><p class="wy-note">{note}</p></noscript>{items}</section>'
-    )
+def practice_html(title: str, questions: Sequence[Question], words: Words | None = None, minutes: float = 0) -> str:
+    """Return a set of practice problems; with minutes it is folded, and its button says how many and how long."""
+    inner = _folded(questions, words or {}, "question.open_set", minutes)
+    return f'<section class="wy-practice"><h3 class="wy-set-title">{escape(title)}</h3>{inner}</section>'
 
 
-def assessment_html(id: str, title: str, questions: Iterable[Question], words: Words | None = None) -> str:
-    """Return the scored set of a lesson; `id` is the lesson's, under which its record is kept."""
-    items = "".join(question_html(question, words) for question in questions)
-    note = escape(say(words or {}, "question.needs_scripts"))
+def assessment_html(
+    id: str, title: str, questions: Sequence[Question], words: Words | None = None, minutes: float = 0
+) -> str:
+    """Return the scored set of a lesson, folded as practice is; `id` is the lesson's, under which it is kept."""
+    inner = _folded(questions, words or {}, "question.begin_set", minutes)
     return (
         f'<wy-assessment assessment="{escape(id)}" heading="{escape(title)}">'
-        f'<h3 class="wy-set-title">{escape(title)}</h3>'
-        f'<noscript><p class="wy-note">{note}</p></noscript>{items}</wy-assessment>'
+        f'<h3 class="wy-set-title">{escape(title)}</h3>{inner}</wy-assessment>'
     )
+
+
+def _folded(questions: Sequence[Question], words: Words, button: str, minutes: float) -> str:
+    note = f'<noscript><p class="wy-note">{escape(say(words, "question.needs_scripts"))}</p></noscript>'
+    inner = note + "".join(question_html(question, words) for question in questions)
+    if not minutes:
+        return inner
+    count = say(words, "question.one" if len(questions) == 1 else "question.several", count=str(len(questions)))
+    summary = escape(say(words, button, count=count, minutes=str(ceil(minutes))))
+    return f'<details class="wy-fold"><summary>{summary}</summary>{inner}</details>'

@@ -146,7 +146,7 @@ class Writer:
         prefix = f"{self.page}-p{self.pictures}-"
         svg = inline_svg(self.workspace.drawings[picture.id], picture.describes, prefix)
         say = self.rich(node.say, node.place)
-        return fill("picture", picture=picture, svg=svg, say=say, prefix=prefix)
+        return fill("picture", picture=picture, svg=svg, say=say, prefix=prefix, edition=self.edition)
 
     def worked(self, node: WorkedNode) -> Markup:
         """Return a worked example, every step with numbers and units put in."""
@@ -241,9 +241,10 @@ class Writer:
         self.items += [name for name in node.items if name not in self.items]
         questions = [self.draws(name)[0].question for name in node.items]
         words = self.workspace.words
+        minutes = sum(self.workspace.items[name].minutes for name in node.items)
         if isinstance(node, AssessmentNode):
-            return assessment_html(self.page, node.title, questions, words)
-        return practice_html(node.title, questions, words)
+            return assessment_html(self.page, node.title, questions, words, minutes)
+        return practice_html(node.title, questions, words, minutes)
 
     def chart(self, node: ChartNode) -> Markup:
         """Return the start sequence, or a chart of a formula."""
@@ -264,7 +265,9 @@ class Writer:
     def card(self, node: CardNode) -> Markup:
         """Return a card to print and hang on the heater."""
         lines = [self.rich(line, node.place.within(f"lines.{at}")) for at, line in enumerate(node.lines)]
-        return write_card(node.title, lines, self.workspace.company, self.notes.words)
+        page = next((page for page in self.workspace.lessons.values() if page.id == self.page), None)
+        hung = page is None or page.front.kind == "card"
+        return write_card(node.title, lines, self.workspace.company, self.notes.words, hung)
 
 
 def unbroken(text: str) -> str:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
@@ -27,6 +28,8 @@ from warmyard.web.pocket import Leaf, write_pocket
 from warmyard.web.reference import GLOSSARY, START, MadePage, made_pages
 from warmyard.web.weave import Woven, put_back, take_out
 from warmyard.web.words import EVERY_PAGE
+
+_PART = re.compile(r'<h2 id="([^"]+)">(.*?)</h2>', re.DOTALL)
 
 POLICY = (
     "default-src 'none'; script-src 'self' file: 'unsafe-inline'; style-src 'self' file: 'unsafe-inline'; "
@@ -197,7 +200,8 @@ class Site:
         if page.front.kind == "lesson":
             skills = [self.workspace.skills[name] for name in page.front.skills]
             outcomes = [writer.rich(outcome.text, page.place) for outcome in page.front.outcomes]
-            head = fill("head", minutes=page.front.minutes, skills=skills, outcomes=outcomes)
+            parts = [(anchor, Markup(name)) for anchor, name in _PART.findall(html)]
+            head = fill("head", minutes=page.front.minutes, skills=skills, outcomes=outcomes, parts=parts)
             first = retrieval_html(self.workspace, page, writer.base)
             if first:
                 writer.scripts |= scripts_of(RETRIEVAL_SCRIPTS)

@@ -48,7 +48,7 @@
       WY.element("div", { class: "wy-actions" }, this.score),
       this.result,
     );
-    this.root.append(this.foot);
+    (this.root.querySelector("details.wy-fold") || this.root).append(this.foot);
     this.warned = false;
   };
 
