@@ -1,15 +1,28 @@
-"""What every test may use: a real browser page, and the rule that a missing browser is never silent."""
+"""What every test may use: a real browser page (a missing browser is never silent), the sources, a demo's records."""
 
 from __future__ import annotations
 
+import dataclasses
 import os
 import shutil
 from collections.abc import Iterator
+from dataclasses import dataclass
+from datetime import datetime, timedelta
 from pathlib import Path
 
 import pytest
 from hypothesis import settings
 from playwright.sync_api import Browser, Page, sync_playwright
+
+from warmyard.certify import envelope
+from warmyard.certify.demo import make_demo
+from warmyard.certify.envelope import SigningKey
+from warmyard.certify.filing import Desk
+from warmyard.certify.ledger import Ledger
+from warmyard.certify.state import State
+from warmyard.course.scheme import load_scheme
+from warmyard.course.workspace import Workspace, load_workspace
+from warmyard.errors import SourceError, VerificationError
 
 # A slow machine is no fault of the code; speed has its own place in tests/bench.
 settings.register_profile("warmyard", deadline=None)
@@ -79,3 +92,81 @@ def browser_page(chromium: Browser) -> Iterator[Page]:
 def workspace_root() -> Path:
     """Give the folder of this checkout."""
     return Path(__file__).resolve().parents[1]
+
+
+@pytest.fixture(scope="session")
+def whole_workspace(workspace_root: Path) -> Workspace:
+    """Give the sources of this checkout, loaded once."""
+    return load_workspace(workspace_root)
+
+
+@pytest.fixture(scope="session")
+def small_workspace(workspace_root: Path, whole_workspace: Workspace) -> Workspace:
+    """Give the same sources under the scheme of the second company: one level, a paper of eight items, one station."""
+    yard = workspace_root / "tests" / "second_yard"
+    faults: list[SourceError] = []
+    scheme = load_scheme(yard / "site_config" / "scheme.yaml", yard, faults)
+    assert scheme is not None, faults
+    return dataclasses.replace(whole_workspace, scheme=scheme)
+
+
+@dataclass(frozen=True, slots=True)
+class Demo:
+    """A records folder of the demo's people, and the moment at which it was made."""
+
+    records: Path
+    made: datetime
+
+    def key(self, name: str) -> SigningKey:
+        """Return one of the demo's keys."""
+        pem = self.records / "keys" / f"{name}.pem"
+        return envelope.load_key(pem, pem.with_suffix(".phrase").read_text("ascii"))
+
+    def open(self) -> tuple[Ledger, State]:
+        """Return the ledger and what it says."""
+        ledger = Ledger.open(self.records)
+        return ledger, ledger.verify()
+
+    def state(self) -> State:
+        """Return what the ledger says, verified."""
+        return self.open()[1]
+
+    def desk(self, name: str = "office") -> Desk:
+        """Return a desk a minute after the demo was made."""
+        ledger, state = self.open()
+        return Desk(self.records, ledger, state, self.made + timedelta(minutes=1), self.key(name))
+
+    def broken(self, *witnesses: str) -> VerificationError:
+        """Return how the verification fails; that it does not is the attacker's success."""
+        with pytest.raises(VerificationError) as caught:
+            Ledger.open(self.records).verify(witnesses)
+        return caught.value
+
+
+def new_demo(folder: Path, workspace: Workspace) -> Demo:
+    """Return a demo just made in a folder."""
+    made = datetime.now().astimezone().replace(microsecond=0)
+    records = folder / "records"
+    records.mkdir()
+    make_demo(records, workspace, made)
+    return Demo(records, made)
+
+
+@pytest.fixture(scope="session")
+def demo_made(tmp_path_factory: pytest.TempPathFactory, small_workspace: Workspace) -> Demo:
+    """Give the demo under the small scheme, made once; tests take `demo`, a copy."""
+    return new_demo(tmp_path_factory.mktemp("demo"), small_workspace)
+
+
+@pytest.fixture
+def demo(demo_made: Demo, tmp_path: Path) -> Demo:
+    """Give a copy of the small demo to do anything with."""
+    records = tmp_path / "records"
+    shutil.copytree(demo_made.records, records)
+    return Demo(records, demo_made.made)
+
+
+@pytest.fixture(scope="session")
+def whole_demo(tmp_path_factory: pytest.TempPathFactory, whole_workspace: Workspace) -> Demo:
+    """Give the demo under its own scheme, made once, to look at only."""
+    return new_demo(tmp_path_factory.mktemp("whole-demo"), whole_workspace)

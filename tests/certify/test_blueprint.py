@@ -5,12 +5,13 @@ from __future__ import annotations
 from collections import Counter
 from typing import Any
 
+import msgspec
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from warmyard.certify.blueprint import are_enemies, draw_part
-from warmyard.course.model import BlueprintRow, Part, Skill
+from warmyard.certify.blueprint import are_enemies, draw_part, expected_share
+from warmyard.course.model import BlueprintRow, Cut, Part, Skill
 from warmyard.errors import InputError
 from warmyard.item.chance import chance_for
 from warmyard.item.kinds import Choice, Item, Option, PicturePoint
@@ -100,3 +101,40 @@ def test_a_bank_that_cannot_fill_the_blueprint_is_refused(critical: int, enemies
     items = {f"f{at}": choice(f"f{at}", "flue", enemies=enemies) for at in range(4)}
     with pytest.raises(InputError, match="cannot fill the blueprint"):
         draw_part(part(ROWS[:1], critical), SKILLS, items, chance_for(1, 1))
+
+
+CUT = Cut(percent=70, method="judged", judges=5, standard_error=2, set_on="2026-01-10", adopted_by="The owner")
+
+
+@settings(max_examples=60, deadline=None)
+@given(seed=st.integers(0, 2**52), shares=st.lists(st.integers(40, 100), min_size=36, max_size=36))
+def test_any_two_papers_are_parallel_and_still_by_the_blueprint(seed: int, shares: list[int]) -> None:
+    """Whatever the items are rated, papers lie at the cut; counts, critical items and enemies stay as they must."""
+    items: dict[str, Item] = {}
+    for at, share in enumerate(shares):
+        duty, demand = (("flue", "apply"), ("fuel", "apply"), ("start", "judge"))[at % 3]
+        enemies = (f"i{at - 3}",) if at % 2 and at >= 3 else ()
+        made = choice(f"i{at}", duty, demand, critical=at % 4 == 0, enemies=enemies)
+        items[made.id] = msgspec.structs.replace(made, expected_percent=share)
+    wanted = msgspec.structs.replace(part(ROWS, 2), cut=CUT)
+    try:
+        drawn = [draw_part(wanted, SKILLS, items, chance_for(1, seed + at), parallel_percent=1) for at in range(2)]
+    except InputError:
+        # Items that are all too hard or too easy cannot give such a paper; `check` says so before anybody draws.
+        return
+    assert abs(expected_share(drawn[0]) - expected_share(drawn[1])) <= 1 + 1e-9
+    for paper in drawn:
+        assert abs(expected_share(paper) - 70) <= 0.5 + 1e-9
+        assert Counter(SKILLS[item.skill].duty for item in paper) == {"flue": 3, "fuel": 2, "start": 1}
+        assert sum(item.critical for item in paper) == 2
+        assert len({item.id for item in paper}) == 6
+        assert not any(are_enemies(one, other) for one in paper for other in paper if one is not other)
+
+
+def test_items_that_are_all_too_hard_give_no_parallel_paper() -> None:
+    """Where no paper reaches the cut the draw is refused, and says what to do."""
+    items = {f"f{at}": msgspec.structs.replace(choice(f"f{at}", "flue"), expected_percent=40) for at in range(8)}
+    wanted = msgspec.structs.replace(part(ROWS[:1], 0), cut=CUT)
+    with pytest.raises(InputError, match="cannot fill the blueprint"):
+        draw_part(wanted, SKILLS, items, chance_for(1, 1), parallel_percent=1)
+    assert len(draw_part(wanted, SKILLS, items, chance_for(1, 1))) == 3

@@ -144,17 +144,17 @@ def test_a_changed_waiver_does_not_stand(demo: Demo) -> None:
 
 def test_what_is_missing_is_said_in_the_order_of_the_scheme(demo: Demo) -> None:
     """Prerequisites first with their counts, then papers, then stations."""
-    filing.file_person(desk(demo, 1), filing.PersonFile(person="finn", name="Finn Marlow"))
+    filing.file_person(desk(demo, 1), filing.PersonFile(person="vera", name="Vera Marlow"))
     day = demo.made.date().isoformat()
-    file = filing.EvidenceFile(person="finn", what="supervised-hours", level=2, count=12, by="tova", on=day)
+    file = filing.EvidenceFile(person="vera", what="supervised-hours", level=2, count=12, by="tova", on=day)
     filing.file_evidence(desk(demo, 2), file)
     state = demo.open()[1]
     _, scheme = adopted_scheme(state)
-    missing = assess(state, scheme, "finn", 2, demo.made.date()).missing
+    missing = assess(state, scheme, "vera", 2, demo.made.date()).missing
     assert any("(12 of 40)" in line for line in missing)
     kinds = [("prerequisite" in line and "p") or ("sat" in line and "k") or "s" for line in missing]
     assert kinds == sorted(kinds, key="pks".index)
-    assert may_go_alone(state, "finn", "hand-over", demo.made.date()).reason.endswith(missing[0])
+    assert may_go_alone(state, "vera", "hand-over", demo.made.date()).reason.endswith(missing[0])
 
 
 def test_a_renewal_wants_fresh_papers_and_stations(demo: Demo) -> None:

@@ -66,7 +66,7 @@ def test_a_complete_candidate_shows_every_part(demo: Demo, tmp_path: Path) -> No
     assert all("vouched for by Tova Lindemark (tova)" in row[3] for row in prerequisites)
     (sitting,) = table_of(page, "Papers and sittings")
     marked = next(demo.open()[1].of("asta", Sitting)).body
-    assert f"{marked.right} of {marked.of}, {100 * marked.right / marked.of:.0f} %; cut 75 %" in sitting[3]
+    assert f"{marked.right} of {marked.of}, {100 * marked.right / marked.of:.0f} %; cut 80 %" in sitting[3]
     assert "Standard error of the cut 4.2 points, 3 judges, provisional." in sitting[3]
     assert "every one right" in sitting[4]
     stations = table_of(page, "Stations")

@@ -10,6 +10,7 @@ import pytest
 
 from warmyard.certify import filing
 from warmyard.certify.clearance import Clearance, may_go_alone
+from warmyard.certify.demo_cast import LIFE
 from warmyard.certify.issue import places
 from warmyard.certify.ledger import Ledger
 from warmyard.certify.notice import notices, touched_by
@@ -31,7 +32,7 @@ DAYS = 30
 def give_notice(demo: Demo, levels: tuple[int, ...] = ()) -> str:
     """Enter a notice about a lesson and return its id."""
     file_notice(demo.desk(), NoticeFile(changed="lesson:fuel", levels=levels), SOURCE)
-    return next(iter(demo.open()[1].notices))
+    return list(demo.open()[1].notices)[-1]
 
 
 def answer(demo: Demo, person: str, notice: str, on: date | None = None) -> None:
@@ -49,9 +50,9 @@ def test_a_notice_touches_who_holds_a_level(demo: Demo) -> None:
     """Holders are touched, suspended ones too; the expired one and mere candidates are not."""
     give_notice(demo)
     _, state = demo.open()
-    touched = touched_by(state, notices(state)[0], demo.made.date())
-    assert {each.person for each in touched} == {"asta", "cleo"}
-    assert notices(state)[0].body.until == (demo.made.date() + timedelta(days=DAYS)).isoformat()
+    touched = {each.person for each in touched_by(state, notices(state)[-1], demo.made.date())}
+    assert touched == {*LIFE, "nadia", "petra"} - {"finn"}
+    assert notices(state)[-1].body.until == (demo.made.date() + timedelta(days=DAYS)).isoformat()
 
 
 def test_who_has_not_answered_goes_out_until_the_day_and_no_longer(demo: Demo) -> None:
@@ -77,7 +78,7 @@ def test_an_answer_gives_the_leave_back(demo: Demo) -> None:
     after = demo.made.date() + timedelta(days=DAYS + 1)
     assert of(state, "asta", after).may_go_alone
     assert (
-        next(each.answered_on for each in touched_by(state, notices(state)[0], after) if each.person == "cleo") is None
+        next(each.answered_on for each in touched_by(state, notices(state)[-1], after) if each.person == "cleo") is None
     )
 
 
@@ -100,7 +101,7 @@ def test_a_notice_of_another_level_or_made_void_touches_nobody(demo: Demo) -> No
     number = demo.open()[1].count
     filing.file_void(demo.desk(), filing.VoidFile(entry=number, because="mistake"))
     _, state = demo.open()
-    assert notices(state) == []
+    assert [fact.body.changed for fact in notices(state)] == ["lesson:know-the-heater"]  # the demo's own
     assert of(state, "asta", demo.made.date() + timedelta(days=DAYS + 1)).may_go_alone
     with pytest.raises(InputError, match="no level 7"):
         file_notice(demo.desk(), NoticeFile(changed="lesson:fuel", levels=(7,)), SOURCE)
@@ -133,7 +134,7 @@ def test_who_signs_an_answer_is_not_who_gives_it(demo: Demo) -> None:
 
 
 def test_the_command_line_enters_both(
-    demo: Demo, whole_workspace: Workspace, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+    demo: Demo, small_workspace: Workspace, tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
     """`enter notice` names who is touched and by when; `enter acknowledgement` answers; a wrong source is named."""
     records = ["--records", str(demo.records)]
@@ -144,12 +145,12 @@ def test_the_command_line_enters_both(
         (tmp_path / "wrong.yaml").write_text(text, "utf-8")
         assert main(["enter", "notice", str(tmp_path / "wrong.yaml"), *records]) == 2
         assert said in capsys.readouterr().err
-    rule = sorted(whole_workspace.rules)[0]
+    rule = sorted(small_workspace.rules)[0]
     (tmp_path / "notice.yaml").write_text(f"changed: rule:{rule}\n", "utf-8")
     assert main(["enter", "notice", str(tmp_path / "notice.yaml"), *records]) == 0
-    assert "it touches asta, cleo" in capsys.readouterr().out
-    notice = next(iter(Ledger.open(demo.records).verify().notices))
-    assert whole_workspace.rules[rule].means in (demo.records / "notices" / f"{notice}.html").read_text("utf-8")
+    assert "it touches asta, cleo, greta" in capsys.readouterr().out
+    notice = list(Ledger.open(demo.records).verify().notices)[-1]
+    assert small_workspace.rules[rule].means in (demo.records / "notices" / f"{notice}.html").read_text("utf-8")
     (tmp_path / "answer.yaml").write_text(f"person: asta\nnotice: {notice}\non: {demo.made.date()}\n", "utf-8")
     assert main(["enter", "acknowledgement", str(tmp_path / "answer.yaml"), *records]) == 0
     assert "asta has read" in capsys.readouterr().out

@@ -115,14 +115,14 @@ def test_the_code_belongs_to_the_bytes() -> None:
         read_observation(data.replace(b'"pass"', b'"fail"', 1), code_of(data))
 
 
-def test_a_form_is_made_for_the_stations_of_the_level(whole_workspace: Workspace, tmp_path: Path) -> None:
+def test_a_form_is_made_for_the_stations_of_the_level(small_workspace: Workspace, tmp_path: Path) -> None:
     """The page holds every point, asks the network for nothing, and another level's station is refused."""
-    level = level_of(whole_workspace.scheme, 2)
-    station = whole_workspace.stations["power-fuel-start-stop"]
-    path = write_form(tmp_path, whole_workspace, level, "ann", station)
+    level = level_of(small_workspace.scheme, 2)
+    station = small_workspace.stations["power-fuel-start-stop"]
+    path = write_form(tmp_path, small_workspace, level, "ann", station)
     page = path.read_text(encoding="utf-8")
     assert path.parent.name == "forms"
     assert all(json.dumps(point.look, ensure_ascii=False)[1:-1] in page for point in station.points)
     assert not re.search(r"https?://", page)
     with pytest.raises(InputError, match="its stations are power-fuel-start-stop"):
-        make_form(whole_workspace, level, "ann", STATION)
+        make_form(small_workspace, level, "ann", STATION)

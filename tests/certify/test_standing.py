@@ -130,7 +130,8 @@ def test_evidence_made_void_takes_the_force_away(demo: Demo) -> None:
 def test_a_stolen_decider_key_takes_the_force_away(demo: Demo) -> None:
     """Grants that a stolen key signed since the theft are to be decided again; restrictions stay."""
     filing.file_key(demo.desk(), filing.KeyFile(action="stolen", person="ines", since_entry=1), None)
-    assert "stolen" in answer(demo, "asta", demo.made.date())[1]
+    assert "stolen" in answer(demo, "otis", demo.made.date())[1]
+    assert answer(demo, "asta", demo.made.date()) == (True, "")  # signed with an earlier key, before that was stolen
     assert answer(demo, "cleo", demo.made.date())[1].startswith("suspended")
 
 

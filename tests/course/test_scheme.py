@@ -10,9 +10,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from warmyard.course.model import Level, Part, Scheme
-from warmyard.course.scheme import apart, check_scheme, unfilled
+from warmyard.course.scheme import apart, check_scheme, fit_for, unfilled
 from warmyard.course.workspace import Workspace, load_workspace
-from warmyard.item.kinds import Choice, Option
+from warmyard.item.kinds import Choice, FaultCase, Item, Option
 
 replace = msgspec.structs.replace
 SMALL_YARD = Path(__file__).resolve().parents[1] / "small_yard"
@@ -126,3 +126,42 @@ def test_cells_are_filled_as_far_as_any_way_fills_them(slots: list[set[str]]) ->
         return max([best(at + 1, used), *taken])
 
     assert len(slots) - len(unfilled(slots)) == best(0, frozenset())
+
+
+def rated(workspace: Workspace, percent: int | None) -> dict[str, Item]:
+    """Return the items, each with the same expected share, or none with one."""
+    return {name: replace(item, expected_percent=percent) for name, item in workspace.items.items()}
+
+
+@pytest.mark.parametrize(
+    ("percent", "words"), [(None, "have no expected share"), (50, "reach 50.0 to 50.0 %"), (70, "")]
+)
+def test_parallel_papers_want_rated_items_and_a_cut_in_reach(
+    workspace: Workspace, percent: int | None, words: str
+) -> None:
+    """A scheme whose papers are to be parallel is refused when items are unrated or nobody can be drawn to the cut."""
+    scheme = replace(workspace.scheme, parallel_percent=1)
+    found = check_scheme(scheme, workspace.skills, workspace.stations, rated(workspace, percent))
+    assert [str(fault) for fault in found if words and words in str(fault)] if words else not found
+
+
+def test_a_station_is_marked_with_the_cut_of_its_part(workspace: Workspace) -> None:
+    """Two cuts for one station are refused: an observer would follow the other one."""
+    part = workspace.scheme.levels[0].parts[1]
+    assert part.cut is not None
+    assert "is marked with 85 %" in says(workspace, with_part(workspace.scheme, 1, cut=replace(part.cut, percent=90)))
+
+
+def test_a_level_is_asked_no_fault_that_it_may_not_look_into(workspace: Workspace) -> None:
+    """Items for a higher level are left out; everything else stays."""
+    level = workspace.scheme.levels[0]
+    cases = {name for name, item in workspace.items.items() if isinstance(item, FaultCase)}
+    low = {name: replace(item, level=3) if name in cases else item for name, item in workspace.items.items()}
+    assert cases
+    assert set(fit_for(level, low)) == set(low) - cases
+    assert set(fit_for(replace(level, level=3), low)) == set(low)
+
+
+def test_papers_ask_only_the_level_s_readers(workspace: Workspace) -> None:
+    """A skill that new hires are not taught is in no paper of theirs, and the cell that wants it stays short."""
+    assert "the bank can fill" in says(workspace, with_level(workspace.scheme, audience="new-hire"))

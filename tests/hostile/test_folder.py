@@ -19,15 +19,15 @@ from warmyard.cli.main import main
 from warmyard.errors import InputError
 
 if TYPE_CHECKING:
-    from conftest import Target
+    from conftest import Demo
 
 
-def entry(target: Target, number: int) -> Path:
+def entry(target: Demo, number: int) -> Path:
     """Return the file of an entry."""
     return target.records / ENTRIES / f"{number:06}.json"
 
 
-def test_a_link_in_the_place_of_an_entry(target: Target) -> None:
+def test_a_link_in_the_place_of_an_entry(target: Demo) -> None:
     """A symbolic link is no entry file, even to the right bytes."""
     kept = target.records / "kept.json"
     entry(target, 9).rename(kept)
@@ -35,26 +35,26 @@ def test_a_link_in_the_place_of_an_entry(target: Target) -> None:
     assert target.broken().step == "step 2, files"
 
 
-def test_a_pipe_among_the_entries_does_not_hang_the_reader(target: Target) -> None:
+def test_a_pipe_among_the_entries_does_not_hang_the_reader(target: Demo) -> None:
     """A named pipe is refused at once and never waited for."""
     os.mkfifo(entry(target, 999))
     assert target.broken().step == "step 2, files"
 
 
-def test_a_folder_among_the_entries(target: Target) -> None:
+def test_a_folder_among_the_entries(target: Demo) -> None:
     """A folder is no entry."""
     entry(target, 999).mkdir()
     assert target.broken().step == "step 2, files"
 
 
-def test_a_huge_file_among_the_entries_is_not_read(target: Target) -> None:
+def test_a_huge_file_among_the_entries_is_not_read(target: Demo) -> None:
     """A file of a gigabyte, sparse, is refused without reading it."""
     with entry(target, 999).open("wb") as file:
         file.truncate(1_000_000_000)
     assert target.broken().step == "step 2, files"
 
 
-def test_a_planted_journal_cannot_roll_back_unseen(target: Target) -> None:
+def test_a_planted_journal_cannot_roll_back_unseen(target: Demo) -> None:
     """A journal file from elsewhere is rolled back or ignored by SQLite; the verification judges what is left."""
     journal = target.records / f"{DATABASE}-journal"
     journal.write_bytes(b"\xd9\xd5\x05\xf9\x20\xa1\x63\xd7" + os.urandom(2000))
@@ -62,13 +62,13 @@ def test_a_planted_journal_cannot_roll_back_unseen(target: Target) -> None:
     assert target.state().count == count
 
 
-def test_a_write_ahead_log_is_not_used(target: Target) -> None:
+def test_a_write_ahead_log_is_not_used(target: Demo) -> None:
     """A -wal file beside the database adds nothing."""
     (target.records / f"{DATABASE}-wal").write_bytes(os.urandom(4096))
     assert target.state().count == len(list((target.records / ENTRIES).iterdir()))
 
 
-def test_a_person_folder_that_is_a_link_elsewhere(target: Target, tmp_path: Path) -> None:
+def test_a_person_folder_that_is_a_link_elsewhere(target: Demo, tmp_path: Path) -> None:
     """Erasing a person whose folder was replaced by a link deletes nothing outside the records."""
     outside = tmp_path / "outside"
     shutil.move(target.records / "people" / "dane", outside)
@@ -78,7 +78,7 @@ def test_a_person_folder_that_is_a_link_elsewhere(target: Target, tmp_path: Path
     assert not (target.records / "people" / "dane").exists()
 
 
-def test_a_file_name_of_another_person_is_spared(target: Target) -> None:
+def test_a_file_name_of_another_person_is_spared(target: Demo) -> None:
     """Erasing `asta` deletes nothing that belongs to an id that begins alike."""
     filing.file_person(target.desk(), filing.PersonFile(person="asta-2", name="Somebody Else"))
     later = Desk(
@@ -91,7 +91,7 @@ def test_a_file_name_of_another_person_is_spared(target: Target) -> None:
 
 
 def test_a_clock_set_back_clears_nobody(
-    target: Target, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+    target: Demo, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
 ) -> None:
     """When the machine's clock is before the last entry, "today" is refused; a named day is answered."""
     past = target.made - timedelta(days=100)
@@ -106,7 +106,7 @@ def test_a_clock_set_back_clears_nobody(
     assert "set this machine's clock" in capsys.readouterr().err
 
 
-def test_no_environment_variable_tells_the_time(target: Target, monkeypatch: pytest.MonkeyPatch) -> None:
+def test_no_environment_variable_tells_the_time(target: Demo, monkeypatch: pytest.MonkeyPatch) -> None:
     """SOURCE_DATE_EPOCH and the like change nothing."""
     before = record_module.now()
     for name in ("SOURCE_DATE_EPOCH", "WARMYARD_NOW", "FAKETIME"):
@@ -115,7 +115,7 @@ def test_no_environment_variable_tells_the_time(target: Target, monkeypatch: pyt
 
 
 @pytest.mark.parametrize("person", ["../office", "office/../ines", "ines.pem", "-", "a" * 41, "", "ines\n", "İnes"])
-def test_a_decider_whose_name_is_a_path(target: Target, person: str, capsys: pytest.CaptureFixture[str]) -> None:
+def test_a_decider_whose_name_is_a_path(target: Demo, person: str, capsys: pytest.CaptureFixture[str]) -> None:
     """A decider's id never leads to a file outside keys/, and is refused in one sentence."""
     words = ["decide", "asta", "2", "suspend", f"--by={person}", "--because", "incident-under-review"]
     assert main([*words, "--records", str(target.records)]) == 2

@@ -24,7 +24,7 @@ from warmyard.cli.main import main
 from warmyard.errors import InputError, VerificationError
 
 if TYPE_CHECKING:
-    from conftest import Target
+    from conftest import Demo
 
 OFFICE = envelope.key_from_seed(bytes(range(32)))
 THIEF = envelope.key_from_seed(bytes(range(1, 33)))
@@ -85,7 +85,7 @@ def test_a_card_or_list_is_refused(name: str) -> None:
     assert step in caught.value.step
 
 
-def test_a_card_printed_before_the_suspension_shows_it(target: Target) -> None:
+def test_a_card_printed_before_the_suspension_shows_it(target: Demo) -> None:
     """The paper in the hand stays true; the list of the day says suspended, and a bad word counts from a stale list."""
     token = open_token(make_token(card(), OFFICE), PINNED)
     found = open_status_list(status((77,)), PINNED)
@@ -102,25 +102,25 @@ def test_a_list_from_before_the_suspension_is_not_relied_on_for_long() -> None:
     assert status_of(77, clean, DAY - timedelta(days=1)) == "stale"
 
 
-def credential(target: Target) -> dict[str, Any]:
+def credential(target: Demo) -> dict[str, Any]:
     """Return one of the demo's certificates."""
     document: dict[str, Any] = json.loads(next((target.records / "certificates").glob("*.json")).read_text("utf-8"))
     return document
 
 
-def signed_by_thief(target: Target) -> dict[str, Any]:
+def signed_by_thief(target: Demo) -> dict[str, Any]:
     """Return a certificate signed anew with another key, which it names as its issuer."""
     document = {name: value for name, value in credential(target).items() if name != "proof"}
     document["issuer"] = {**document["issuer"], "id": did_key(THIEF.public)}
     return with_proof(document, THIEF, "2027-03-01T09:00:00+00:00")
 
 
-def changed(target: Target, **changes: Any) -> dict[str, Any]:
+def changed(target: Demo, **changes: Any) -> dict[str, Any]:
     """Return a certificate with some parts changed."""
     return {**credential(target), **changes}
 
 
-CERTIFICATES: dict[str, Callable[[Target], dict[str, Any]]] = {
+CERTIFICATES: dict[str, Callable[[Demo], dict[str, Any]]] = {
     "a certificate of a forged issuer": signed_by_thief,
     "a certificate that runs ten years longer": lambda t: changed(t, validUntil="2099-01-01T00:00:00+00:00"),
     "a certificate without its status entries": lambda t: {
@@ -141,7 +141,7 @@ CERTIFICATES: dict[str, Callable[[Target], dict[str, Any]]] = {
 
 
 @pytest.mark.parametrize("name", CERTIFICATES)
-def test_a_certificate_is_refused(target: Target, name: str) -> None:
+def test_a_certificate_is_refused(target: Demo, name: str) -> None:
     """Against the pinned key nothing holds but what the office signed; the honest one does."""
     public = target.key("office").public
     verify_proof(credential(target), public)
@@ -163,7 +163,7 @@ INJECTED = {
 
 
 @pytest.mark.parametrize("name", INJECTED)
-def test_a_name_stays_a_name(target: Target, tmp_path: Path, name: str, capsys: pytest.CaptureFixture[str]) -> None:
+def test_a_name_stays_a_name(target: Demo, tmp_path: Path, name: str, capsys: pytest.CaptureFixture[str]) -> None:
     """Board, registers, certificate and table show it letter by letter; nothing of it is run, filled in or opened."""
     text = INJECTED[name]
     desk = dataclasses.replace(target.desk(), now=target.made)
@@ -189,7 +189,7 @@ def test_a_name_stays_a_name(target: Target, tmp_path: Path, name: str, capsys: 
 @pytest.mark.parametrize(
     "text", ["Asta\nFellweather\x00", "Asta\u202eretsA", "\u2028", "Asta\x1b[2J", " ", "\ud800"], ids=ascii
 )
-def test_a_name_that_cannot_be_read_is_refused(target: Target, text: str) -> None:
+def test_a_name_that_cannot_be_read_is_refused(target: Demo, text: str) -> None:
     """Signs that turn the line round, end it, or clear a screen are no part of a name."""
     before = target.state().count
     with pytest.raises(InputError):
@@ -221,7 +221,7 @@ FILES = {
 
 @pytest.mark.parametrize("name", FILES)
 def test_a_file_for_the_desk_is_refused(
-    target: Target, tmp_path: Path, name: str, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+    target: Demo, tmp_path: Path, name: str, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
 ) -> None:
     """Exit 2 with one sentence, and nothing is entered."""
     file, data, said = FILES[name]

@@ -21,7 +21,7 @@ from warmyard.cli.main import main
 from warmyard.errors import VerificationError
 
 if TYPE_CHECKING:
-    from conftest import Target
+    from conftest import Demo
 
 NAMES = ("asta", "bram", "cleo", "dane", "edda", "Asta", "Fellweather", "Okonedo", "Marrowby", "Whitlocke", "Vossberg")
 
@@ -50,7 +50,7 @@ def both(records: Path, number: int, record: bytes) -> None:
         connection.execute("UPDATE entries SET record = ? WHERE number = ?", (record, number))
 
 
-def void_evidence(target: Target, which: int = 0) -> None:
+def void_evidence(target: Demo, which: int = 0) -> None:
     """Enter something: a piece of evidence counts no longer."""
     numbers = [number for number, fact in sorted(target.state().by_number.items()) if fact.entry.kind == "evidence"]
     filing.file_void(target.desk(), filing.VoidFile(entry=numbers[which], because="mistake"))
@@ -122,7 +122,7 @@ ATTACKS: dict[str, tuple[Callable[[Path], object], str]] = {
 
 
 @pytest.mark.parametrize("name", ATTACKS)
-def test_attack(target: Target, name: str, capsys: pytest.CaptureFixture[str]) -> None:
+def test_attack(target: Demo, name: str, capsys: pytest.CaptureFixture[str]) -> None:
     """The verification fails with a step, `clearance` and `ledger verify` end with 3, and nobody is named."""
     attack, named = ATTACKS[name]
     attack(target.records)
@@ -136,7 +136,7 @@ def test_attack(target: Target, name: str, capsys: pytest.CaptureFixture[str]) -
         assert not [name for name in NAMES if name in seen.err]
 
 
-def test_the_last_entry_deleted_everywhere_is_found_by_its_witness(target: Target) -> None:
+def test_the_last_entry_deleted_everywhere_is_found_by_its_witness(target: Demo) -> None:
     """A rolled-back copy is whole in itself; only a digest printed earlier finds it, and then it is refused."""
     before = target.records.with_name("before")
     shutil.copytree(target.records, before)
@@ -149,7 +149,7 @@ def test_the_last_entry_deleted_everywhere_is_found_by_its_witness(target: Targe
 
 
 def test_an_older_copy_brought_back_is_found_by_its_witness(
-    target: Target, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+    target: Demo, tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
     """A board printed today does not fit yesterday's copy: exit 3, and nobody is named."""
     copy = tmp_path / "copy"
@@ -163,7 +163,7 @@ def test_an_older_copy_brought_back_is_found_by_its_witness(
     assert (seen.out, "step 11" in seen.err) == ("", True)
 
 
-def test_a_forked_ledger_is_found_by_its_witness(target: Target, tmp_path: Path) -> None:
+def test_a_forked_ledger_is_found_by_its_witness(target: Demo, tmp_path: Path) -> None:
     """Two copies that went on separately are both whole; the witness of one does not fit the other."""
     other = type(target)(tmp_path / "fork", target.made)
     shutil.copytree(target.records, other.records)
@@ -183,13 +183,13 @@ def resigned(records: Path, number: int, key: envelope.SigningKey, **changes: ob
     return make_entry(signer=key, **parts).record  # type: ignore[arg-type]
 
 
-def test_an_entry_signed_again_with_the_forgers_key(target: Target) -> None:
+def test_an_entry_signed_again_with_the_forgers_key(target: Demo) -> None:
     """A forger's own key is not the ledger's."""
     both(target.records, 20, resigned(target.records, 20, envelope.new_key()))
     assert target.broken().step == "step 6, key"
 
 
-def test_an_entry_rewritten_with_the_office_key_breaks_the_chain(target: Target) -> None:
+def test_an_entry_rewritten_with_the_office_key_breaks_the_chain(target: Demo) -> None:
     """Even who holds the office key cannot change an entry in the middle: the next one points at the old bytes."""
     entry = next(entry for entry in Ledger.open(target.records).entries() if entry.kind == "evidence")
     number, body = entry.number, {**entry.body, "count": 41}
@@ -197,7 +197,7 @@ def test_an_entry_rewritten_with_the_office_key_breaks_the_chain(target: Target)
     assert str(target.broken()).startswith(f"step 4, chain: entry {number + 1}")
 
 
-def test_a_decision_signed_with_the_office_key(target: Target) -> None:
+def test_a_decision_signed_with_the_office_key(target: Demo) -> None:
     """The office cannot decide: a decision is the decider's own signature."""
     ledger = Ledger.open(target.records)
     grant = next(entry for entry in ledger.entries() if entry.kind == "decision")
@@ -206,7 +206,7 @@ def test_a_decision_signed_with_the_office_key(target: Target) -> None:
         ledger.append("decision", "dane", body, target.made.date(), target.made, target.key("office"))
 
 
-def test_an_entry_of_another_ledger(target: Target, tmp_path: Path) -> None:
+def test_an_entry_of_another_ledger(target: Demo, tmp_path: Path) -> None:
     """An entry carried over from another office does not follow the one before it."""
     key = envelope.new_key()
     other = Ledger.create(tmp_path / "other", key, envelope.new_key(), target.made)
@@ -218,7 +218,7 @@ def test_an_entry_of_another_ledger(target: Target, tmp_path: Path) -> None:
     assert target.broken().step == "step 4, chain"
 
 
-def test_nothing_is_added_to_a_broken_ledger(target: Target) -> None:
+def test_nothing_is_added_to_a_broken_ledger(target: Demo) -> None:
     """Who would append to a ledger with a bad entry is refused too."""
     both(target.records, 9, flip(file_of(target.records, 9).read_bytes(), 60))
     ledger = Ledger.open(target.records)
@@ -228,7 +228,7 @@ def test_nothing_is_added_to_a_broken_ledger(target: Target) -> None:
 
 @settings(max_examples=60, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
 @given(data=st.data())
-def test_any_changed_byte_of_an_entry_file_is_found(target: Target, data: st.DataObject) -> None:
+def test_any_changed_byte_of_an_entry_file_is_found(target: Demo, data: st.DataObject) -> None:
     """Change, cut off or add one byte in any entry file: the verification names an entry."""
     number = data.draw(st.integers(1, last_of(target.records)))
     path = file_of(target.records, number)
@@ -246,7 +246,7 @@ def test_any_changed_byte_of_an_entry_file_is_found(target: Target, data: st.Dat
 
 @settings(max_examples=150, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
 @given(data=st.data())
-def test_any_changed_byte_of_the_database_is_found(target: Target, data: st.DataObject) -> None:
+def test_any_changed_byte_of_the_database_is_found(target: Demo, data: st.DataObject) -> None:
     """Change any byte of ledger.sqlite, used or not: the verification fails.
 
     Left out are the four bytes in which SQLite notes its own version (file format, offset 96): they may be any.
@@ -262,7 +262,7 @@ def test_any_changed_byte_of_the_database_is_found(target: Target, data: st.Data
         path.write_bytes(before)
 
 
-def test_a_byte_that_holds_no_entry_is_found_and_mended(target: Target, capsys: pytest.CaptureFixture[str]) -> None:
+def test_a_byte_that_holds_no_entry_is_found_and_mended(target: Demo, capsys: pytest.CaptureFixture[str]) -> None:
     """A changed byte between the rows is step 10; `ledger mend` writes the file anew, and refuses a bad entry."""
     path = target.records / DATABASE
     raw = bytearray(path.read_bytes())

@@ -26,7 +26,7 @@ from warmyard.course.workspace import Workspace
 from warmyard.errors import InputError, VerificationError
 
 if TYPE_CHECKING:
-    from conftest import Target
+    from conftest import Demo
 
 STATION = "power-fuel-start-stop"
 
@@ -35,7 +35,7 @@ STATION = "power-fuel-start-stop"
 class Thief:
     """An attacker at the office's desk."""
 
-    target: Target
+    target: Demo
     workspace: Workspace
     minutes: int = 1
 
@@ -285,9 +285,9 @@ ATTACKS: dict[str, tuple[Callable[[Thief], object], str]] = {
 
 
 @pytest.mark.parametrize("name", ATTACKS)
-def test_attack(target: Target, hostile_workspace: Workspace, name: str) -> None:
+def test_attack(target: Demo, small_workspace: Workspace, name: str) -> None:
     """It is refused in words, and the board says of everybody what it said before, or no."""
-    thief = Thief(target, hostile_workspace)
+    thief = Thief(target, small_workspace)
     before = {person: thief.goes(person).may_go_alone for person in ("asta", "bram", "cleo", "dane", "edda")}
     attack, said = ATTACKS[name]
     with pytest.raises((InputError, VerificationError), match=re.escape(said)):
@@ -296,33 +296,33 @@ def test_attack(target: Target, hostile_workspace: Workspace, name: str) -> None
     assert [person for person in after if after[person] and not before[person]] == []
 
 
-def test_a_suspension_dated_ahead_counts_at_once(target: Target, hostile_workspace: Workspace) -> None:
+def test_a_suspension_dated_ahead_counts_at_once(target: Demo, small_workspace: Workspace) -> None:
     """A restriction counts from the earlier of its dates, so nobody gains a week by dating it."""
-    thief = Thief(target, hostile_workspace)
+    thief = Thief(target, small_workspace)
     thief.decide("asta", "suspend", "incident-under-review", on=target.made.date() + timedelta(days=7))
     assert not thief.goes("asta").may_go_alone
 
 
-def test_a_restoration_dated_back_counts_from_its_entry(target: Target, hostile_workspace: Workspace) -> None:
+def test_a_restoration_dated_back_counts_from_its_entry(target: Demo, small_workspace: Workspace) -> None:
     """A permission counts from the later of its dates: the days of the suspension stay suspended."""
-    thief = Thief(target, hostile_workspace)
+    thief = Thief(target, small_workspace)
     thief.decide("cleo", "restore", "review-closed", on=target.made.date() - timedelta(days=30))
     assert not thief.goes("cleo", -1).may_go_alone
     assert thief.goes("cleo").may_go_alone
 
 
-def test_what_a_stolen_key_granted_has_no_force(target: Target, hostile_workspace: Workspace) -> None:
+def test_what_a_stolen_key_granted_has_no_force(target: Demo, small_workspace: Workspace) -> None:
     """A grant signed after the theft clears nobody, although its signature holds."""
-    thief = Thief(target, hostile_workspace)
-    grant = next(fact for fact in target.state().grants.values() if fact.entry.person == "asta")
-    assert thief.goes("asta").may_go_alone
+    thief = Thief(target, small_workspace)
+    grant = next(fact for fact in target.state().grants.values() if fact.entry.person == "otis")
+    assert thief.goes("otis").may_go_alone
     stolen(thief, "ines", "ines", grant.entry.number)
-    assert "reported stolen" in thief.goes("asta").reason
+    assert "reported stolen" in thief.goes("otis").reason
 
 
-def test_evidence_made_void_takes_the_grant_with_it(target: Target, hostile_workspace: Workspace) -> None:
+def test_evidence_made_void_takes_the_grant_with_it(target: Demo, small_workspace: Workspace) -> None:
     """A grant whose evidence counts no longer clears nobody until it is decided again."""
-    thief = Thief(target, hostile_workspace)
+    thief = Thief(target, small_workspace)
     grant = next(fact for fact in target.state().grants.values() if fact.entry.person == "asta")
     filing.file_void(thief.desk(), filing.VoidFile(entry=grant.body.evidence[0], because="mistake"))
     assert "made void" in thief.goes("asta").reason

@@ -24,13 +24,13 @@ from warmyard.course.workspace import Workspace
 from warmyard.errors import InputError, VerificationError
 
 if TYPE_CHECKING:
-    from conftest import Target
+    from conftest import Demo
 
 
 class Candidate:
     """An attacker with a fresh paper, and the file that an honest candidate would hand in."""
 
-    def __init__(self, target: Target, workspace: Workspace, person: str = "dane") -> None:
+    def __init__(self, target: Demo, workspace: Workspace, person: str = "dane") -> None:
         self.target, self.workspace, self.person = target, workspace, person
         self.paper = self.issue().paper
         self.honest = self.file(self.paper)
@@ -197,9 +197,9 @@ ATTACKS: dict[str, tuple[Callable[[Candidate], object], str]] = {
 
 
 @pytest.mark.parametrize("name", ATTACKS)
-def test_attack(target: Target, hostile_workspace: Workspace, name: str) -> None:
+def test_attack(target: Demo, small_workspace: Workspace, name: str) -> None:
     """The step that stops it is named, and no sitting of the fresh paper counts as a pass."""
-    candidate = Candidate(target, hostile_workspace)
+    candidate = Candidate(target, small_workspace)
     attack, step = ATTACKS[name]
     with pytest.raises((VerificationError, InputError), match=re.escape(step)):
         attack(candidate)
@@ -207,9 +207,9 @@ def test_attack(target: Target, hostile_workspace: Workspace, name: str) -> None
     assert sitting is None or not sitting.body.passed or name.startswith("the same answers")
 
 
-def test_the_honest_file_passes(target: Target, hostile_workspace: Workspace) -> None:
+def test_the_honest_file_passes(target: Demo, small_workspace: Workspace) -> None:
     """What the attacks change is a file that passes as it is; the very same bytes again are the same entry."""
-    candidate = Candidate(target, hostile_workspace)
+    candidate = Candidate(target, small_workspace)
     first = candidate.hand(candidate.honest)
     again = candidate.hand(candidate.honest, later=7)
     assert (first.body.passed, first.again, again.again, again.entry) == (True, False, True, first.entry)
@@ -245,9 +245,9 @@ EDITS: dict[str, Callable[[dict[str, Any]], object]] = {
 
 
 @pytest.mark.parametrize("name", [*EDITS, "a guessed phrase"])
-def test_an_edited_paper_stays_shut(target: Target, hostile_workspace: Workspace, name: str) -> None:
+def test_an_edited_paper_stays_shut(target: Demo, small_workspace: Workspace, name: str) -> None:
     """The seal is bound to what the paper says openly: with another phrase or after an edit it does not open."""
-    candidate = Candidate(target, hostile_workspace)
+    candidate = Candidate(target, small_workspace)
     page = target.records / "papers" / f"{candidate.paper}.html"
     slip = page.with_name(f"{candidate.paper}.slip.txt").read_text("utf-8")
     phrase = re.search(r"Phrase +(\S+)", slip)

@@ -173,21 +173,14 @@ def test_another_critical_set_has_another_price(ours: Workspace, second: Workspa
     assert "although able" not in none
 
 
-def test_the_expected_share_stands_there_when_it_is_set(ours: Workspace) -> None:
-    """A part's expected share and how far two papers may lie apart; nothing of it when the scheme sets none."""
-    level = ours.scheme.levels[0]
+def test_how_far_two_papers_may_lie_apart_stands_there_when_it_is_set(ours: Workspace) -> None:
+    """The sentence on parallel papers has the scheme's figure; a scheme without one says nothing of it."""
 
-    def page(share: float | None) -> BeautifulSoup:
-        parts = tuple(msgspec.structs.replace(part, expected_percent=None) for part in level.parts)
-        parts = (msgspec.structs.replace(parts[0], expected_percent=share), *parts[1:])
-        levels = (msgspec.structs.replace(level, parts=parts),)
-        return page_of(ours, msgspec.structs.replace(ours.scheme, levels=levels, parallel_percent=1.5))
+    def page(percent: float | None) -> BeautifulSoup:
+        return page_of(ours, msgspec.structs.replace(ours.scheme, parallel_percent=percent))
 
-    said = section(page(71.5), "parts-2")
-    assert "Expected share" in said
-    assert cells(page(71.5), "Parts of level 2")[level.parts[0].title][3] == "71.5 %"
-    assert "within 1.5 % of it, so two papers of a part lie at most 3 % of the items apart" in said
-    assert "Expected share" not in text_of(page(None))
+    assert "two papers of a part are at most 1.5 % apart" in section(page(1.5), "parts-2")
+    assert "only just able" not in text_of(page(None))
 
 
 def test_a_final_cut_is_not_called_provisional(second: Workspace) -> None:

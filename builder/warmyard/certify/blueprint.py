@@ -31,12 +31,13 @@ def draw_part(
     exposure: Mapping[str, int] | None = None,
     *,
     limit: int | None = None,
-    within_percent: float = 1,
+    parallel_percent: float | None = None,
 ) -> list[Item]:
     """Return the items of one part in mixed order; `exposure` counts the papers that an item stood in already.
 
-    Items that stood in `limit` papers are retired. Where the part has an expected share, that of the paper lies within
-    so many percent of it. Raises InputError when the bank cannot fill the blueprint in a bounded number of tries.
+    Items that stood in `limit` papers are retired. With `parallel_percent` the paper is drawn to the cut: the share
+    that just-able candidates are expected to reach lies so near it that any two papers are at most that far apart.
+    Raises InputError when the bank cannot fill the blueprint in a bounded number of tries.
     """
     given = exposure or {}
     open_to = items if limit is None else {name: item for name, item in items.items() if given.get(name, 0) < limit}
@@ -46,7 +47,7 @@ def draw_part(
         prefer = given if again < TRIES // 2 else {}
         try:
             drawn = _draw_once(part, skills, open_to, chance, prefer)
-            return chance.mixed(_to_expected(part, drawn, alike, chance, prefer, within_percent))
+            return chance.mixed(_to_the_cut(part, drawn, alike, chance, prefer, parallel_percent))
         except _DeadEndError:
             continue
     retired = len(items) - len(open_to)
@@ -91,20 +92,21 @@ def expected_share(items: Sequence[Item]) -> float:
     return fsum(item.expected_percent or 0 for item in items) / max(1, len(items))
 
 
-def _to_expected(
+def _to_the_cut(
     part: Part,
     drawn: list[Item],
     alike: Mapping[str, Sequence[Item]],
     chance: Chance,
     exposure: Mapping[str, int],
-    within_percent: float,
+    parallel_percent: float | None,
 ) -> list[Item]:
     """Return the items, some changed for others of their cell until the paper is as hard as the part says."""
-    if part.expected_percent is None:
+    if parallel_percent is None or part.cut is None:
         return drawn
+    widest = parallel_percent / 2 * len(drawn) + 1e-9
     for _ in range(len(drawn) + 1):
-        off = (expected_share(drawn) - part.expected_percent) * len(drawn)
-        if abs(off) <= within_percent * len(drawn) + 1e-9:
+        off = (expected_share(drawn) - part.cut.percent) * len(drawn)
+        if abs(off) <= widest:
             return drawn
         drawn = _nearer(drawn, alike, chance, exposure, off)
     raise _DeadEndError(part.id)

@@ -14,11 +14,12 @@ from warmyard.certify.paper_key import Asked, PaperKey
 from warmyard.course.model import Station
 from warmyard.item.check import own_answer
 from warmyard.item.marking import mark
-from warmyard.item.variant_model import ChoiceKey
+from warmyard.item.variant_model import ChoiceKey, NumberKey
 
 
-def sitting_file(key: PaperKey, handed_in: datetime, misses: int = 0, critical_misses: int = 0) -> bytes:
-    """Return the file of a candidate who answers all but so many right: the demo's stand-in for a person at a page."""
+def sitting_file(key: PaperKey, handed_in: datetime, wrong_percent: int = 0, critical_misses: int = 0) -> bytes:
+    """Return the file of a candidate who answers so many in a hundred wrong, none critical but so many."""
+    misses = wrong_percent * len(key.questions) // 100
     claimed = {
         "started_at": _zulu(handed_in - timedelta(minutes=25)),
         "handed_in_at": _zulu(handed_in),
@@ -26,15 +27,13 @@ def sitting_file(key: PaperKey, handed_in: datetime, misses: int = 0, critical_m
         "resumed": [],
         "left": 0,
     }
-    wrong = [asked for asked in key.questions if _wrong_answer(asked)]
-    missed = {asked.name for asked in [asked for asked in wrong if not asked.critical][:misses]}
-    missed |= {asked.name for asked in [asked for asked in wrong if asked.critical][:critical_misses]}
+    wrong = {asked.name: answer for asked in key.questions if (answer := _wrong_answer(asked)) is not None}
+    missed = [asked.name for asked in key.questions if asked.name in wrong and not asked.critical][:misses]
+    missed += [asked.name for asked in key.questions if asked.name in wrong and asked.critical][:critical_misses]
     answers = [
-        {
-            "question": asked.name,
-            "response": _wrong_answer(asked) if asked.name in missed else own_answer(asked.variant),
-        }
+        {"question": asked.name, "response": wrong[asked.name] if asked.name in missed else own_answer(asked.variant)}
         for asked in key.questions
+        if asked.name not in missed or wrong[asked.name]
     ]
     return canonical_bytes(
         {"format": SITTING_FORMAT, "paper": key.paper, "person": key.person, "sealed": key.sealed, "answers": answers,
@@ -42,16 +41,20 @@ def sitting_file(key: PaperKey, handed_in: datetime, misses: int = 0, critical_m
     )  # fmt: skip
 
 
-def _wrong_answer(asked: Asked) -> dict[str, object]:
-    """Return a wrong option that fails nothing at once, or nothing for a question without one."""
-    if not isinstance(asked.variant.key, ChoiceKey):
+def _wrong_answer(asked: Asked) -> dict[str, object] | None:
+    """Return a wrong option, or a number that a slip gives; nothing where every wrong answer fails at once.
+
+    Other kinds are left out, which is wrong too: an empty response.
+    """
+    key = asked.variant.key
+    if isinstance(key, ChoiceKey):
+        responses: list[dict[str, object]] = [{"chosen": [option.id]} for option in asked.variant.question.options]
+    elif isinstance(key, NumberKey):
+        responses = [{"text": f"{slip.value:.6g}"} for slip in key.slips]
+    else:
         return {}
-    for option in asked.variant.question.options:
-        response: dict[str, object] = {"chosen": [option.id]}
-        found = mark(asked.variant, response)
-        if not found.right and not found.critical_fail:
-            return response
-    return {}
+    marks = [(response, mark(asked.variant, response)) for response in responses]
+    return next((response for response, found in marks if not found.right and not found.critical_fail), None)
 
 
 def _zulu(moment: datetime) -> str:

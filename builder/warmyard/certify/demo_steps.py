@@ -97,7 +97,7 @@ def sat(
     misses: Mapping[str, tuple[int, int]] | None = None,
     adjustments: Adjustments = NONE,
 ) -> Iterator[Step]:
-    """Yield every paper of a level, issued and handed in; `misses` says by part how many, and how many critical."""
+    """Yield every paper of a level, issued and handed in; `misses` says by part how many in a hundred were wrong."""
     for part in level.parts:
         if part.kind == "paper":
             yield days_ago, issued(level, person, part, adjustments)
@@ -118,13 +118,13 @@ def issued(level: Level, person: str, part: Part, adjustments: Adjustments = NON
     return step
 
 
-def handed_in(level: Level, person: str, part: Part, misses: int = 0, critical_misses: int = 0) -> Do:
-    """Return the step that hands in the paper issued last, with so many questions wrong."""
+def handed_in(level: Level, person: str, part: Part, wrong_percent: int = 0, critical_misses: int = 0) -> Do:
+    """Return the step that hands in the paper issued last, with so many in a hundred questions wrong."""
 
     def step(stage: Stage, desk: Desk) -> None:
         paper = stage.issued[person, level.level, part.id].paper
         key = read_key(stage.records, paper, stage.state.papers[paper].body.frozen_key)
-        data = sitting_file(key, desk.now, misses, critical_misses)
+        data = sitting_file(key, desk.now, wrong_percent, critical_misses)
         path = stage.records / "sittings" / f"{paper}.json"
         path.parent.mkdir(exist_ok=True)
         path.write_bytes(data)

@@ -32,7 +32,7 @@ from warmyard.certify.re_sit import History, check_re_sit, history_of
 from warmyard.certify.sides import drop_side, write_side
 from warmyard.certify.state import State
 from warmyard.course.model import Level, Part, Scheme
-from warmyard.course.scheme import asked_of
+from warmyard.course.scheme import asked_of, fit_for
 from warmyard.course.workspace import Workspace
 from warmyard.errors import InputError, VerificationError
 from warmyard.item.chance import chance_for, start_of
@@ -203,9 +203,11 @@ def _ask(
     names = (request.scheme.id, str(request.level.level), request.part.id, request.person, *own)
     chance = chance_for(start_of("blueprint"), envelope.seed(secret, *names))
     limit = request.scheme.exposure_limit
-    asked_skills = asked_of(request.level, workspace.skills)
-    within = request.scheme.parallel_percent
-    items = draw_part(request.part, asked_skills, workspace.items, chance, exposure, limit=limit, within_percent=within)
+    skills, fit = asked_of(request.level, workspace.skills), fit_for(request.level, workspace.items)
+    items = draw_part(
+        request.part, skills, fit, chance, exposure, limit=limit,
+        parallel_percent=request.scheme.parallel_percent,
+    )  # fmt: skip
     asked = []
     for at, item in enumerate(items):
         seed, variant = _other_numbers(item, workspace, secret, names, before.get(item.id, set()))

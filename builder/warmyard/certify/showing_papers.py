@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from collections import Counter
+from collections import Counter, defaultdict
 from datetime import timedelta
 
 from warmyard.certify import envelope
+from warmyard.certify.blueprint import expected_share
 from warmyard.certify.bodies import Irregularity, Paper, Sitting, Void
 from warmyard.certify.paper import FOLDER
 from warmyard.certify.showing import Desk, Finding, Probe, cannot, found, numbers
@@ -54,7 +55,20 @@ def _consistency(desk: Desk) -> Finding:
 
 
 def _score_with_error(desk: Desk) -> Finding:
-    return found(False, near=desk.measured.near_cut, sittings=len(list(desk.facts(Sitting))))
+    """Look whether the evidence page can put an error beside every score: the cut of its part has one."""
+    sittings = list(desk.facts(Sitting))
+    if not sittings:
+        return cannot(near=0, sittings=0, without=0)
+    without = [fact for fact in sittings if not _has_error(desk, fact)]
+    return found(
+        not without, near=desk.measured.near_cut, sittings=len(sittings), without=len(without), entries=numbers(without)
+    )
+
+
+def _has_error(desk: Desk, sitting: Fact[Sitting]) -> bool:
+    scheme = desk.state.papers[sitting.body.paper].body.scheme
+    part = desk.part(scheme, sitting.body.level, sitting.body.part)
+    return part is not None and part.cut is not None and part.cut.standard_error > 0
 
 
 def _false_decisions(desk: Desk) -> Finding:
@@ -73,7 +87,25 @@ def _item_figures(desk: Desk) -> Finding:
 
 
 def _forms_parallel(desk: Desk) -> Finding:
-    return cannot(papers=len(desk.state.papers))
+    """Compare the papers of each part by the shares that just-able candidates are expected to reach."""
+    shares: dict[tuple[str, int, str], list[float]] = defaultdict(list)
+    unknown = 0
+    for paper in desk.state.papers.values():
+        items = [desk.workspace.items.get(name) for name in paper.body.items]
+        known = [item for item in items if item is not None and item.expected_percent is not None]
+        if len(known) < len(items):
+            unknown += 1
+        else:
+            shares[paper.body.scheme, paper.body.level, paper.body.part].append(expected_share(known))
+    papers = sum(map(len, shares.values()))
+    allowed = (desk.state.scheme_now() or desk.workspace.scheme).parallel_percent
+    if not papers or allowed is None:
+        return cannot(papers=papers, unknown=unknown)
+    widest = max(max(each) - min(each) for each in shares.values())
+    return found(
+        not unknown and widest <= allowed + 1e-9, papers=papers, unknown=unknown, kinds=len(shares),
+        widest=f"{widest:.2f}", allowed=f"{allowed:g}",
+    )  # fmt: skip
 
 
 def _adjustments(desk: Desk) -> Finding:

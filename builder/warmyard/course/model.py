@@ -212,8 +212,6 @@ class Part(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True
     kind: Literal["paper", "stations"]
     blueprint: tuple[BlueprintRow, ...] = ()
     critical_items: int = 0
-    expected_percent: float | None = None
-    """Share that just-able candidates are expected to reach; each paper is drawn to it within `parallel_percent`."""
     stations: tuple[str, ...] = ()
     minutes: int = 0
     cut: Cut | None = None
@@ -304,8 +302,10 @@ class Scheme(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=Tr
     notice_days: int
     appeals: Appeals
     conduct: tuple[str, ...]
-    parallel_percent: float = 1
-    """How far a paper's expected share may lie from its part's, in percent of the items."""
+    parallel_percent: float | None = None
+    """How far two papers of a part may lie apart in the share that just-able candidates are expected to reach, in
+    percent of the items. Papers are then drawn to the cut, which is that share; nothing when no judges rated the items.
+    """
     claim: str
     """The honest label printed on every certificate."""
     exposure_limit: int | None = None

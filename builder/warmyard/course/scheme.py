@@ -10,7 +10,7 @@ from typing import get_args
 from warmyard.course.catalogue import read_or_fault
 from warmyard.course.model import Appeals, BlueprintRow, Level, Part, Reason, Scheme, Skill, Station
 from warmyard.errors import Place, SourceError
-from warmyard.item.kinds import Item
+from warmyard.item.kinds import FaultCase, Item
 from warmyard.sources import decode
 
 ACTIONS = ("grant", "suspend", "restore", "withdraw", "refuse")
@@ -60,9 +60,9 @@ def check_scheme(
         _check_level(faults, f"levels.{at}", level, scheme, stations)
         for number, part in enumerate(level.parts):
             if part.kind == "paper":
-                asked = asked_of(level, skills)
-                _check_paper(faults, f"levels.{at}.parts.{number}", part, asked, items)
-                faults.extend(_check_expected(f"levels.{at}.parts.{number}", part, scheme, asked, items))
+                asked, fit = asked_of(level, skills), fit_for(level, items)
+                _check_paper(faults, f"levels.{at}.parts.{number}", part, asked, fit)
+                faults.extend(_check_parallel(f"levels.{at}.parts.{number}", part, scheme, asked, fit))
     return faults
 
 
@@ -141,6 +141,10 @@ def _check_part(faults: _Faults, path: str, part: Part, level: Level, stations: 
                 faults.add(
                     f"{path}.stations", f"the station {name} is not for level {level.level}", "add it to its levels"
                 )
+            elif part.cut is not None and stations[name].cut_percent != part.cut.percent:
+                marked = stations[name].cut_percent
+                what = f"the cut is {part.cut.percent:g} %, the station {name} is marked with {marked} %"
+                faults.add(f"{path}.cut", what, "write the same in both")
         return
     if not part.blueprint:
         faults.add(path, f"the paper {part.id} has no blueprint", "write blueprint: duty, demand, count")
@@ -185,32 +189,37 @@ def _check_paper(
         faults.add(f"{path}.critical_items", what, "write exam items that are not critical, or ask for more")
 
 
-def _check_expected(
+def _check_parallel(
     path: str, part: Part, scheme: Scheme, skills: Mapping[str, Skill], items: Mapping[str, Item]
 ) -> Iterator[SourceError]:
-    """Yield why papers of a part cannot be drawn to its expected share: items without one, or a share out of reach."""
-    if part.expected_percent is None:
+    """Yield why papers of a part cannot be drawn to its cut: items without an expected share, or a cut out of reach."""
+    if scheme.parallel_percent is None or part.cut is None:
         return
-    place = scheme.place.within(f"{path}.expected_percent")
     cells = [candidates(row, skills, items) for row in part.blueprint]
     unrated = sorted({item.id for cell in cells for item in cell if item.expected_percent is None})
     if unrated:
-        what = f"{part.id} is drawn to an expected share, and {len(unrated)} of its items have none: {unrated[0]}"
-        yield SourceError(place, what, "write expected_percent at each exam item: the mean of your judges' ratings")
+        what = f"papers of {part.id} are to be parallel, and {len(unrated)} of its items have no expected share: "
+        what_to_do = "write expected_percent at each exam item: the mean of your judges' ratings"
+        yield SourceError(scheme.place.within(f"{path}.blueprint"), what + unrated[0], what_to_do)
         return
     rated = [sorted(item.expected_percent or 0 for item in cell) for cell in cells]
     count = sum(row.count for row in part.blueprint) or 1
     least = sum(sum(cell[: row.count]) for row, cell in zip(part.blueprint, rated, strict=True)) / count
     most = sum(sum(cell[-row.count :]) for row, cell in zip(part.blueprint, rated, strict=True)) / count
-    if not least - scheme.parallel_percent <= part.expected_percent <= most + scheme.parallel_percent:
-        reach = f"{least:.1f} to {most:.1f} %, not {part.expected_percent:g}"
-        what = f"of papers of {part.id} a just-able candidate can be expected to reach {reach}"
-        yield SourceError(place, what, "write a share between the two, or write easier or harder items")
+    if not least <= part.cut.percent <= most:
+        what = f"just-able candidates reach {least:.1f} to {most:.1f} % of papers of {part.id}, the cut is "
+        what_to_do = "the cut is what they reach: write one in between, or easier or harder items"
+        yield SourceError(scheme.place.within(f"{path}.cut"), f"{what}{part.cut.percent:g} %", what_to_do)
 
 
 def asked_of(level: Level, skills: Mapping[str, Skill]) -> Mapping[str, Skill]:
     """Return the skills that papers of a level may ask: those of its readers."""
     return {name: skill for name, skill in skills.items() if level.audience in skill.audience}
+
+
+def fit_for(level: Level, items: Mapping[str, Item]) -> Mapping[str, Item]:
+    """Return the items that papers of a level may ask: no fault case that only a higher level may look into."""
+    return {name: item for name, item in items.items() if not isinstance(item, FaultCase) or item.level <= level.level}
 
 
 def candidates(row: BlueprintRow, skills: Mapping[str, Skill], items: Mapping[str, Item]) -> list[Item]:

@@ -62,8 +62,6 @@ class LevelView:
     whole: Critical
     adopted: Sequence[Adopted]
     stations: Sequence[Station]
-    drawn_to_share: bool
-    """Whether a part says what a just-able candidate is expected to reach."""
 
 
 def scheme_page(writer: Writer) -> Markup:
@@ -99,7 +97,6 @@ def view_level(level: Level, duties: Mapping[str, Duty], stations: Mapping[str, 
         whole=_critical("", sum(part.critical_items for part in papers)),
         adopted=adopted_together(level.parts),
         stations=[stations[name] for name in named],
-        drawn_to_share=any(part.expected_percent is not None for part in papers),
     )
 
 
