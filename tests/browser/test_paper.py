@@ -4,10 +4,11 @@ from __future__ import annotations
 
 import json
 import re
+import shutil
 from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import pytest
 from axe_playwright_python.sync_playwright import Axe
@@ -17,6 +18,9 @@ from warmyard.certify.ledger import Ledger
 from warmyard.certify.paper_key import PaperKey, read_key
 from warmyard.cli.main import main
 from warmyard.item.variant_model import CaseKey, ChoiceKey, NumberKey, OrderKey, PointKey
+
+if TYPE_CHECKING:
+    from conftest import Demo
 
 pytestmark = pytest.mark.browser
 CANDIDATE = "edda"
@@ -37,11 +41,11 @@ class Desk:
 
 
 @pytest.fixture(scope="module")
-def demo_records(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """Give the records folder of a demo."""
-    records = tmp_path_factory.mktemp("office") / "records"
-    assert main(["demo", "--records", str(records)]) == 0
-    return records
+def demo_records(tmp_path_factory: pytest.TempPathFactory, demo_made: Demo) -> Path:
+    """Give a copy of the small demo's records folder: its one paper holds every kind of question."""
+    folder = tmp_path_factory.mktemp("office") / "records"
+    shutil.copytree(demo_made.records, folder)
+    return folder
 
 
 @pytest.fixture(scope="module")

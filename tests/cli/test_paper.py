@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import json
+import shutil
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import pytest
 
@@ -11,12 +13,15 @@ from warmyard.certify.code import code_of
 from warmyard.certify.ledger import Ledger
 from warmyard.cli.main import main
 
+if TYPE_CHECKING:
+    from conftest import Demo
+
 
 @pytest.fixture(scope="module")
-def records(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """Give the records folder of a demo."""
+def records(tmp_path_factory: pytest.TempPathFactory, demo_made: Demo) -> Path:
+    """Give a copy of the small demo's records folder: its one paper holds every kind of question."""
     folder = tmp_path_factory.mktemp("office") / "records"
-    assert main(["demo", "--records", str(folder)]) == 0
+    shutil.copytree(demo_made.records, folder)
     return folder
 
 
