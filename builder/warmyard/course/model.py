@@ -41,6 +41,8 @@ class Skill(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=Tru
     title: str
     criticality: Literal[1, 2, 3]
     audience: tuple[Audience, ...]
+    best: tuple[Literal["knowledge", "picture", "sum", "order", "case", "observed"], ...] = ()
+    """How the job analysis says that the task is best assessed."""
     place: Place = Place()
 
 

@@ -18,6 +18,7 @@ from warmyard.page.what_next import SCRIPTS as WHAT_NEXT_SCRIPTS
 from warmyard.page.what_next import machine_script, what_next_html
 from warmyard.web.assets import FOLDER, scripts_of
 from warmyard.web.blocks import Writer
+from warmyard.web.coverage import coverage
 from warmyard.web.drawn import CALL_SCRIPTS, CALLS, calls_file, calls_html
 from warmyard.web.fill import fill
 from warmyard.web.packs import (
@@ -66,6 +67,7 @@ def made_pages(workspace: Workspace, edition: Edition, pages: Mapping[str, Lesso
         if workspace.tables:
             yield MadePage("tables.md", "Tables", REFERENCE, tables)
         yield MadePage("rules.md", "Country rules", REFERENCE, rules)
+        yield MadePage("coverage.md", "Coverage", REFERENCE, coverage)
     if edition == "staff" or _terms_of(pages.values()):
         names = None if edition == "staff" else _terms_of(pages.values())
         yield MadePage(GLOSSARY, "Words", REFERENCE, lambda writer: glossary(writer, names))
