@@ -8,7 +8,7 @@ import pytest
 
 from warmyard.course.fences import Inline
 from warmyard.course.values import input_text, meaning
-from warmyard.course.workspace import Workspace, load_workspace
+from warmyard.course.workspace import Workspace
 from warmyard.errors import Place, SourceError
 from warmyard.formula.units import read_quantity
 
@@ -16,9 +16,9 @@ ROOT = Path(__file__).resolve().parents[2]
 
 
 @pytest.fixture(scope="module")
-def course() -> Workspace:
+def course(whole_workspace: Workspace) -> Workspace:
     """Give the workspace of this checkout."""
-    return load_workspace(ROOT)
+    return whole_workspace
 
 
 def table(name: str) -> Inline:

@@ -102,7 +102,7 @@ def test_random_draws_agree(register: Register, browser: Browser) -> None:
 
 
 @settings(max_examples=300, deadline=None)
-@given(st.text(alphabet="0123456789+-.,eE %barPLpsikdegCFm³/h°()_\u2212\u00a0x", max_size=16))
+@given(st.text(alphabet="0123456789+-.,eE %barPLpsikdegCFm³/h°()_\u2212\u00a0x\n\t\x1c\x85\u2028", max_size=16))
 def test_the_page_reads_as_python_does(browser: Browser, text: str) -> None:
     """Whatever is typed: the same number, or the same sentence."""
     for unit in ("bar", "K", "degC", "%"):

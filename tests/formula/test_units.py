@@ -80,6 +80,8 @@ def test_reads_what_a_person_types(text: str, unit: str, value: float) -> None:
         ("5 parsec", "m", "there is no unit parsec"),
         ("1" * 100, "m", "is not a number"),
         ("12.5 bar; rm", "bar", "is not a number"),
+        ("9.5\n-", "bar", "“9.5 -” is not a number"),
+        ("9\u2028,5 ba\x1fr", "bar", "is not a number"),
     ],
 )
 def test_refuses_with_what_would_be_right(text: str, unit: str, says: str) -> None:

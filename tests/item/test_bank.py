@@ -4,11 +4,10 @@ from __future__ import annotations
 
 import re
 from collections import Counter
-from pathlib import Path
 
 import pytest
 
-from warmyard.course.workspace import Workspace, load_workspace
+from warmyard.course.workspace import Workspace
 from warmyard.item.kinds import Choice, Item
 from warmyard.item.variant import make_variant
 
@@ -23,9 +22,9 @@ SHOUTED = re.compile(r"\b(NOT|EXCEPT|NEVER|FALSE|WRONG)\b")
 
 
 @pytest.fixture(scope="module")
-def bank(workspace_root: Path) -> Workspace:
+def bank(whole_workspace: Workspace) -> Workspace:
     """Give the course with its whole bank."""
-    return load_workspace(workspace_root)
+    return whole_workspace
 
 
 def choices(bank: Workspace) -> list[Choice]:

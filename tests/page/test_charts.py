@@ -13,7 +13,7 @@ from hypothesis import strategies as st
 
 from warmyard.course.model import Across, Chart, Lines
 from warmyard.course.values import quantities
-from warmyard.course.workspace import load_workspace
+from warmyard.course.workspace import Workspace
 from warmyard.errors import InputError
 from warmyard.formula.model import Formula
 from warmyard.formula.register import load_register
@@ -84,12 +84,11 @@ def test_marks_are_round_and_inside(low: float, width: float, wanted: int) -> No
     assert any(math.isclose(lead, size, rel_tol=1e-3) for size in (1, 2, 5, 10))
 
 
-def test_every_chart_of_the_course_can_be_drawn() -> None:
+def test_every_chart_of_the_course_can_be_drawn(whole_workspace: Workspace) -> None:
     """Each chart in course/charts.yaml has a point on every line."""
-    workspace = load_workspace(ROOT)
-    assert len(workspace.charts) >= 6
-    for chart in workspace.charts.values():
-        formula = workspace.register.formulas[chart.formula]
-        fixed = quantities(workspace, formula, chart.fixed, chart.place)
+    assert len(whole_workspace.charts) >= 6
+    for chart in whole_workspace.charts.values():
+        formula = whole_workspace.register.formulas[chart.formula]
+        fixed = quantities(whole_workspace, formula, chart.fixed, chart.place)
         lines = len(chart.lines.values) if chart.lines else 1
         assert len(curves(chart, formula, fixed)) == lines

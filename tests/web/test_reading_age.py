@@ -9,7 +9,7 @@ from types import ModuleType
 import pytest
 from bs4 import BeautifulSoup
 
-from warmyard.course.workspace import load_workspace
+from warmyard.course.workspace import Workspace
 from warmyard.web.build import build_edition
 from warmyard.web.pocket import LARGEST_BYTES
 
@@ -36,10 +36,10 @@ reading = _reading()
 
 
 @pytest.fixture(scope="module")
-def customer(workspace_root: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
+def customer(whole_workspace: Workspace, tmp_path_factory: pytest.TempPathFactory) -> Path:
     """Give the customer edition of the real course."""
     folder = tmp_path_factory.mktemp("reading") / "customer"
-    build_edition(load_workspace(workspace_root), "customer", folder)
+    build_edition(whole_workspace, "customer", folder)
     return folder
 
 

@@ -137,6 +137,8 @@ _WORDS = {
 LONGEST_INPUT = 60
 _NUMBER = r"[-+]?(?:[0-9]+(?:\.[0-9]*)?|\.[0-9]+)(?:[eE][-+]?[0-9]{1,4})?"
 _QUANTITY = re.compile(rf"({_NUMBER})\s*([A-Za-z%°Ω/][^\s,*]*(?: gal(?:/h)?)?|1/[A-Za-z]+)?\Z")
+_UNPRINTED = re.compile("[\x00-\x1f\x7f-\x9f\u2028\u2029]")
+"""Signs that would break the sentence in which an input is shown back; number.js has the same."""
 _COMMA = re.compile(r"([-+]?[0-9]+),([0-9]+)\s*(\S.*)?\Z")
 
 
@@ -240,11 +242,11 @@ def read_quantity(text: str, unit: str) -> float:
     """
     wanted = unit_of(unit)
     example = f"12.5 {unit}".removesuffix(" 1")
-    clean = text.replace("\u2212", "-").replace("\u00a0", " ").replace("\u202f", " ").strip()
+    clean = _UNPRINTED.sub(" ", text).replace("\u2212", "-").replace("\u00a0", " ").replace("\u202f", " ").strip()
     if not clean:
         raise _refusal("empty", example=example)
     shown = clean[:LONGEST_INPUT]
-    comma = _COMMA.match(clean[:LONGEST_INPUT])
+    comma = _COMMA.match(shown)
     if comma:
         fixed = f"{comma.group(1)}.{comma.group(2)} {comma.group(3) or ''}".strip()
         raise _refusal("comma", text=shown, fixed=fixed)

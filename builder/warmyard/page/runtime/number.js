@@ -5,6 +5,8 @@
 
   var NUMBER = "[-+]?(?:[0-9]+(?:\\.[0-9]*)?|\\.[0-9]+)(?:[eE][-+]?[0-9]{1,4})?";
   var QUANTITY = new RegExp("^(" + NUMBER + ")\\s*([A-Za-z%\u00b0\u03a9/][^\\s,*]*(?: gal(?:/h)?)?|1/[A-Za-z]+)?$");
+  // Signs that would break the sentence in which an input is shown back; units.py has the same.
+  var UNPRINTED = /[\u0000-\u001f\u007f-\u009f\u2028\u2029]/g;
   var COMMA = /^([-+]?[0-9]+),([0-9]+)\s*(\S.*)?$/;
 
   function fill(words, parts) {
@@ -26,7 +28,7 @@
     var table = WY.units;
     var quantity = table.quantityOf[unit];
     var example = withUnit("12.5", unit);
-    var clean = String(text).replace(/\u2212/g, "-").replace(/[\u00a0\u202f]/g, " ").trim();
+    var clean = String(text).replace(UNPRINTED, " ").replace(/\u2212/g, "-").replace(/[\u00a0\u202f]/g, " ").trim();
     if (!clean) {
       return problem("empty", { example: example });
     }
