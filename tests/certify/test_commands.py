@@ -269,7 +269,8 @@ def test_the_export_makes_formulas_harmless(desk: Desk) -> None:
     assert desk.run("ledger", "export", "--out", str(out))[0] == 0
     assert ",'=HYPERLINK(1)," in (out / "people.csv").read_text("utf-8")
     assert {path.name for path in out.iterdir()} == {
-        "entries.csv", "people.csv", "certificates.csv", "evidence.csv", "csv-metadata.json", "due.ics",
+        "entries.csv", "people.csv", "certificates.csv", "evidence.csv", "interests.csv", "csv-metadata.json",
+        "due.ics",
     }  # fmt: skip
     calendar = (out / "due.ics").read_text("utf-8")
     assert "SUMMARY:asta: surveillance of level 2" in calendar

@@ -10,7 +10,9 @@ from hypothesis import strategies as st
 
 from warmyard.certify import envelope
 from warmyard.certify.entry import read_entry
-from warmyard.certify.filing import FILES
+from warmyard.certify.filing import FILES as OFFICE_FILES
+from warmyard.certify.interest_filing import INTEREST_FILES
+from warmyard.certify.notice_filing import NOTICE_FILES
 from warmyard.certify.proof import verify_proof
 from warmyard.certify.status import bit_at, open_status_list
 from warmyard.certify.token import open_token
@@ -19,6 +21,7 @@ from warmyard.errors import InputError, VerificationError
 
 KEY = envelope.key_from_seed(bytes(range(32)))
 PINNED = {KEY.id: KEY.public}
+KINDS = {**OFFICE_FILES, **INTEREST_FILES, **NOTICE_FILES}
 MANY = settings(max_examples=400, deadline=None, suppress_health_check=[HealthCheck.too_slow])
 JSON_LIKE = st.recursive(
     st.none() | st.booleans() | st.floats() | st.integers() | st.text(max_size=8),
@@ -34,13 +37,13 @@ YAML_SCRAPS = st.lists(
 
 
 @MANY
-@given(st.sampled_from(sorted(FILES)), YAML_SCRAPS | st.text(max_size=60))
+@given(st.sampled_from(sorted(KINDS)), YAML_SCRAPS | st.text(max_size=60))
 def test_any_yaml_for_enter(kind: str, text: str) -> None:
     """Whatever YAML holds, it is a fact of that kind or a refusal."""
     raw = text.encode("utf-8", "surrogatepass")
     for decode in (_decode, _decode_several):
         try:
-            made = decode(raw, "fact.yaml", FILES[kind])
+            made = decode(raw, "fact.yaml", KINDS[kind])
         except InputError as refusal:
             made = None
             said = str(refusal)
@@ -48,15 +51,15 @@ def test_any_yaml_for_enter(kind: str, text: str) -> None:
 
 
 @MANY
-@given(st.sampled_from(sorted(FILES)), st.binary(max_size=80))
+@given(st.sampled_from(sorted(KINDS)), st.binary(max_size=80))
 def test_any_bytes_for_enter(kind: str, raw: bytes) -> None:
     """Whatever bytes a file has, there is a fact or a refusal."""
     for name in ("fact.json", "fact.yaml"):
         try:
-            made = _decode(raw, name, FILES[kind])
+            made = _decode(raw, name, KINDS[kind])
         except InputError:
             made = None
-        assert made is None or isinstance(made, FILES[kind])
+        assert made is None or isinstance(made, KINDS[kind])
 
 
 @MANY

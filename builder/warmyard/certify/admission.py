@@ -19,6 +19,7 @@ from warmyard.certify.bodies import (
     Countersign,
     Decision,
     Erase,
+    Interest,
     Irregularity,
     Key,
     KeyPair,
@@ -76,6 +77,8 @@ def _check_signer(state: State, entry: Entry, body: Body) -> None:
     if key.use != "person" or owner is None or owner.erased:
         _refuse(f"this key may not sign an entry of kind {entry.kind}")
     if owner.id == entry.person:
+        if type(body).by_oneself:
+            return
         _refuse("somebody signed an entry about himself or herself")
     allowed = ("decider",) if isinstance(body, Decision) else type(body).signed_by
     if not set(allowed) & set(owner.roles):
@@ -87,7 +90,7 @@ def _check_names(state: State, entry: Entry, body: Body) -> None:
         _refuse("it is about a person who is not entered")
     if entry.person and entry.kind not in ("erase", "key") and state.people.get(entry.person, _NOBODY).erased:
         _refuse("it is about a person who was erased")
-    for name in ("by", "observers", "trained_by", "approved_by", "invigilator", "decider", "trainers", "examiners"):
+    for name in _NAMING:
         named = getattr(body, name, ())
         for person in (named,) if isinstance(named, str) else named:
             if person and person not in state.people:
@@ -98,6 +101,10 @@ def _refuse(what: str) -> NoReturn:
     raise VerificationError("place", what)
 
 
+_NAMING = (
+    "about", "approved_by", "by", "decider", "examiners", "invigilator", "observers", "trained_by", "trainers",
+)  # fmt: skip
+"""Fields of bodies that name people."""
 _NOBODY = Member("", (), "", 0)
 
 
@@ -197,6 +204,19 @@ def _admit_observation(state: State, entry: Entry, body: Observation) -> None:
         _refuse("somebody observed himself or herself")
 
 
+def _admit_interest(state: State, entry: Entry, body: Interest) -> None:
+    del state
+    if entry.person in body.about:
+        _refuse("somebody declared an interest in himself or herself")
+    if list(body.about) != sorted(set(body.about)):
+        _refuse("the people of a declaration stand twice or not in their order")
+    if body.about and not body.side:
+        _refuse("an interest is declared without a word why")
+    # It would take the place of every declaration until that day.
+    if entry.effective_on > entry.recorded_at.date():
+        _refuse("a declaration of a day to come")
+
+
 def countersigned_bytes(person: str, body: Waiver) -> bytes:
     """Return what the second person of a waiver signs: the person and the waiver without its countersignature."""
     plain = msgspec.to_builtins(body)
@@ -207,7 +227,9 @@ def countersigned_bytes(person: str, body: Waiver) -> bytes:
 def _admit_waiver(state: State, entry: Entry, body: Waiver) -> None:
     second: Countersign = body.countersign
     key = state.key_at(second.key)
-    if key is None or key.owner != second.person or second.person in (body.decider, entry.person):
+    if not (body.conflicts or body.observers):
+        _refuse("a waiver that waives nothing")
+    if key is None or key.owner != second.person or second.person in (body.decider, entry.person, *body.observers):
         _refuse("a waiver is not countersigned by another person")
     if key.id == entry.key or not (state.has_role(second.person, "custodian") or state.has_role(key.owner, "decider")):
         _refuse("a waiver is countersigned by somebody who may not")
@@ -281,6 +303,7 @@ _ADMIT: dict[str, Callable[[State, Entry, Any], None]] = {
     "sitting": _admit_sitting,
     "irregularity": _admit_irregularity,
     "observation": _admit_observation,
+    "interest": _admit_interest,
     "waiver": _admit_waiver,
     "decision": _admit_decision,
     "appeal": _admit_appeal,

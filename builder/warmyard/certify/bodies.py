@@ -32,6 +32,7 @@ SHAPES = {
 Count: TypeAlias = Annotated[int, Meta(ge=0, le=1_000_000)]
 LevelNumber: TypeAlias = Annotated[int, Meta(ge=1, le=99)]
 Percent: TypeAlias = Annotated[str, Meta(pattern=r"\A[0-9]{1,3}(\.[0-9]{1,4})?\Z")]
+ConflictKind: TypeAlias = Literal["trained", "examined", "declared"]
 Role: TypeAlias = Literal["trainer", "examiner", "invigilator", "decider", "custodian"]
 
 
@@ -40,6 +41,8 @@ class Body(msgspec.Struct, frozen=True, kw_only=True, omit_defaults=True, forbid
 
     signed_by: ClassVar[tuple[Role, ...]] = ()
     """Roles whose own key may sign this kind, besides the office key."""
+    by_oneself: ClassVar[bool] = False
+    """Whether the person whom it is about may sign it."""
     restricts: ClassVar[bool] = False
     """A restriction counts from the earlier of its two dates, anything else from the later."""
 
@@ -183,14 +186,27 @@ class Countersign(Body, frozen=True, kw_only=True):
     signature: Signature
 
 
+class Interest(Body, frozen=True, kw_only=True):
+    """A declaration of interests: about whom its person has one. The words, why, are in the side file."""
+
+    signed_by = ("custodian",)
+    by_oneself = True
+    about: tuple[Id, ...] = ()
+    """In the order of the alphabet; nobody when there is none to declare."""
+    side: Digest = ""
+
+
 class Waiver(Body, frozen=True, kw_only=True):
-    """A conflict of interest accepted, with the reason in the side file, by two people."""
+    """Conflicts of interest accepted, with the reason in the side file, by two people."""
 
     signed_by = ("decider", "custodian")
     waiver: Id
     level: LevelNumber
     decider: Id
-    conflicts: Annotated[tuple[Literal["trained", "examined"], ...], Meta(min_length=1)]
+    conflicts: tuple[ConflictKind, ...] = ()
+    """Of the decider."""
+    observers: tuple[Id, ...] = ()
+    """Whose declared interest in the candidate is accepted, although they observed."""
     side: Digest
     countersign: Countersign
 
@@ -284,6 +300,7 @@ KINDS: dict[str, type[Body]] = {
     "paper": Paper,
     "sitting": Sitting,
     "irregularity": Irregularity,
+    "interest": Interest,
     "waiver": Waiver,
     "decision": Decision,
     "appeal": Appeal,
@@ -293,5 +310,5 @@ KINDS: dict[str, type[Body]] = {
     "acknowledgement": Acknowledgement,
     "erase": Erase,
 }
-VOIDABLE = ("evidence", "observation", "sitting", "waiver", "appeal", "notice", "acknowledgement")
+VOIDABLE = ("evidence", "observation", "sitting", "interest", "waiver", "appeal", "notice", "acknowledgement")
 WITHOUT_PERSON = ("open", "scheme", "void", "notice")

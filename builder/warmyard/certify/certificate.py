@@ -175,9 +175,12 @@ def waiver_sentence(holder: Holder, state: State) -> str:
     number = holder.grant.body.waiver
     if not number:
         return ""
-    second = holder.named.get(state.by_number[number].body.countersign.person, "a second person")
+    waiver = state.by_number[number].body
+    second = holder.named.get(waiver.countersign.person, "a second person")
+    whose = (["the decider"] if waiver.conflicts else []) + (["an observer"] if waiver.observers else [])
     return (
-        f"A conflict of interest of the decider was accepted in writing and countersigned by {second} (entry {number})."
+        f"A conflict of interest of {' and of '.join(whose)} was accepted in writing and countersigned by {second} "
+        f"(entry {number})."
     )
 
 

@@ -10,11 +10,12 @@ from typing import Literal, get_args
 
 from warmyard.certify.adoption import adopted_scheme, level_of
 from warmyard.certify.bodies import Decision, Evidence, Irregularity, Observation, Paper, Sitting
+from warmyard.certify.conflict import conflicts, waiver_for
 from warmyard.certify.dates import last_day
 from warmyard.certify.entry import Entry
 from warmyard.certify.envelope import SigningKey, new_name
 from warmyard.certify.ledger import Ledger
-from warmyard.certify.people import conflicts, known_person, people_involved, people_with, waiver_for
+from warmyard.certify.people import known_person, people_involved, people_with
 from warmyard.certify.standing import HELD_LEVEL, grants_of, standing
 from warmyard.certify.state import Fact, State
 from warmyard.certify.status import PLACES
@@ -151,12 +152,14 @@ def why_undecided(state: State, scheme: Scheme, person: str, level: int, on: dat
     if not deciders:
         return "nobody who may decide is entered"
     for decider in deciders:
-        reasons = conflicts(state, decider, person, on, scheme.conflict_months)
+        reasons = conflicts(state, decider, person, on, scheme.conflict_months, found.evidence)
         if not reasons or waiver_for(state, decider, person, level, reasons, state.count + 1):
             return "the evidence is complete and waits for a decision"
-    first = conflicts(state, deciders[0], person, on, scheme.conflict_months)[0]
-    who = named.get(deciders[0], deciders[0])
-    return f"no decision: the decider, {who}, {first.kind} this person on {first.on}, so somebody else must decide"
+    first = conflicts(state, deciders[0], person, on, scheme.conflict_months, found.evidence)[0]
+    who = named.get(first.observer or deciders[0], first.observer or deciders[0])
+    if first.observer:
+        return f"no decision: an observer, {who}, {first.did('this person')}, so another examiner must observe"
+    return f"no decision: the decider, {who}, {first.did('this person')}, so somebody else must decide"
 
 
 def decide(
@@ -182,7 +185,7 @@ def decide(
         body = _grant(state, scheme, digest, wanted, person, by, because, max(on, now.date()))
     else:
         if action == "restore":
-            _conflict_waiver(state, scheme, person, wanted.level, by, on)
+            _conflict_waiver(state, scheme, person, wanted.level, by, max(on, now.date()))
         body = _about_grant(state, digest, level, person, action, by, because, max(on, now.date()))
     return ledger.append("decision", person, body, on, now, signer)
 
@@ -214,15 +217,23 @@ def verify_reason(scheme: Scheme, action: str, because: str) -> None:
         raise InputError(f"{because!r} is no reason to {action}; the scheme has {', '.join(codes)}")
 
 
-def _conflict_waiver(state: State, scheme: Scheme, person: str, level: int, by: str, on: date) -> int:
-    found = conflicts(state, by, person, on, scheme.conflict_months)
+def _conflict_waiver(
+    state: State, scheme: Scheme, person: str, level: int, by: str, on: date, evidence: tuple[int, ...] = ()
+) -> int:
+    """Return the entry of the waiver that the decision needs, 0 when it needs none; raise InputError without it."""
+    found = conflicts(state, by, person, on, scheme.conflict_months, evidence)
     if not found:
         return 0
     waiver = waiver_for(state, by, person, level, found, state.count + 1)
     if waiver is None:
         first = found[0]
+        if first.observer:
+            raise InputError(
+                f"{first.observer}, who observed {person}, {first.did(person)} (entry {first.entry}); "
+                "let another examiner observe, or enter a countersigned waiver"
+            )
         raise InputError(
-            f"{by} {first.kind} {person} on {first.on} (entry {first.entry}) and may not decide; "
+            f"{by} {first.did(person)} (entry {first.entry}) and may not decide; "
             f"name another decider, or enter a countersigned waiver"
         )
     return waiver.entry.number
@@ -234,8 +245,8 @@ def _grant(
     before = [standing(state, grant, begins) for grant in grants_of(state, person) if grant.body.level == level.level]
     if before and before[-1].suspended is not None and before[-1].withdrawn is None:
         raise InputError(f"level {level.level} of {person} is suspended; restore or withdraw it first")
-    waiver = _conflict_waiver(state, scheme, person, level.level, by, begins)
     found = assess(state, scheme, person, level.level, begins)
+    waiver = _conflict_waiver(state, scheme, person, level.level, by, begins, found.evidence)
     if found.missing:
         more = f" (and {len(found.missing) - 1} more)" if len(found.missing) > 1 else ""
         raise InputError(f"{person} cannot be granted level {level.level}: {found.missing[0]}{more}")

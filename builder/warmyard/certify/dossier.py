@@ -14,9 +14,11 @@ from pathlib import Path
 from typing import Any
 
 from warmyard.certify.bodies import Appeal, Decision, Evidence, Irregularity, Observation, Paper, Sitting, Void, Waiver
+from warmyard.certify.conflict import Conflict, conflicts, waiver_for
 from warmyard.certify.decision import Assessment, assess, holds_level
 from warmyard.certify.dossier_exams import Exams
-from warmyard.certify.people import conflicts, people_with, waiver_for
+from warmyard.certify.interest import has_declared
+from warmyard.certify.people import people_with
 from warmyard.certify.sides import read_side
 from warmyard.certify.standing import HELD_LEVEL
 from warmyard.certify.state import Fact, State
@@ -88,7 +90,7 @@ def make_dossier(ask: Question) -> EvidencePage:
     """Return the page; raise VerificationError when a side file is not what was entered."""
     found = assess(ask.state, ask.scheme, ask.person, ask.level.level, ask.on)
     exams = Exams(ask, found.evidence)
-    deciders = _deciders(ask)
+    deciders = _deciders(ask, found)
     nobody = () if any(not line.look for line in deciders.lines) else (ask.say("nobody"),)
     tables = (
         deciders, _identity(ask), _prerequisites(ask, found), exams.sittings(), exams.stations(), _people(ask),
@@ -106,7 +108,8 @@ def make_dossier(ask: Question) -> EvidencePage:
             version=adopted.version,
         ),
         missing_head=ask.say("missing"), missing=(*found.missing, *nobody), nothing_missing=ask.say("nothing"),
-        notes_head=ask.say("notes"), notes=(*found.notes, *_open_appeals(ask), *exams.notes()),
+        notes_head=ask.say("notes"),
+        notes=(*found.notes, *_open_appeals(ask), *_undeclared(ask, found), *exams.notes()),
         sign_head=ask.say("sign"), sign=ask.heads("sign_decision", "sign_name"),
     )  # fmt: skip
 
@@ -119,6 +122,17 @@ def _open_appeals(ask: Question) -> Iterator[str]:
             yield ask.say("note_appeal", decision=fact.body.decision, entry=fact.entry.number)
 
 
+def _undeclared(ask: Question, found: Assessment) -> Iterator[str]:
+    """Yield who decides or observed and has no recent declaration of interests: this stops nothing."""
+    seen = [fact for fact in ask.state.of(ask.person, Observation) if fact.entry.number in found.evidence]
+    observers = [observer for fact in seen for observer in fact.body.observers]
+    months = ask.scheme.declare_months
+    for role, people in (("decider", people_with(ask.state, "decider")), ("observer", observers)):
+        for person in dict.fromkeys(people):
+            if person != ask.person and not has_declared(ask.state, person, ask.on, months):
+                yield ask.say(f"note_undeclared_{role}", name=ask.name(person), months=months)
+
+
 def _photograph(ask: Question) -> str:
     text = ask.side(ask.state.people[ask.person].side).get("photograph")
     try:
@@ -128,13 +142,13 @@ def _photograph(ask: Question) -> str:
     return next((f"data:image/{kind};base64,{text}" for start, kind in PICTURES if data.startswith(start)), "")
 
 
-def _deciders(ask: Question) -> Table:
+def _deciders(ask: Question, assessed: Assessment) -> Table:
     lines = []
     for decider in people_with(ask.state, "decider"):
-        found = conflicts(ask.state, decider, ask.person, ask.on, ask.scheme.conflict_months)
+        found = conflicts(ask.state, decider, ask.person, ask.on, ask.scheme.conflict_months, assessed.evidence)
         level, after = ask.level.level, ask.state.count + 1
         waiver = waiver_for(ask.state, decider, ask.person, level, found, after) if found else None
-        why = [ask.say("decider_conflict", kind=ask.say(each.kind), on=each.on, entry=each.entry) for each in found]
+        why = [_conflict(ask, each) for each in found]
         if waiver:
             because = ask.side(waiver.body.side).get("because", "")
             why.append(ask.say("decider_waived", entry=waiver.entry.number, because=because))
@@ -146,6 +160,11 @@ def _deciders(ask: Question) -> Table:
     note = ask.say("deciders_note", months=ask.scheme.conflict_months)
     heads = ask.heads("decider", "may", "why")
     return Table(title=ask.say("deciders"), heads=heads, lines=lines, empty=ask.say("deciders_none"), note=note)
+
+
+def _conflict(ask: Question, conflict: Conflict) -> str:
+    said = ask.say("decider_conflict", kind=ask.say(conflict.kind), on=conflict.on, entry=conflict.entry)
+    return ask.say("observer_conflict", name=ask.name(conflict.observer), what=said) if conflict.observer else said
 
 
 def _identity(ask: Question) -> Table:
@@ -254,8 +273,7 @@ def _decisions(ask: Question) -> Table:
             what = ask.say("appeal", decision=body.decision, stage=body.stage)
             because, by = _texts(ask.side(body.side)), [ask.name(each) for each in body.by]
         elif isinstance(body, Waiver):
-            kinds = ", ".join(ask.say(kind) for kind in body.conflicts)
-            what = ask.say("waiver", name=ask.name(body.decider), kinds=kinds)
+            what = _waived(ask, body)
             because, by = _texts(ask.side(body.side)), [ask.name(body.countersign.person)]
         else:
             continue
@@ -264,6 +282,16 @@ def _decisions(ask: Question) -> Table:
         lines.append(Line(cells=([ask.entry(fact)], about, because, by), look="faded" if void else ""))
     heads = ask.heads("seen_on", "what", "because", "by")
     return Table(title=ask.say("decisions"), heads=heads, lines=lines, empty=ask.say("decisions_none"))
+
+
+def _waived(ask: Question, body: Waiver) -> str:
+    """Return for whom two people accepted a conflict, and which."""
+    found = [ask.say("waiver_kind", kind=ask.say(kind)) for kind in body.conflicts]
+    found += [
+        ask.say("observer_conflict", name=ask.name(each), what=ask.say("waiver_kind", kind=ask.say("declared")))
+        for each in body.observers
+    ]
+    return ask.say("waiver", name=ask.name(body.decider), kinds="; ".join(found))
 
 
 def _reason(ask: Question, body: Decision) -> str:

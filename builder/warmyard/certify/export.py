@@ -14,10 +14,11 @@ from dataclasses import dataclass
 from datetime import date, datetime
 from pathlib import Path
 
-from warmyard.certify.bodies import Evidence, Observation, Paper, Sitting
+from warmyard.certify.bodies import Evidence, Interest, Observation, Paper, Sitting
 from warmyard.certify.calendar import calendar_text, due_dates
 from warmyard.certify.entry import moment_text
 from warmyard.certify.files import write_whole
+from warmyard.certify.interest import declaration
 from warmyard.certify.people import names
 from warmyard.certify.standing import standing
 from warmyard.certify.state import State
@@ -54,9 +55,15 @@ def csv_text(register: Register) -> str:
 
 
 def registers(records: Path, state: State, on: date) -> list[Register]:
-    """Return the registers of a day: entries, people, certificates, evidence."""
+    """Return the registers of a day: entries, people, certificates, evidence, interests."""
     named = names(records, state)
-    return [_entries(state), _people(state, named), _certificates(state, named, on), _evidence(state)]
+    return [
+        _entries(state),
+        _people(state, named),
+        _certificates(state, named, on),
+        _evidence(state),
+        _interests(state, on),
+    ]
 
 
 def _entries(state: State) -> Register:
@@ -114,6 +121,20 @@ def _evidence(state: State) -> Register:
     columns = [("entry", "integer"), ("person", "string"), ("on", "date"), ("level", "integer"), ("what", "string"),
                ("outcome", "string"), ("void", "boolean")]  # fmt: skip
     return Register("evidence", "Evidence, observations, papers and sittings", columns, rows)
+
+
+def _interests(state: State, on: date) -> Register:
+    rows = []
+    for number, fact in sorted(state.by_number.items()):
+        if isinstance(fact.body, Interest):
+            person = fact.entry.person
+            held = declaration(state, person, on)
+            holds = held is not None and held.entry.number == number
+            about = " ".join(fact.body.about)
+            rows.append((number, person, fact.entry.effective_on, about, holds, number in state.voided))
+    columns = [("entry", "integer"), ("person", "string"), ("on", "date"), ("about", "string"), ("holds", "boolean"),
+               ("void", "boolean")]  # fmt: skip
+    return Register("interests", f"Declarations of interests, and which held on {on}", columns, rows)
 
 
 def description(found: Iterable[Register]) -> str:

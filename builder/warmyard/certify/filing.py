@@ -70,12 +70,15 @@ class EvidenceFile(_File, frozen=True, kw_only=True):
 
 
 class WaiverFile(_File, frozen=True, kw_only=True):
-    """A conflict of interest that two people accept."""
+    """Conflicts of interest that two people accept."""
 
     person: Id
     level: bodies.LevelNumber
     decider: Id
-    conflicts: Annotated[tuple[Literal["trained", "examined"], ...], Meta(min_length=1, max_length=2)]
+    conflicts: tuple[bodies.ConflictKind, ...] = ()
+    """Of the decider."""
+    observers: tuple[Id, ...] = ()
+    """Observers who declared an interest in the candidate."""
     because: LongText
     second: Id
     """Who countersigns, with a key of their own."""
@@ -159,7 +162,7 @@ def file_person(desk: Desk, file: PersonFile) -> Filed:
     content: dict[str, Any] = {"name": name}
     if file.photograph:
         content["photograph"] = _photograph(Path(file.photograph))
-    entry = _append_with_side(desk, "person", person, content, lambda side: bodies.Person(roles=file.roles, side=side))
+    entry = append_with_side(desk, "person", person, content, lambda side: bodies.Person(roles=file.roles, side=side))
     return Filed(entry, f"person {person}, roles: {', '.join(file.roles) or 'none'}")
 
 
@@ -245,7 +248,7 @@ def file_evidence(desk: Desk, file: EvidenceFile) -> Filed:
         )
 
     if file.text:
-        entry = _append_with_side(desk, "evidence", person, {"text": file.text}, body, on=day)
+        entry = append_with_side(desk, "evidence", person, {"text": file.text}, body, on=day)
     else:
         entry = _append(desk, "evidence", person, body(""), on=day)
     return Filed(entry, f"evidence {file.what} of {person}")
@@ -255,9 +258,13 @@ def file_waiver(desk: Desk, file: WaiverFile, second: SigningKey) -> Filed:
     """Enter a waiver, countersigned by another person."""
     state = desk.state
     person, decider, other = (known_person(state, named) for named in (file.person, file.decider, file.second))
+    observers = tuple(sorted({known_person(state, named) for named in file.observers}))
+    if not (file.conflicts or observers):
+        raise InputError("write what is waived: conflicts of the decider, observers who declared an interest, or both")
     if not state.has_role(decider, "decider"):
         raise InputError(f"{decider} is not a decider")
-    if other in (person, decider) or not (state.has_role(other, "custodian") or state.has_role(other, "decider")):
+    may = state.has_role(other, "custodian") or state.has_role(other, "decider")
+    if other in (person, decider, *observers) or not may:
         raise InputError("a waiver is countersigned by a custodian or another decider, never by those it is about")
     key = state.key_at(second.id)
     if key is None or key.owner != other:
@@ -266,14 +273,14 @@ def file_waiver(desk: Desk, file: WaiverFile, second: SigningKey) -> Filed:
     def body(side: str) -> bodies.Waiver:
         blank = bodies.Waiver(
             waiver=f"w-{envelope.new_name(10)}", level=file.level, decider=decider,
-            conflicts=tuple(sorted(set(file.conflicts))), side=side,
+            conflicts=tuple(sorted(set(file.conflicts))), observers=observers, side=side,
             countersign=bodies.Countersign(person=other, key=second.id, signature=""),
         )  # fmt: skip
         signature = envelope.encode_base64url(envelope.sign(second, countersigned_bytes(person, blank)))
         signed = bodies.Countersign(person=other, key=second.id, signature=signature)
         return msgspec.structs.replace(blank, countersign=signed)
 
-    entry = _append_with_side(desk, "waiver", person, {"because": file.because}, body)
+    entry = append_with_side(desk, "waiver", person, {"because": file.because}, body)
     return Filed(entry, f"waiver for {decider} about {person}, countersigned by {other}")
 
 
@@ -293,7 +300,7 @@ def file_appeal(desk: Desk, file: AppealFile) -> Filed:
         late = (day - fact.entry.recorded_at.date()).days - scheme.appeals.within_days
         if late > 0:
             raise InputError(f"the appeal is {late} days late; the scheme allows {scheme.appeals.within_days} days")
-    entry = _append_with_side(
+    entry = append_with_side(
         desk, "appeal", person, {"text": file.text},
         lambda side: bodies.Appeal(decision=file.decision, stage=file.stage, by=file.by, side=side), on=day,
     )  # fmt: skip
@@ -324,7 +331,7 @@ def _append(desk: Desk, kind: str, person: str, body: bodies.Body, on: date | No
     return desk.ledger.append(kind, person, body, on or desk.now.date(), desk.now, desk.signer)
 
 
-def _append_with_side(
+def append_with_side(
     desk: Desk,
     kind: str,
     person: str,
@@ -354,7 +361,7 @@ def file_observation(desk: Desk, person: str, body: bodies.Observation, content:
     def with_side(side: str) -> bodies.Observation:
         return msgspec.structs.replace(body, side=side)
 
-    entry = _append_with_side(desk, "observation", person, content, with_side, on=on)
+    entry = append_with_side(desk, "observation", person, content, with_side, on=on)
     return Filed(entry, f"station {body.station} of {person}: {'passed' if body.passed else 'not passed'}")
 
 

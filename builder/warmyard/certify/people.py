@@ -1,33 +1,20 @@
-"""People: ids, names, roles, and who is in a conflict of interest about whom."""
+"""People: ids, names, roles, and who had to do with whom."""
 
 from __future__ import annotations
 
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass
-from datetime import date
 from pathlib import Path
-from typing import Literal
 
-from warmyard.certify.bodies import Evidence, Observation, Waiver
-from warmyard.certify.dates import add_months
+from warmyard.certify.bodies import Evidence, Observation
 from warmyard.certify.envelope import new_name
 from warmyard.certify.sides import read_side
-from warmyard.certify.state import Fact, State
+from warmyard.certify.state import State
 from warmyard.errors import InputError
 
 ROLES = ("trainer", "examiner", "invigilator", "decider", "custodian")
 _ID = re.compile(r"[a-z0-9-]{1,40}\Z")
 LONGEST_NAME = 200
-
-
-@dataclass(frozen=True, slots=True)
-class Conflict:
-    """One reason why somebody may not decide about a candidate."""
-
-    kind: Literal["trained", "examined"]
-    on: date
-    entry: int
 
 
 def new_person_id() -> str:
@@ -65,40 +52,6 @@ def name_of(records: Path, state: State, person: str) -> str:
 def names(records: Path, state: State) -> Mapping[str, str]:
     """Return id -> name of everybody."""
     return {person: name_of(records, state, person) for person in state.people}
-
-
-def conflicts(state: State, decider: str, candidate: str, on: date, months: int) -> list[Conflict]:
-    """Return why a person may not decide about a candidate: trained or examined the candidate in the last months.
-
-    Vouching for evidence counts as training: who vouches does not decide on the file alone.
-    """
-    earliest = add_months(on, -months)
-    found = []
-    for evidence in state.of(candidate, Evidence):
-        when = evidence.entry.effective_on
-        if earliest <= when <= on and decider in (evidence.body.by, *evidence.body.trained_by):
-            found.append(Conflict("trained", when, evidence.entry.number))
-    for seen in state.of(candidate, Observation):
-        when = seen.entry.effective_on
-        if earliest <= when <= on and decider in seen.body.observers:
-            found.append(Conflict("examined", when, seen.entry.number))
-    return found
-
-
-def waiver_for(
-    state: State, decider: str, candidate: str, level: int, wanted: list[Conflict], before: int
-) -> Fact[Waiver] | None:
-    """Return the last waiver entered before an entry that covers every conflict, or None."""
-    kinds = {conflict.kind for conflict in wanted}
-    covering = [
-        fact
-        for fact in state.of(candidate, Waiver)
-        if fact.body.decider == decider
-        and fact.body.level == level
-        and fact.entry.number < before
-        and kinds <= set(fact.body.conflicts)
-    ]
-    return covering[-1] if covering else None
 
 
 def people_with(state: State, role: str) -> list[str]:

@@ -10,9 +10,11 @@ from typing import Any
 from warmyard.certify import envelope
 from warmyard.certify.bodies import Appeal, Certificate, Decision, Evidence, Observation, Sitting
 from warmyard.certify.canonical import canonical_bytes
+from warmyard.certify.conflict import conflicts_of, waiver_for
 from warmyard.certify.dates import add_months
+from warmyard.certify.interest import declaration, has_declared
 from warmyard.certify.issue import CERTIFICATES, STATUS
-from warmyard.certify.people import conflicts, people_with, waiver_for
+from warmyard.certify.people import people_with
 from warmyard.certify.showing import Desk, Finding, Probe, cannot, found, numbers
 from warmyard.certify.standing import SURVEILLANCE, grants_of, standing
 from warmyard.certify.state import Fact
@@ -113,7 +115,7 @@ def _decider_apart(desk: Desk) -> Finding:
     wrong, waived = [], 0
     for fact in decisions:
         person, body = fact.entry.person, fact.body
-        reasons = conflicts(state, body.decider, person, fact.entry.effective_on, _conflict_months(desk))
+        reasons = conflicts_of(state, fact, _conflict_months(desk))
         if body.action not in ("grant", "restore") or not reasons:
             continue
         if waiver_for(state, body.decider, person, body.level, reasons, fact.entry.number):
@@ -124,8 +126,14 @@ def _decider_apart(desk: Desk) -> Finding:
 
 
 def _interests_declared(desk: Desk) -> Finding:
-    people = {*people_with(desk.state, "examiner"), *people_with(desk.state, "decider")}
-    return cannot(people=len(people))
+    state, months = desk.state, (desk.state.scheme_now() or desk.workspace.scheme).declare_months
+    people = sorted({*people_with(state, "examiner"), *people_with(state, "decider")})
+    missing = [person for person in people if not has_declared(state, person, desk.on, months)]
+    held = [declaration(state, person, desk.on) for person in people]
+    return found(
+        bool(people) and not missing, people=len(people), months=months, missing=len(missing),
+        first=", ".join(missing[:3]) or "none", interests=sum(len(fact.body.about) for fact in held if fact),
+    )  # fmt: skip
 
 
 def _examiners_able(desk: Desk) -> Finding:

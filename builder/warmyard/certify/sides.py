@@ -13,6 +13,7 @@ from pathlib import Path
 from typing import Any
 
 from warmyard.certify import envelope
+from warmyard.certify.bodies import Body, Interest
 from warmyard.certify.canonical import canonical_bytes, read_json
 from warmyard.certify.files import sync_folder, write_whole
 from warmyard.certify.state import State
@@ -72,8 +73,13 @@ def bound_sides(state: State) -> Iterator[tuple[int, str, str]]:
             continue
         for fact in facts:
             digest = getattr(fact.body, "side", "")
-            if digest:
+            if digest and not _tells_of_erased(state, fact.body):
                 yield fact.entry.number, person, digest
+
+
+def _tells_of_erased(state: State, body: Body) -> bool:
+    """Say whether the words of a declaration, which may name those it is about, went with somebody who was erased."""
+    return isinstance(body, Interest) and any(state.people[other].erased for other in body.about)
 
 
 def verify_sides(records: Path, state: State) -> None:
@@ -89,8 +95,15 @@ def verify_sides(records: Path, state: State) -> None:
 
 
 def erase_files(records: Path, state: State, person: str) -> int:
-    """Delete every file of a person: side files, papers, answers, certificates; return how many."""
+    """Delete every file of a person: side files, papers, answers, certificates, and the words of others who declared
+    an interest in the person; return how many."""
     gone = 0
+    # Before the person's own folder, which tells an interrupted erasure from a whole one.
+    for fact in state.by_number.values():
+        if isinstance(fact.body, Interest) and fact.body.side and person in fact.body.about:
+            path = _path(records, fact.entry.person, fact.body.side)
+            gone += path.exists()
+            path.unlink(missing_ok=True)
     folder = records / PEOPLE / person
     if folder.is_symlink():
         folder.unlink()

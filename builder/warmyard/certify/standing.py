@@ -8,9 +8,9 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 
 from warmyard.certify.bodies import Decision, Evidence, Notice
+from warmyard.certify.conflict import conflicts_of, waiver_for
 from warmyard.certify.dates import add_months
 from warmyard.certify.notice import unanswered, until_of
-from warmyard.certify.people import conflicts, waiver_for
 from warmyard.certify.state import Fact, State
 
 HELD_LEVEL = re.compile(r"level-([0-9]{1,2})\Z")
@@ -157,8 +157,11 @@ def why_unsound(state: State, grant: Fact[Decision], named: Mapping[str, str]) -
     if void:
         return f"evidence that the decision rests on (entry {void}) was made void; it must be decided again"
     scheme = state.schemes.get(body.scheme)
-    found = conflicts(state, body.decider, entry.person, entry.effective_on, scheme.conflict_months if scheme else 24)
+    found = conflicts_of(state, grant, scheme.conflict_months if scheme else 24)
     if found and waiver_for(state, body.decider, entry.person, body.level, found, entry.number) is None:
         first = found[0]
-        return f"the decider, {decider}, {first.kind} this person on {first.on}; another decider must decide"
+        if first.observer:
+            observer = named.get(first.observer, first.observer)
+            return f"an observer, {observer}, {first.did('this person')}; let another observe, and decide again"
+        return f"the decider, {decider}, {first.did('this person')}; another decider must decide"
     return ""

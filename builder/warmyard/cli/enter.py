@@ -17,8 +17,8 @@ if TYPE_CHECKING:
     from warmyard.certify.filing import Desk, Filed
     from warmyard.course.workspace import Workspace
 
-KINDS = ("person", "key", "evidence", "observation", "waiver", "appeal", "notice", "acknowledgement", "void",
-         "scheme", "erase")  # fmt: skip
+KINDS = ("person", "key", "evidence", "observation", "interest", "waiver", "appeal", "notice", "acknowledgement",
+         "void", "scheme", "erase")  # fmt: skip
 LARGEST_FILE_BYTES = 2_000_000
 
 
@@ -37,9 +37,11 @@ def add_arguments(parser: ArgumentParser) -> None:
 
 def _fields() -> str:
     from warmyard.certify.filing import FILES, schema_words
+    from warmyard.certify.interest_filing import INTEREST_FILES
     from warmyard.certify.notice_filing import NOTICE_FILES
 
-    lines = [f"  {kind:16}{' '.join(schema_words(shape))}" for kind, shape in {**FILES, **NOTICE_FILES}.items()]
+    every = {**FILES, **INTEREST_FILES, **NOTICE_FILES}
+    lines = [f"  {kind:16}{' '.join(schema_words(shape))}" for kind, shape in every.items()]
     return "Fields of each file, those in brackets may be left out:\n" + "\n".join(lines)
 
 
@@ -68,7 +70,7 @@ def _read(path: Path) -> bytes:
 
 
 def _file(args: Namespace, raw: bytes, record: Record, desk: Desk) -> list[Filed]:
-    from warmyard.certify import filing
+    from warmyard.certify import filing, interest_filing
 
     if args.kind == "observation":
         return [_file_observation(args, raw, desk)]
@@ -77,6 +79,8 @@ def _file(args: Namespace, raw: bytes, record: Record, desk: Desk) -> list[Filed
     name = Path(args.file).name
     if args.kind == "evidence":
         return filing.file_evidence_list(desk, _decode_several(raw, name, filing.EvidenceFile))
+    if args.kind == "interest":
+        return [interest_filing.file_interest(desk, _decode(raw, name, interest_filing.InterestFile))]
     if args.kind in ("notice", "acknowledgement"):
         return [_file_notice(args, raw, desk)]
     file = _decode(raw, name, filing.FILES[args.kind])

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from typing import Literal, TypeAlias
+from typing import Annotated, Literal, TypeAlias
 
 import msgspec
+from msgspec import Meta
 
 from warmyard.errors import Place
 from warmyard.formula.model import Known
@@ -301,6 +302,8 @@ class Scheme(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=Tr
     levels: tuple[Level, ...]
     reasons: tuple[Reason, ...]
     conflict_months: int
+    declare_months: Annotated[int, Meta(ge=1, le=120)] = 12
+    """How old a declaration of interests of an examiner or decider may be."""
     notice_days: int
     appeals: Appeals
     conduct: tuple[str, ...]
