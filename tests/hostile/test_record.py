@@ -254,6 +254,18 @@ ATTACKS: dict[str, tuple[Callable[[Thief], object], str]] = {
     ),
     "a certificate number of another person": (certificate_of_another, "was not given"),
     "a decision under a scheme that nobody adopted": (unadopted_scheme, "scheme that was not adopted"),
+    "a grant on evidence that is not there": (
+        lambda t: t.append("decision", "dane", {**t.grant(), "evidence": [9999]}, t.target.key("ines")),
+        "entries that are not there",
+    ),
+    "a grant under a waiver that is none": (
+        lambda t: t.append("decision", "dane", {**t.grant(), "waiver": 3}, t.target.key("ines")),
+        "a waiver that is none",
+    ),
+    "a grant until a day that is none": (
+        lambda t: t.append("decision", "dane", {**t.grant(), "until": "2099-13-45"}, t.target.key("ines")),
+        "a day that is none",
+    ),
     "a suspension made void": (void_decision, "cannot be made void"),
     "a waiver countersigned by the decider": (signed_twice, "never by those it is about"),
     "a countersignature from another waiver": (signature_of_another, "second signature does not hold"),

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from datetime import date
 from typing import Any, NoReturn
 
 import msgspec
@@ -238,11 +239,25 @@ def _admit_waiver(state: State, entry: Entry, body: Waiver) -> None:
         _refuse("a waiver's second signature does not hold")
 
 
+def _is_day(text: str) -> bool:
+    try:
+        return bool(date.fromisoformat(text))
+    except ValueError:
+        return False
+
+
 def _admit_decision(state: State, entry: Entry, body: Decision) -> None:
     if state.keys[entry.key].owner != body.decider or body.decider == entry.person:
         _refuse("a decision is not signed by its decider")
     if not any(fact.body.digest == body.scheme for fact in state.adopted):
         _refuse("a decision under a scheme that was not adopted")
+    if not set(body.evidence) <= set(state.by_number):
+        _refuse("a decision that rests on entries that are not there")
+    waiver = state.by_number.get(body.waiver)
+    if body.waiver and not (waiver and isinstance(waiver.body, Waiver) and waiver.entry.person == entry.person):
+        _refuse("a decision under a waiver that is none about this person")
+    if body.until and not _is_day(body.until):
+        _refuse("a decision until a day that is none")
     grant = state.grants.get(body.certificate)
     if body.action == "grant":
         if grant is not None or body.index in state.indexes or not (body.certificate and body.until):
@@ -278,6 +293,8 @@ def _admit_certificate(state: State, entry: Entry, body: Certificate) -> None:
 def _admit_notice(state: State, entry: Entry, body: Notice) -> None:
     if body.notice in state.notices:
         _refuse("a notice is entered twice")
+    if not _is_day(body.until):
+        _refuse("a notice until a day that is none")
     state.notices[body.notice] = Fact(entry, body)
 
 
