@@ -1,0 +1,112 @@
+"""Both editions in the sun, with cold fingers, enlarged, and for readers whom movement makes ill."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+from axe_playwright_python.sync_playwright import Axe
+from playwright.sync_api import Browser
+
+from warmyard.course.workspace import load_workspace
+from warmyard.web.build import build_edition
+
+pytestmark = pytest.mark.browser
+SMALL_YARD = Path(__file__).resolve().parents[1] / "small_yard"
+PAGES = (
+    "staff/index.html",
+    "staff/L08-filter.html",
+    "staff/practice.html",
+    "staff/van.html",
+    "staff/coverage.html",
+    "customer/index.html",
+    "customer/alarm.html",
+    "customer/before-you-call.html",
+    "customer/card-start.html",
+)
+SMALLEST_PX = 44
+ENHANCED = {"runOnly": {"type": "rule", "values": ["color-contrast-enhanced"]}}
+TOO_SMALL = """smallest => {
+    for (const fold of document.querySelectorAll("details")) fold.open = true;
+    const said = [];
+    for (const one of document.querySelectorAll("a[href], button, input, select, textarea, summary")) {
+        const inText = one.matches(".wy-source-mark") || one.matches("a") && getComputedStyle(one).display === "inline"
+            && one.parentElement.textContent.trim().length > one.textContent.trim().length;
+        const target = one.closest("label") || one;
+        const box = target.getBoundingClientRect();
+        const seen = one.getClientRects().length && box.right > 0 && getComputedStyle(one).opacity !== "0";
+        if (seen && !inText && box.height < smallest) said.push(`${one.outerHTML.slice(0, 90)}: ${box.height} px`);
+    }
+    return said;
+}"""
+
+
+@pytest.fixture(scope="module")
+def site(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """Give both editions of the small yard."""
+    workspace = load_workspace(SMALL_YARD)
+    folder = tmp_path_factory.mktemp("site")
+    for edition in ("staff", "customer"):
+        build_edition(workspace, edition, folder / edition)  # type: ignore[arg-type]
+    return folder
+
+
+def test_the_switch_of_colours_leads_to_bright_sun(site: Path, chromium: Browser) -> None:
+    """After light and dark comes bright sun, and every text of every kind of page stands out seven to one."""
+    context = chromium.new_context(viewport={"width": 1280, "height": 900})
+    page = context.new_page()
+    faults: list[str] = []
+    for name in PAGES:
+        page.goto((site / name).as_uri())
+        if page.locator("body").get_attribute("data-md-color-scheme") != "sun":
+            for title in ("Switch to light", "Switch to dark", "Switch to bright sun"):
+                page.get_by_title(title).click()
+        assert page.locator("body").get_attribute("data-md-color-scheme") == "sun"
+        page.wait_for_timeout(200)
+        for violation in Axe().run(page, options=ENHANCED).response["violations"]:
+            faults += [f"{name}: {node['html'][:120]}" for node in violation["nodes"]]
+    context.close()
+    assert faults == []
+
+
+def test_a_device_that_asks_for_contrast_gets_it(site: Path, chromium: Browser) -> None:
+    """Where the device asks for more contrast, ink is black and lines are as dark as ink, without a choice."""
+    context = chromium.new_context(contrast="more")
+    page = context.new_page()
+    page.goto((site / "customer/alarm.html").as_uri())
+    style = page.evaluate("['--wy-ink', '--wy-line'].map(n => getComputedStyle(document.body).getPropertyValue(n))")
+    context.close()
+    assert [value.strip() for value in style] == ["#000000", "#000000"]
+
+
+@pytest.mark.parametrize("name", PAGES)
+def test_what_a_finger_must_hit_is_large_enough(site: Path, chromium: Browser, name: str) -> None:
+    """On a telephone everything to tap is 44 px high, folds opened; only what stands in a sentence may be less."""
+    context = chromium.new_context(viewport={"width": 390, "height": 844}, has_touch=True, is_mobile=True)
+    page = context.new_page()
+    page.goto((site / name).as_uri())
+    page.wait_for_timeout(200)
+    small = page.evaluate(TOO_SMALL, SMALLEST_PX - 0.5)
+    context.close()
+    assert small == []
+
+
+@pytest.mark.parametrize("name", PAGES)
+def test_enlarged_to_200_percent_nothing_is_cut_or_moves(site: Path, chromium: Browser, name: str) -> None:
+    """At twice the size a page of 1280 px scrolls one way only; nothing moves where the device asks for rest."""
+    context = chromium.new_context(
+        viewport={"width": 640, "height": 450}, device_scale_factor=2, reduced_motion="reduce"
+    )
+    page = context.new_page()
+    page.goto((site / name).as_uri())
+    page.wait_for_timeout(200)
+    wider = page.evaluate("document.documentElement.scrollWidth - window.innerWidth")
+    moving = page.evaluate(
+        """() => [...document.querySelectorAll("*")].filter(one => {
+            const style = getComputedStyle(one);
+            return parseFloat(style.transitionDuration) > 0 || parseFloat(style.animationDuration) > 0;
+        }).map(one => one.outerHTML.slice(0, 80))"""
+    )
+    context.close()
+    assert wider <= 0
+    assert moving == []
