@@ -6,13 +6,16 @@ from datetime import timedelta
 from typing import TYPE_CHECKING
 
 import pytest
+from msgspec import structs
 
 from warmyard.certify import envelope, filing
 from warmyard.certify.adoption import adopted_scheme
 from warmyard.certify.clearance import may_go_alone
-from warmyard.certify.decision import assess, decide
+from warmyard.certify.decision import assess, decide, parts_to_pass
 from warmyard.certify.envelope import SigningKey
 from warmyard.certify.filing import Desk
+from warmyard.certify.standing import grants_of, standing
+from warmyard.course.model import RenewsWith, Scheme
 from warmyard.errors import InputError
 
 if TYPE_CHECKING:
@@ -161,3 +164,35 @@ def test_a_renewal_wants_fresh_papers_and_stations(demo: Demo) -> None:
     """What earned the last certificate does not earn the next one."""
     with pytest.raises(InputError, match="was not sat"):
         grant(demo, "bram")
+
+
+def with_renewal(demo: Demo, months_after: int) -> Scheme:
+    """Return the demo's scheme with a renewal of the paper and the one station, so many months after the end."""
+    _, scheme = adopted_scheme(demo.open()[1])
+    (level,) = scheme.levels
+    stations = level.parts[1].stations
+    renews = RenewsWith(parts=("knowledge",), stations=stations, months_after=months_after)
+    more = structs.replace(level.parts[0], id="sums", title="Paper: sums")
+    changed = structs.replace(level, parts=(*level.parts, more), renews_with=renews)
+    return structs.replace(scheme, levels=(changed,))
+
+
+@pytest.mark.parametrize(("days_after_end", "whole"), [(-40, False), (0, False), (89, False), (100, True)])
+def test_a_renewal_in_time_asks_for_less(demo: Demo, days_after_end: int, whole: bool) -> None:
+    """Before the end and up to three months after it the scheme's renewal; later, or without a grant, everything."""
+    state, scheme = demo.open()[1], with_renewal(demo, 3)
+    level = scheme.levels[0]
+    last = standing(state, next(grants_of(state, "bram")), demo.made.date()).until
+    asked = [part.id for part in parts_to_pass(state, "bram", level, last + timedelta(days=days_after_end))]
+    assert asked == [part.id for part in level.parts if whole or part.id != "sums"]
+    assert [part.id for part in parts_to_pass(state, "dane", level, last)] == [part.id for part in level.parts]
+    assert [part.id for part in parts_to_pass(state, "finn", level, demo.made.date())] == [p.id for p in level.parts]
+
+
+def test_what_a_stolen_key_decided_is_decided_again_on_the_same_evidence(demo: Demo) -> None:
+    """The candidate sits nothing again: a grant without force used no evidence up."""
+    assert "reported stolen" in may_go_alone(demo.open()[1], "nadia", "hand-over", demo.made.date()).reason
+    grant(demo, "nadia")
+    assert may_go_alone(demo.open()[1], "nadia", "hand-over", demo.made.date()).may_go_alone
+    with pytest.raises(InputError, match="was not sat"):
+        grant(demo, "nadia", minutes=9)

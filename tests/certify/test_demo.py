@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections import Counter, defaultdict
+from datetime import date
 from typing import TYPE_CHECKING
 
 from warmyard.certify.blueprint import expected_share
-from warmyard.certify.bodies import Observation
+from warmyard.certify.bodies import Observation, Sitting
 from warmyard.certify.clearance import board
 from warmyard.certify.demo_cast import CANDIDATES, NAMES
 from warmyard.course.workspace import Workspace
@@ -20,18 +21,19 @@ WHY_NOT = {
     "greta": "surveillance was due on", "hugo": "the cut is", "isla": "a critical item missed",
     "jory": "no answer is recorded", "karin": "prerequisite missing", "lorne": "is not handed in",
     "nadia": "reported stolen", "petra": "the certificate begins on",
+    "wilf": "the decider, Ines Harrowgate, declared an interest",
 }  # fmt: skip
 """Who may not go out alone for anything, and what the sentence on the board says."""
 
 
 def test_each_is_cleared_or_not_for_another_reason(whole_demo: Demo) -> None:
-    """Eighteen people: no two of them stand where they stand for the same reason."""
+    """Twenty people: no two of them stand where they stand for the same reason."""
     _, state = whole_demo.open()
     answers = board(state, whole_demo.made.date(), named=NAMES)
     said = {person: [each for each in answers if each.person == person] for person, _, _ in CANDIDATES}
     whole = {person for person, mine in said.items() if all(each.may_go_alone for each in mine)}
     some = {person for person, mine in said.items() if any(each.may_go_alone for each in mine)} - whole
-    assert (whole, some) == ({"sten"}, {"asta", "mirel", "otis", "tarn"})
+    assert (whole, some) == ({"sten"}, {"asta", "mirel", "otis", "tarn", "ulla"})
     reasons = {person: said[person][0].reason for person in said if person not in whole | some}
     assert {person: word for person, word in WHY_NOT.items() if word in reasons[person]} == WHY_NOT
     assert len(set(reasons.values())) == len(reasons) == len(WHY_NOT)
@@ -48,6 +50,18 @@ def test_who_was_not_passed_was_not_passed_for_another_reason(whole_demo: Demo) 
     assert failed["isla"].right * 100 >= float(failed["isla"].cut_percent) * failed["isla"].of
     assert len(failed["isla"].critical_missed) == 1
     assert sum(fact.body.right < fact.body.of for fact in state.sittings.values()) >= 8
+
+
+def test_a_renewal_rests_on_what_the_scheme_asks_again(whole_demo: Demo, whole_workspace: Workspace) -> None:
+    """Two papers and two stations renewed the certificate, not the whole examination; it runs three years on."""
+    _, state = whole_demo.open()
+    first, second = (grant for grant in state.grants.values() if grant.entry.person == "ulla")
+    fresh = [state.by_number[number].body for number in second.body.evidence if number > first.entry.number]
+    level = whole_workspace.scheme.levels[0]
+    assert level.renews_with is not None
+    assert {body.part for body in fresh if isinstance(body, Sitting)} == set(level.renews_with.parts)
+    assert {body.station for body in fresh if isinstance(body, Observation)} == set(level.renews_with.stations)
+    assert (date.fromisoformat(second.body.until) - whole_demo.made.date()).days > 1000
 
 
 def test_papers_of_a_part_are_parallel_and_spread_over_the_bank(whole_demo: Demo, whole_workspace: Workspace) -> None:

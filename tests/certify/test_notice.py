@@ -51,7 +51,7 @@ def test_a_notice_touches_who_holds_a_level(demo: Demo) -> None:
     give_notice(demo)
     _, state = demo.open()
     touched = {each.person for each in touched_by(state, notices(state)[-1], demo.made.date())}
-    assert touched == {*LIFE, "nadia", "petra"} - {"finn"}
+    assert touched == {*LIFE, "nadia", "petra", "ulla"} - {"finn"}
     assert notices(state)[-1].body.until == (demo.made.date() + timedelta(days=DAYS)).isoformat()
 
 

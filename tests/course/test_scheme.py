@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from warmyard.course.model import Level, Part, Scheme
+from warmyard.course.model import Level, Part, RenewsWith, Scheme
 from warmyard.course.scheme import apart, check_scheme, fit_for, unfilled
 from warmyard.course.workspace import Workspace, load_workspace
 from warmyard.item.kinds import Choice, FaultCase, Item, Option
@@ -165,3 +165,21 @@ def test_a_level_is_asked_no_fault_that_it_may_not_look_into(workspace: Workspac
 def test_papers_ask_only_the_level_s_readers(workspace: Workspace) -> None:
     """A skill that new hires are not taught is in no paper of theirs, and the cell that wants it stays short."""
     assert "the bank can fill" in says(workspace, with_level(workspace.scheme, audience="new-hire"))
+
+
+@pytest.mark.parametrize(
+    ("changes", "words"),
+    [
+        ({"parts": ()}, "a renewal without parts"),
+        ({"stations": ()}, "a renewal without stations"),
+        ({"parts": ("oral",)}, "a renewal with oral, which is not there; level 2 has paper-2"),
+        ({"stations": ("juggling",)}, "a renewal with juggling, which is not there; level 2 has filter-change"),
+        ({"months_after": -1}, "before the end only"),
+        ({}, ""),
+    ],
+)
+def test_a_renewal_asks_for_what_the_level_has(workspace: Workspace, changes: dict[str, object], words: str) -> None:
+    """Parts and stations of a renewal are named from those of the level, at least one of each."""
+    wanted = RenewsWith(parts=("paper-2",), stations=("filter-change",), months_after=6)
+    said = says(workspace, with_level(workspace.scheme, renews_with=replace(wanted, **changes)))
+    assert words in said if words else not said

@@ -183,6 +183,23 @@ def test_how_far_two_papers_may_lie_apart_stands_there_when_it_is_set(ours: Work
     assert "only just able" not in text_of(page(None))
 
 
+def test_a_renewal_names_what_is_asked_again(ours: Workspace, second: Workspace) -> None:
+    """The parts and stations of the renewal and how long it still does; a scheme without one asks every part."""
+    level = ours.scheme.levels[0]
+    wanted = level.renews_with
+    assert wanted is not None
+    said = text_of(page_of(ours))
+    again = [part.title for part in level.parts if part.id in wanted.parts]
+    again += [
+        "station " + ours.stations[name].title
+        for part in level.parts
+        for name in part.stations
+        if name in wanted.stations
+    ]
+    assert f"Asked again: {'; '.join(again)}. Up to 6 months after the end." in said
+    assert "Asked again: every part." in text_of(page_of(second))
+
+
 def test_a_final_cut_is_not_called_provisional(second: Workspace) -> None:
     """A scheme whose cuts are final has the word nowhere; the second company's two are counted."""
     assert "2 of its 2 cuts are provisional" in section(page_of(second), "not")

@@ -11,15 +11,16 @@ from typing import Literal, get_args
 from warmyard.certify.adoption import adopted_scheme, level_of
 from warmyard.certify.bodies import Decision, Evidence, Irregularity, Observation, Paper, Sitting
 from warmyard.certify.conflict import conflicts, waiver_for
-from warmyard.certify.dates import last_day
+from warmyard.certify.dates import add_months, last_day
 from warmyard.certify.entry import Entry
 from warmyard.certify.envelope import SigningKey, new_name
 from warmyard.certify.ledger import Ledger
 from warmyard.certify.people import known_person, people_involved, people_with
-from warmyard.certify.standing import HELD_LEVEL, grants_of, standing
+from warmyard.certify.standing import HELD_LEVEL, grants_of, standing, why_unsound
 from warmyard.certify.state import Fact, State
 from warmyard.certify.status import PLACES
 from warmyard.course.model import Level, Part, Scheme
+from warmyard.course.scheme import renewal_parts
 from warmyard.errors import InputError
 
 Action = Literal["grant", "suspend", "restore", "withdraw"]
@@ -61,7 +62,7 @@ def assess(state: State, scheme: Scheme, person: str, level_number: int, on: dat
         if have < wanted.count:
             how_many = f" ({have} of {wanted.count})" if wanted.count > 1 else ""
             missing.append(f"prerequisite missing: {wanted.text}{how_many}")
-    for part in level.parts:
+    for part in parts_to_pass(state, person, level, on):
         check = _assess_paper if part.kind == "paper" else _assess_stations
         check(state, person, level, part, since, on, evidence, missing)
     notes = tuple(
@@ -71,17 +72,36 @@ def assess(state: State, scheme: Scheme, person: str, level_number: int, on: dat
     return Assessment(tuple(sorted(evidence)), tuple(missing), notes)
 
 
+def parts_to_pass(state: State, person: str, level: Level, on: date) -> list[Part]:
+    """Return what a person must sit and show for a level: for a renewal in time the scheme may ask for less."""
+    wanted = level.renews_with
+    grants = _with_force(state, person, level.level)
+    last = standing(state, grants[-1], on) if grants else None
+    if wanted is None or last is None or last.withdrawn is not None or last.begins_on > on:
+        return list(level.parts)
+    if on > add_months(last.until, wanted.months_after):
+        return list(level.parts)
+    return renewal_parts(level)
+
+
 def _counts(entry: Entry, on: date) -> bool:
     return entry.counts_from(restricts=False) <= on
 
 
 def _since(state: State, person: str, level: int) -> int:
-    numbers = [
+    """Return the last entry that used the evidence before it up: a grant with force, or a withdrawal."""
+    withdrawn = [
         fact.entry.number
         for fact in state.of(person, Decision)
-        if fact.body.level == level and fact.body.action in ("grant", "withdraw")
+        if fact.body.level == level and fact.body.action == "withdraw"
     ]
-    return max(numbers, default=0)
+    return max([*withdrawn, *(grant.entry.number for grant in _with_force(state, person, level))], default=0)
+
+
+def _with_force(state: State, person: str, level: int) -> list[Fact[Decision]]:
+    """Return the grants that need not be decided again; one signed with a stolen key uses no evidence up."""
+    grants = [grant for grant in grants_of(state, person) if grant.body.level == level]
+    return [grant for grant in grants if not why_unsound(state, grant, {})]
 
 
 def holds_level(state: State, person: str, level: int, on: date) -> bool:

@@ -6,6 +6,8 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Mapping
 from typing import TypeAlias
 
+from msgspec import structs
+
 from warmyard.certify.adjustments import NONE, Adjustments
 from warmyard.certify.bodies import Role
 from warmyard.certify.demo_steps import (
@@ -13,6 +15,7 @@ from warmyard.certify.demo_steps import (
     answered,
     appealed,
     decided,
+    declared,
     entered,
     given,
     handed_in,
@@ -27,6 +30,7 @@ from warmyard.certify.demo_steps import (
 )
 from warmyard.certify.standing import SURVEILLANCE
 from warmyard.course.model import Level, Scheme
+from warmyard.course.scheme import renewal_parts
 
 STAFF: tuple[tuple[str, str, tuple[Role, ...]], ...] = (
     ("tova", "Tova Lindemark", ("trainer",)),
@@ -54,11 +58,14 @@ CANDIDATES = (
     ("petra", "Petra Sundquist", "certificate begins later"),
     ("sten", "Sten Hallowmere", "cleared for level 3"),
     ("tarn", "Tarn Ferriby", "suspended once, restored"),
+    ("ulla", "Ulla Merriweather", "renewed"),
+    ("wilf", "Wilf Stanmoor", "decider with a declared interest"),
 )
 NAMES = {person: name for person, name, _ in (*STAFF, *CANDIDATES)}
 DAYS_BEFORE_EXPIRED = 50
 NOTICE_DAYS_AGO = 45
 ANSWERED_DAYS_AGO = 43
+DECLARED_DAYS_AGO = 88
 MISSES: Mapping[str, Mapping[str, tuple[int, int]]] = {
     "asta": {"knowledge": (13, 0)},
     "bram": {"knowledge": (10, 0), "sums": (17, 0)},
@@ -116,10 +123,12 @@ def stories(scheme: Scheme) -> Iterator[Step]:
             yield days_ago, waived(lower, person)
         yield days_ago, decided(lower, person, "grant", _reason(scheme, "grant"))
         yield days_ago, given(lower, person)
-    for story in (_bram, _not_yet, _stopped, _nadia, _petra):
+    for story in (_bram, _ulla, _not_yet, _stopped, _nadia, _petra):
         yield from story(scheme, lower)
     if len(scheme.levels) > 1:
         yield from _upper(scheme, scheme.levels[1])
+    for person in ("ines", "rune", "odile"):
+        yield DECLARED_DAYS_AGO, declared(person, ("wilf",) if person == "ines" else ())
     yield NOTICE_DAYS_AGO, told_to_read(lower)
     for person in LIFE:
         if person not in ("finn", "jory"):
@@ -127,7 +136,7 @@ def stories(scheme: Scheme) -> Iterator[Step]:
 
 
 def _entered_days_ago(level: Level, person: str) -> int:
-    return _expired_days_ago(level) + 31 if person == "bram" else max(LIFE.get(person, 0) + 31, 150)
+    return _expired_days_ago(level) + 31 if person in ("bram", "ulla") else max(LIFE.get(person, 0) + 31, 150)
 
 
 def _reason(scheme: Scheme, action: str, wanted: str = "") -> str:
@@ -162,6 +171,21 @@ def _bram(scheme: Scheme, level: Level) -> Iterator[Step]:
         yield expired - 365 * years_ago + 5, vouched(level, "bram", SURVEILLANCE, 1, "rune")
 
 
+def _ulla(scheme: Scheme, level: Level) -> Iterator[Step]:
+    """Yield a certificate that was renewed before its end, with what a renewal asks for."""
+    first = _expired_days_ago(level) - 30
+    yield from _held(level, "ulla", first, "tova")
+    yield first, decided(level, "ulla", "grant", _reason(scheme, "grant"))
+    for years_ago in range(1, level.valid_months // 12):
+        yield first - 365 * years_ago + 5, vouched(level, "ulla", SURVEILLANCE, 1, "rune")
+    renewal = structs.replace(level, parts=tuple(renewal_parts(level)))
+    yield from sat(renewal, "ulla", 48)
+    yield from _stations(renewal, "ulla", 47)
+    yield 46, decided(level, "ulla", "grant", _reason(scheme, "grant"))
+    yield 46, given(level, "ulla")
+    yield ANSWERED_DAYS_AGO, answered("ulla")
+
+
 def _not_yet(scheme: Scheme, level: Level) -> Iterator[Step]:
     """Yield those who hold nothing yet, each for another reason."""
     del scheme
@@ -178,6 +202,7 @@ def _not_yet(scheme: Scheme, level: Level) -> Iterator[Step]:
         yield 6, handed_in(level, "lorne", part)
     yield from _stations(level, "lorne", 5)
     yield from _held(level, "edda", 27, "ines")
+    yield from _held(level, "wilf", 26, "tova")
     counted = next(wanted for wanted in level.prerequisites if wanted.count > 10)
     yield from trained(level, "karin", 25, "tova", {counted.id: counted.count - 14})
 

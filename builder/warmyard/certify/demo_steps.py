@@ -17,6 +17,7 @@ from warmyard.certify.demo_files import form_file, sitting_file
 from warmyard.certify.envelope import SigningKey, new_key, new_phrase, save_key
 from warmyard.certify.filing import Desk
 from warmyard.certify.hand_in import hand_in
+from warmyard.certify.interest_filing import InterestFile, file_interest
 from warmyard.certify.issue import give_certificate
 from warmyard.certify.ledger import Ledger
 from warmyard.certify.observed import file_form
@@ -179,6 +180,17 @@ def waived(level: Level, person: str) -> Do:
             because="The only decider taught two days of the course; Odile has read the whole file.",
         )  # fmt: skip
         return filing.file_waiver(desk, file, stage.keys["odile"])
+
+    return step
+
+
+def declared(person: str, about: tuple[str, ...] = ()) -> Do:
+    """Return the step that enters a declaration of interests of that day."""
+
+    def step(_: Stage, desk: Desk) -> object:
+        why = "A member of the household." if about else ""
+        file = InterestFile(person=person, about=about, on=desk.now.date().isoformat(), text=why)
+        return file_interest(desk, file)
 
     return step
 

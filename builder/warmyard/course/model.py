@@ -245,6 +245,14 @@ class ReSit(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=Tru
     text: str
 
 
+class RenewsWith(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """What is sat and shown again for another term; later than so many months after the end it is everything."""
+
+    parts: tuple[str, ...]
+    stations: tuple[str, ...]
+    months_after: int
+
+
 class Level(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     """A level of the scheme."""
 
@@ -260,6 +268,8 @@ class Level(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=Tru
     surveillance: Surveillance
     renewal: str
     lapse: str
+    renews_with: RenewsWith | None = None
+    """Nothing when a renewal is the whole examination."""
     re_sit: ReSit
     place: Place = Place()
 

@@ -7,6 +7,8 @@ from datetime import date
 from pathlib import Path
 from typing import get_args
 
+from msgspec import structs
+
 from warmyard.course.catalogue import read_or_fault
 from warmyard.course.model import Appeals, BlueprintRow, Level, Part, Reason, Scheme, Skill, Station
 from warmyard.errors import Place, SourceError
@@ -112,6 +114,7 @@ def _check_level(faults: _Faults, path: str, level: Level, scheme: Scheme, stati
         faults.add(f"{path}.valid_months", "a certificate without time", "write the months of validity")
     if not 1 <= level.surveillance.every_months < level.valid_months:
         faults.add(f"{path}.surveillance", "no surveillance before the certificate ends", "make it more frequent")
+    _check_renewal(faults, path, level)
     if level.re_sit.attempts < 1 or level.re_sit.wait_days < 0 or level.re_sit.within_months < 1:
         faults.add(f"{path}.re_sit", "the re-sit rule allows no try", "write attempts, wait_days and within_months")
     kinds = {part.kind for part in level.parts}
@@ -120,6 +123,24 @@ def _check_level(faults: _Faults, path: str, level: Level, scheme: Scheme, stati
         faults.add(f"{path}.parts", f"level {level.level} has no part of kind {lacks}", "add it")
     for at, part in enumerate(level.parts):
         _check_part(faults, f"{path}.parts.{at}", part, level, stations)
+
+
+def _check_renewal(faults: _Faults, path: str, level: Level) -> None:
+    """Name what a renewal asks for and the level does not have; a renewal without papers or stations is none."""
+    wanted = level.renews_with
+    if wanted is None:
+        return
+    papers = {part.id for part in level.parts if part.kind == "paper"}
+    stations = {name for part in level.parts for name in part.stations}
+    for name, asked, known in (("parts", wanted.parts, papers), ("stations", wanted.stations, stations)):
+        if not asked:
+            faults.add(f"{path}.renews_with.{name}", f"a renewal without {name}", "name one or more")
+        for each in asked:
+            if each not in known:
+                what_to_do = f"level {level.level} has {', '.join(sorted(known)) or 'none'}"
+                faults.add(f"{path}.renews_with.{name}", f"a renewal with {each}, which is not there", what_to_do)
+    if wanted.months_after < 0:
+        faults.add(f"{path}.renews_with.months_after", "a renewal before the end only", "write 0 months or more")
 
 
 def _check_part(faults: _Faults, path: str, part: Part, level: Level, stations: Mapping[str, Station]) -> None:
@@ -210,6 +231,18 @@ def _check_parallel(
         what = f"just-able candidates reach {least:.1f} to {most:.1f} % of papers of {part.id}, the cut is "
         what_to_do = "the cut is what they reach: write one in between, or easier or harder items"
         yield SourceError(scheme.place.within(f"{path}.cut"), f"{what}{part.cut.percent:g} %", what_to_do)
+
+
+def renewal_parts(level: Level) -> list[Part]:
+    """Return what is sat and shown again for another term: everything, where the scheme asks for no less."""
+    wanted = level.renews_with
+    if wanted is None:
+        return list(level.parts)
+    shorter = [
+        structs.replace(part, stations=tuple(name for name in part.stations if name in wanted.stations))
+        for part in level.parts
+    ]
+    return [part for part in shorter if part.id in wanted.parts or part.stations]
 
 
 def asked_of(level: Level, skills: Mapping[str, Skill]) -> Mapping[str, Skill]:
