@@ -7,10 +7,13 @@ from pathlib import Path
 from bs4 import BeautifulSoup
 
 from warmyard.course.workspace import load_workspace
+from warmyard.web.calls import put_questions, write_call
 from warmyard.web.doors import open_doors
 from warmyard.web.drawing import inline_svg
 from warmyard.web.pocket import LARGEST_BYTES
 from warmyard.web.weave import put_back, take_out
+
+SMALL_YARD = Path(__file__).resolve().parents[1] / "small_yard"
 
 
 def page(built: Path, name: str) -> BeautifulSoup:
@@ -137,3 +140,16 @@ def test_ids_and_references_of_a_drawing_move_together() -> None:
     assert 'href="#p1-a"' in made
     assert "url(#p1-a)" in made
     assert "width=" not in made
+
+
+def test_the_safety_questions_come_before_every_script_of_a_page() -> None:
+    """On a page of several scripts they stand once, before the first heading; a single script holds them itself."""
+    machine = load_workspace(SMALL_YARD).machine
+    scripts = [str(write_call(machine, name, first=at == 0, folded=True)) for at, name in enumerate(machine.symptoms)]
+    assert len(scripts) > 1
+    several = put_questions("<h1>T</h1>" + "".join(f"<h2>S</h2>{one}" for one in scripts), machine, len(scripts))
+    assert several.count("wy-script__questions") == 1
+    assert several.index("wy-script__questions") < several.index("<h2>")
+    single = put_questions(f"<h2>S</h2>{scripts[0]}", machine, 1)
+    assert single.count("wy-script__questions") == 1
+    assert single.index("<h2>") < single.index("wy-script__questions")

@@ -260,7 +260,7 @@ class Writer:
         """Return what to look at before calling, and the words to read out."""
         self.calls += 1
         folded = self.edition == "customer" or self.page == "telephone"
-        return write_call(self.workspace.machine, symptom, questions=self.calls == 1, folded=folded)
+        return write_call(self.workspace.machine, symptom, first=self.calls == 1, folded=folded)
 
     def card(self, node: CardNode) -> Markup:
         """Return a card to print and hang on the heater."""

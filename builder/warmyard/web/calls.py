@@ -8,12 +8,26 @@ from warmyard.machine.model import Machine
 from warmyard.page.script import telephone_script
 from warmyard.web.fill import fill
 
+PLACE = Markup("<!-- safety questions -->")
+"""Where the first script of a page leaves room for the safety questions."""
 
-def write_call(machine: Machine, symptom: str, *, questions: bool, folded: bool) -> Markup:
+
+def write_call(machine: Machine, symptom: str, *, first: bool, folded: bool) -> Markup:
     """Return the script of a symptom.
 
-    `questions` writes the safety questions, which a page needs only once; `folded` puts the looks behind a summary
-    that opens without scripts, for pages that hold several.
+    The `first` of a page leaves a place for the safety questions, which a page needs only once; `folded` puts the
+    looks behind a summary that opens without scripts, for pages that hold several.
     """
     script = telephone_script(machine, symptom)
-    return fill("script", script=script, words=machine.words, questions=questions, folded=folded)
+    before = PLACE if first and machine.questions else ""
+    return fill("script", script=script, words=machine.words, before=before, folded=folded)
+
+
+def put_questions(html: str, machine: Machine, calls: int) -> str:
+    """Return the page with the safety questions: in its only script, or before the heading of the first of several."""
+    if PLACE not in html:
+        return html
+    questions = fill("questions", questions=machine.questions, words=machine.words, framed=calls > 1)
+    if calls == 1:
+        return html.replace(PLACE, questions, 1)
+    return html.replace(PLACE, "", 1).replace("<h2", f"{questions}<h2", 1)

@@ -18,6 +18,7 @@ from warmyard.page import verify_page
 from warmyard.page.shell import need_words
 from warmyard.web.assets import Assets, scripts_of
 from warmyard.web.blocks import Writer
+from warmyard.web.calls import put_questions
 from warmyard.web.card_sheets import PAPERS, card_pages, card_sheets, sheet_path
 from warmyard.web.doors import open_doors
 from warmyard.web.fill import fill
@@ -187,6 +188,7 @@ class Site:
             html = put_back(html, self._woven[uri], writer.block, writer.inline)
             html = self._head(page, html, writer)
             title = page.front.title
+        html = put_questions(html, self.workspace.machine, writer.calls)
         listing = writer.notes.listing()
         notes = str(fill("sources", listing=listing)) if listing else ""
         scripts = self.assets.scripts_for(uri, writer)
