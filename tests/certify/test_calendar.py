@@ -208,7 +208,7 @@ def test_uids_stay_and_a_notice_gets_its_own(demo: Demo, tmp_path: Path) -> None
     fresh = {uid: what for uid, what in events(out.read_bytes()).items() if uid not in before}
     assert {"asta", "cleo"} <= {each.person for each in touched}
     assert sorted(summary for _, summary in fresh.values()) == sorted(
-        f"{each.person}: must have read rule:clearance again" for each in touched
+        f"{each.person}: must have read the rule clearance again" for each in touched
     )
 
 

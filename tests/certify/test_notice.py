@@ -62,10 +62,10 @@ def test_who_has_not_answered_goes_out_until_the_day_and_no_longer(demo: Demo) -
     last = demo.made.date() + timedelta(days=DAYS)
     before = of(state, "asta", last)
     assert (before.may_go_alone, before.until) == (True, last)
-    assert before.next_due == (last, "answer: read lesson:fuel again")
+    assert before.next_due == (last, "answer: read the lesson fuel again")
     after = of(state, "asta", last + timedelta(days=1))
     assert not after.may_go_alone
-    assert after.reason == f"lesson:fuel was to be read again by {last} and no answer is recorded"
+    assert after.reason == f"the lesson fuel was to be read again by {last} and no answer is recorded"
     asta = next(grant for grant in state.grants.values() if grant.entry.person == "asta")
     assert asta.body.index in places(state, last + timedelta(days=1))[0]
 

@@ -9,7 +9,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import UTC, date, datetime, timedelta
 
-from warmyard.certify.notice import notices, touched_by, until_of
+from warmyard.certify.notice import changed_text, notices, touched_by, until_of
 from warmyard.certify.standing import standing
 from warmyard.certify.state import State
 
@@ -48,7 +48,7 @@ def due_dates(state: State, on: date) -> Iterator[Due]:
             if touched.answered_on is None:
                 yield Due(
                     f"{notice.body.notice}-{touched.person}", until_of(notice),
-                    f"{touched.person}: must have read {notice.body.changed} again",
+                    f"{touched.person}: must have read {changed_text(notice.body)} again",
                 )  # fmt: skip
 
 

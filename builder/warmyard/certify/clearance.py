@@ -8,7 +8,7 @@ from datetime import date
 
 from warmyard.certify.adoption import adopted_scheme
 from warmyard.certify.decision import why_undecided
-from warmyard.certify.notice import until_of
+from warmyard.certify.notice import changed_text, until_of
 from warmyard.certify.standing import Standing, grants_of, standing
 from warmyard.certify.state import State
 from warmyard.course.model import Scheme
@@ -87,7 +87,7 @@ def _verify_activity(scheme: Scheme, activity: str) -> None:
 
 def _due(found: Standing) -> tuple[date, str]:
     if found.notice is not None and until_of(found.notice) <= min(found.surveillance_on, found.until):
-        return until_of(found.notice), f"answer: read {found.notice.body.changed} again"
+        return until_of(found.notice), f"answer: read {changed_text(found.notice.body)} again"
     if found.surveillance_on < found.until:
         return found.surveillance_on, "surveillance"
     return found.until, "renewal"

@@ -28,6 +28,12 @@ def notices(state: State) -> list[Fact[Notice]]:
     return [fact for fact in state.notices.values() if fact.entry.number not in state.voided]
 
 
+def changed_text(notice: Notice) -> str:
+    """Return what is to be read again, in words: `the lesson fuel`."""
+    kind, _, name = notice.changed.partition(":")
+    return f"the {kind} {name}"
+
+
 def until_of(notice: Fact[Notice]) -> date:
     """Return the last day for an answer."""
     return date.fromisoformat(notice.body.until)

@@ -10,7 +10,7 @@ from datetime import date, timedelta
 from warmyard.certify.bodies import Decision, Evidence, Notice
 from warmyard.certify.conflict import conflicts_of, waiver_for
 from warmyard.certify.dates import add_months
-from warmyard.certify.notice import unanswered, until_of
+from warmyard.certify.notice import changed_text, unanswered, until_of
 from warmyard.certify.state import Fact, State
 
 HELD_LEVEL = re.compile(r"level-([0-9]{1,2})\Z")
@@ -120,7 +120,7 @@ def _why_not(
 def _why_unread(notice: Fact[Notice] | None, on: date) -> str:
     if notice is None or until_of(notice) >= on:
         return ""
-    return f"{notice.body.changed} was to be read again by {until_of(notice)} and no answer is recorded"
+    return f"{changed_text(notice.body)} was to be read again by {until_of(notice)} and no answer is recorded"
 
 
 def _why_below(state: State, grant: Fact[Decision], on: date) -> str:

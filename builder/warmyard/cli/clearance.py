@@ -73,16 +73,25 @@ def _print_table(answers: list[Clearance], named: Mapping[str, str], scheme: Sch
     if not answers:
         print("nobody is a candidate yet")
     for person, group in groupby(answers, lambda answer: answer.person):
+        mine = list(group)
         print(f"{named.get(person, person)} ({person})")
-        rows: dict[tuple[object, ...], list[str]] = {}
-        for answer in group:
-            key = (answer.may_go_alone, answer.until, answer.reason, answer.next_due)
-            rows.setdefault(key, []).append(titles[answer.activity])
-        for (may, until, reason, due), activities in rows.items():
-            what = "all activities" if len(activities) == len(titles) else "; ".join(activities)
-            print(f"  {'yes' if may else 'no ':4}{what}" + (f", until {until}" if may else f": {reason}"))
-            if isinstance(due, tuple):
-                print(f"      next: {due[1]} on {due[0]}")
+        good = [answer for answer in mine if answer.may_go_alone]
+        for (until, due), allowed in groupby(good, lambda answer: (answer.until, answer.next_due)):
+            print(f"  yes {'; '.join(titles[answer.activity] for answer in allowed)}, until {until}")
+            _print_due(due)
+        others = [answer for answer in mine if not answer.may_go_alone]
+        if others:
+            # One sentence a person, as on the printed board; --json has one for each activity.
+            whole = len(mine) == len(titles)
+            rest = "everything else" if good else "everything"
+            named_ones = "; ".join(titles[answer.activity] for answer in others)
+            print(f"  no  {rest if whole else named_ones}: {others[0].reason}")
+            _print_due(others[0].next_due)
+
+
+def _print_due(due: tuple[date, str] | None) -> None:
+    if due is not None:
+        print(f"      next: {due[1]} on {due[0]}")
 
 
 def _write_board(path: str, answers: list[Clearance], named: Mapping[str, str], scheme: Scheme, page: _Sheet) -> None:
