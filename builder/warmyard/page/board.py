@@ -12,7 +12,7 @@ _WORDS = ("title", "on", "yes", "no", "person", "until", "why", "next", "nobody"
 _TEMPLATE = """<p>{{ words.holds }}</p>
 {% if rows %}<div class="wy-board-scroll"><table>
 <thead><tr><th scope="col">{{ words.person }}</th>
-{% for activity in activities %}<th scope="col">{{ activity }}</th>
+{% for activity in activities %}<th scope="col" class="wy-activity"><span>{{ activity }}</span></th>
 {% endfor %}<th scope="col">{{ words.until }}</th><th scope="col">{{ words.why }}</th>
 <th scope="col">{{ words.next }}</th>
 </tr></thead>
