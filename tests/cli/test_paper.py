@@ -131,3 +131,14 @@ def test_marked_again_is_already_entry_n(records: Path, capsys: pytest.CaptureFi
     found = json.loads(capsys.readouterr().out)
     assert (found["entry"], found["already"], found["passed"]) == (fact.entry.number, True, fact.body.passed)
     assert entries(records) == state.count
+
+
+def test_a_paper_before_the_prerequisites_says_what_is_missing(
+    records: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """An applicant may sit, and the office is told at once what a decision will wait for."""
+    assert main(["paper", "--level", "2", "--person", "karin", "--records", str(records)]) == 0
+    notes = [line for line in capsys.readouterr().out.splitlines() if line.startswith("note: ")]
+    assert notes == [
+        "note: prerequisite missing: Hours of work under supervision, logged (26 of 40); a decision waits for it"
+    ]

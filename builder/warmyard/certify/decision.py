@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import secrets
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from datetime import date, datetime
 from typing import Literal, get_args
@@ -44,6 +44,28 @@ def assess(state: State, scheme: Scheme, person: str, level_number: int, on: dat
     """
     level = level_of(scheme, level_number)
     since = _since(state, person, level_number)
+    evidence, missing = prerequisites_met(state, level, person, on)
+    for part in parts_to_pass(state, person, level, on):
+        check = _assess_paper if part.kind == "paper" else _assess_stations
+        check(state, person, level, part, since, on, evidence, missing)
+    notes = tuple(
+        f"irregularity recorded about paper {fact.body.paper} (entry {fact.entry.number}): {fact.body.what}"
+        for fact in state.of(person, Irregularity)
+    )
+    return Assessment(tuple(sorted(evidence)), tuple(missing), (*_renewal_note(state, person, level, on), *notes))
+
+
+def _renewal_note(state: State, person: str, level: Level, on: date) -> Iterator[str]:
+    """Yield that this is a renewal, and of what, for somebody who holds the level or held it."""
+    grants = _with_force(state, person, level.level)
+    if grants:
+        end = standing(state, grants[-1], on).until
+        asked = "; ".join(part.title for part in parts_to_pass(state, person, level, on))
+        yield f"the last certificate ends or ended on {end}; for another one the scheme asks today for {asked}"
+
+
+def prerequisites_met(state: State, level: Level, person: str, on: date) -> tuple[list[int], list[str]]:
+    """Return the entries that count towards the prerequisites of a level, and a sentence for each that is missing."""
     evidence: list[int] = []
     missing: list[str] = []
     for wanted in level.prerequisites:
@@ -55,21 +77,14 @@ def assess(state: State, scheme: Scheme, person: str, level_number: int, on: dat
         facts = [
             fact
             for fact in state.of(person, Evidence)
-            if fact.body.what == wanted.id and fact.body.level == level_number and _counts(fact.entry, on)
+            if fact.body.what == wanted.id and fact.body.level == level.level and _counts(fact.entry, on)
         ]
         have = sum(fact.body.count for fact in facts)
         evidence += [fact.entry.number for fact in facts]
         if have < wanted.count:
             how_many = f" ({have} of {wanted.count})" if wanted.count > 1 else ""
             missing.append(f"prerequisite missing: {wanted.text}{how_many}")
-    for part in parts_to_pass(state, person, level, on):
-        check = _assess_paper if part.kind == "paper" else _assess_stations
-        check(state, person, level, part, since, on, evidence, missing)
-    notes = tuple(
-        f"irregularity recorded about paper {fact.body.paper} (entry {fact.entry.number}): {fact.body.what}"
-        for fact in state.of(person, Irregularity)
-    )
-    return Assessment(tuple(sorted(evidence)), tuple(missing), notes)
+    return evidence, missing
 
 
 def parts_to_pass(state: State, person: str, level: Level, on: date) -> list[Part]:

@@ -61,6 +61,7 @@ def _workspace(args: Namespace) -> Workspace:
 
 def _issue(args: Namespace, record: Record, scheme: Scheme, level: Level) -> int:
     from warmyard.certify.adjustments import Adjustments, verify_adjustments
+    from warmyard.certify.decision import prerequisites_met
     from warmyard.certify.paper import Request, check_turn, issue_paper, paper_parts
 
     parts = paper_parts(level, args.part)
@@ -71,6 +72,7 @@ def _issue(args: Namespace, record: Record, scheme: Scheme, level: Level) -> int
     verify_adjustments(record.state, args.person, adjustments)
     for part in parts:
         check_turn(record.state, args.person, level, part, now().date())
+    _, missing = prerequisites_met(record.state, level, args.person, now().date())
     signer = load_signer(record.folder, args.key, args.phrase_file)
     workspace = _workspace(args)
     for part in parts:
@@ -82,6 +84,8 @@ def _issue(args: Namespace, record: Record, scheme: Scheme, level: Level) -> int
         print(f"entry {issued.entry}: {issued.paper} for {args.person}, {issued.part}, attempt {issued.attempt}")
         print(f"  paper {issued.page}")
         print(f"  slip  {issued.slip}   for the invigilator only; print it, and keep it apart from the paper")
+    for sentence in missing:
+        print(f"note: {sentence}; a decision waits for it")
     return 0
 
 
