@@ -17,7 +17,7 @@ TODAY = "2026-03-02"
 def item(name: str, skill: str, duty: str = "fuel", **more: Any) -> dict[str, Any]:
     """Return one item of a plan."""
     own = {"id": name, "skill": skill, "duty": duty, "demand": "apply", "kind": "choice", "critical": False}
-    return {**own, "audience": ["new-hire", "technician"], "enemies": [], **more}
+    return {**own, "audience": ["new-hire", "technician"], "level": 0, "enemies": [], **more}
 
 
 PLAN = {
@@ -35,6 +35,7 @@ PLAN = {
 EMPTY: dict[str, Any] = {"skills": {}, "assessments": []}
 PAPER = {
     "audience": "new-hire",
+    "level": 2,
     "cut": 75,
     "critical": 1,
     "cells": [
@@ -124,6 +125,8 @@ def test_a_paper_asks_only_what_its_readers_are_taught(page: quickjs.Context) ->
     made = draw(page, [*ours, *others])
     assert [one["cell"]["duty"] for one in made["short"]] == ["fuel"]
     assert not {one["id"] for one in made["items"]} & {one["id"] for one in others}
+    above = [{**one, "level": 3} if one["skill"] == "pour" else one for one in PLAN["items"]]  # type: ignore[index]
+    assert [one["cell"]["duty"] for one in draw(page, above)["short"]] == ["fuel"]
 
 
 def test_a_paper_follows_its_blueprint(page: quickjs.Context) -> None:

@@ -11,7 +11,7 @@ from markupsafe import Markup
 from warmyard.course.lesson import Lesson
 from warmyard.course.workspace import Workspace
 from warmyard.formula.javascript import units_script
-from warmyard.item.kinds import Edition, Item
+from warmyard.item.kinds import Edition, FaultCase, Item
 from warmyard.item.variant_model import Variant
 from warmyard.page.payload import item_payload
 from warmyard.web.assets import FOLDER
@@ -81,6 +81,7 @@ def _item(item: Item, workspace: Workspace, own: set[str]) -> dict[str, Any]:
         "kind": str(item.__struct_config__.tag),
         "critical": item.critical,
         "audience": list(workspace.skills[item.skill].audience),
+        "level": item.level if isinstance(item, FaultCase) else 0,
         "enemies": [name for name in item.enemies if name in own],
     }
 

@@ -137,12 +137,12 @@
     return made;
   }
 
-  // A paper by the blueprint, from what its readers are taught: {items, short: [{cell, have}], critical}. Scarce cells are filled first, and as many
+  // A paper by the blueprint, from what its readers are taught and may look into: {items, short: [{cell, have}], critical}. Scarce cells are filled first, and as many
   // critical items as the paper asks for are sought; several tries, the best is kept.
   function drawPaper(paper, items, random) {
     var best = null;
     var asked = items.filter(function (item) {
-      return item.audience.indexOf(paper.audience) >= 0;
+      return item.audience.indexOf(paper.audience) >= 0 && item.level <= paper.level;
     });
     for (var attempt = 0; attempt < 40; attempt += 1) {
       var made = tryPaper(paper, asked, random);
