@@ -114,7 +114,7 @@ def _papers(workspace: Workspace) -> Iterable[dict[str, Any]]:
                 "critical": part.critical_items,
                 "cut": part.cut.percent if part.cut else 100,
                 "provisional": bool(part.cut and part.cut.provisional),
-                "others": [other.title for other in level.parts if other.kind != "paper"],
+                "others": [other.title for other in level.parts if other is not part],
                 "cells": [
                     {"duty": row.duty, "demand": row.demand, "count": row.count, "kinds": list(row.kinds)}
                     for row in part.blueprint

@@ -17,9 +17,8 @@
     this.root.replaceChildren();
     this.status = WY.element("p", { class: "wy-status", role: "status" });
     WY.add(this.root, [
-      WY.element("h2", { id: this.paper.id }, this.heading()),
-      WY.element("p", {}, WY.word("mock.about", { count: drawn.items.length, minutes: this.paper.minutes, cut: this.paper.cut })),
-      WY.element("p", { class: "wy-note" }, WY.word("mock.proves")),
+      WY.element("h3", { id: this.paper.id }, this.heading()),
+      WY.element("p", {}, this.about()),
       this.shortage(),
       drawn.items.length
         ? WY.element("div", { class: "wy-actions" }, WY.button("mock.start", "button", "wy-button--main", function () {
@@ -31,7 +30,13 @@
   };
 
   Mock.prototype.heading = function () {
-    return WY.word("mock.title", { level: this.paper.level, name: this.paper.name, part: this.paper.title });
+    return WY.word("mock.title", { level: this.paper.level, part: this.paper.title });
+  };
+
+  Mock.prototype.about = function () {
+    var paper = this.paper;
+    var facts = { count: this.drawn.items.length, minutes: paper.minutes, cut: paper.cut, critical: this.drawn.critical };
+    return WY.word(facts.critical ? "mock.about_critical" : "mock.about", facts);
   };
 
   Mock.prototype.shortage = function () {
@@ -74,13 +79,13 @@
     this.hand = WY.button("mock.hand_in", "button", "wy-button--main", function () {
       own.handIn(false);
     });
-    var heading = WY.element("h2", { tabindex: "-1" }, this.heading());
+    var heading = WY.element("h3", { tabindex: "-1" }, this.heading());
     var list = WY.element("div", { class: "wy-mock__list" });
     this.shown = this.drawn.items.map(function (item, at) {
       var variants = WY.variants(item.id);
       var box = WY.element("div", { class: "wy-item" });
       WY.add(list, [
-        WY.element("h3", {}, WY.word("paper.question", { number: at + 1, count: own.drawn.items.length })),
+        WY.element("h4", {}, WY.word("paper.question", { number: at + 1, count: own.drawn.items.length })),
         box,
       ]);
       return WY.showItem(box, variants[Math.floor(Math.random() * variants.length)], { actions: null });
@@ -196,12 +201,15 @@
 
   WY.whenReady(function () {
     document.querySelectorAll("[data-wy-mock]").forEach(function (root) {
-      WY.plan.papers.forEach(function (paper) {
+      var papers = WY.plan.papers.filter(function (paper) {
+        return String(paper.level) === root.dataset.wyMock;
+      });
+      papers.forEach(function (paper) {
         var box = WY.element("section", { class: "wy-mock__paper" });
         root.append(box);
         new Mock(box, paper);
       });
-      if (!WY.plan.papers.length) {
+      if (!papers.length) {
         root.textContent = WY.word("mock.none");
       }
     });
