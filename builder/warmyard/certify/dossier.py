@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import base64
 import binascii
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
@@ -148,7 +148,7 @@ def _deciders(ask: Question, assessed: Assessment) -> Table:
         found = conflicts(ask.state, decider, ask.person, ask.on, ask.scheme.conflict_months, assessed.evidence)
         level, after = ask.level.level, ask.state.count + 1
         waiver = waiver_for(ask.state, decider, ask.person, level, found, after) if found else None
-        why = [_conflict(ask, each) for each in found]
+        why = list(_conflicts_said(ask, found))
         if waiver:
             because = ask.side(waiver.body.side).get("because", "")
             why.append(ask.say("decider_waived", entry=waiver.entry.number, because=because))
@@ -162,9 +162,14 @@ def _deciders(ask: Question, assessed: Assessment) -> Table:
     return Table(title=ask.say("deciders"), heads=heads, lines=lines, empty=ask.say("deciders_none"), note=note)
 
 
-def _conflict(ask: Question, conflict: Conflict) -> str:
-    said = ask.say("decider_conflict", kind=ask.say(conflict.kind), on=conflict.on, entry=conflict.entry)
-    return ask.say("observer_conflict", name=ask.name(conflict.observer), what=said) if conflict.observer else said
+def _conflicts_said(ask: Question, found: Iterable[Conflict]) -> Iterator[str]:
+    """Yield a sentence for each conflict; what was done on one day stands once, with all its entries."""
+    together: dict[tuple[str, date, str], list[str]] = {}
+    for each in found:
+        together.setdefault((each.kind, each.on, each.observer), []).append(str(each.entry))
+    for (kind, on, observer), entries in together.items():
+        said = ask.say("decider_conflict", kind=ask.say(kind), on=on, entries=", ".join(entries))
+        yield ask.say("observer_conflict", name=ask.name(observer), what=said) if observer else said
 
 
 def _identity(ask: Question) -> Table:
