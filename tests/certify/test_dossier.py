@@ -80,7 +80,7 @@ def test_a_complete_candidate_shows_every_part(demo: Demo, tmp_path: Path) -> No
 
 
 def test_a_decider_in_conflict_is_named_and_nobody_is_left(demo: Demo, tmp_path: Path) -> None:
-    """Ines trained Edda: the table says no, once with all the entries, and the missing list says that nobody may decide."""
+    """Ines trained Edda: the table says no, once with all entries; the missing list says that nobody may decide."""
     page = page_of(demo, "edda", tmp_path)
     (row,) = table_of(page, "Who may decide")
     assert (row[0], row[1]) == ("Ines Harrowgate (ines)", "no")

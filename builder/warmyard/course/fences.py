@@ -27,9 +27,14 @@ class PictureNode(Node, frozen=True, kw_only=True, tag="wy-picture", tag_field="
 
 
 class WorkedNode(Node, frozen=True, kw_only=True, tag="wy-worked", tag_field="fence"):
-    """A worked example: every step with numbers and units put in. An input is "10 bar", "sheet FIELD" or "rule ID"."""
+    """A worked example: every step with numbers and units put in.
+
+    An input is "10 bar", "sheet FIELD", "rule ID", "table ID LINE", or "result NAME" of an example before it.
+    """
 
     formula: str
+    called: str = ""
+    """Name under which later lines take the result."""
     inputs: dict[str, str | int | float] = {}
     say: str = ""
 
@@ -232,7 +237,7 @@ def _node(fence: _Fence, file: str, line: int, faults: list[SourceError]) -> Nod
 
 
 _INLINE = re.compile(r"\[\[([^\[\]\n]*)\]\]")
-INLINE_KINDS = ("rule", "sheet", "table", "work", "company", "term", "source")
+INLINE_KINDS = ("rule", "sheet", "table", "result", "work", "company", "term", "source")
 
 
 def find_inlines(

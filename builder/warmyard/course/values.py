@@ -13,6 +13,7 @@ from warmyard.course.fleet import find_value, shown_value
 from warmyard.course.rules import rule_text
 from warmyard.errors import InputError, Place, SourceError
 from warmyard.formula.model import Formula, Known
+from warmyard.formula.printed import RESULT_FIGURES
 from warmyard.formula.register import compute
 from warmyard.formula.units import plain_number, read_quantity, show, show_unit
 
@@ -36,6 +37,18 @@ class Meaning:
     """Longer words for a hover text or a reader's ear."""
 
 
+@dataclass(frozen=True, slots=True)
+class Result:
+    """What a worked example gave, in the unit of its formula."""
+
+    value: float
+    unit: str
+
+    def as_input(self) -> str:
+        """Return it as the steps of the example show it: the next example goes on with the number that was seen."""
+        return f"{plain_number(self.value, RESULT_FIGURES)} {self.unit}".removesuffix(" 1")
+
+
 class FollowingError(SourceError):
     """A fault that may only follow from another: it is not reported where what it names has a fault of its own."""
 
@@ -53,6 +66,8 @@ def meaning(workspace: Workspace, inline: Inline) -> Meaning:
         return _sheet(workspace, inline)
     if inline.kind == "table":
         return _table(workspace, inline)
+    if inline.kind == "result":
+        return _result(workspace, inline)
     if inline.kind == "work":
         return _work(workspace, inline)
     if inline.kind == "company":
@@ -108,6 +123,13 @@ def _table(workspace: Workspace, inline: Inline) -> Meaning:
     return Meaning("table", inline.name, text, table.source, row.known or table.known, f"{table.title}: {row.key}")
 
 
+def _result(workspace: Workspace, inline: Inline) -> Meaning:
+    result = workspace.results.get(inline.name)
+    if result is None:
+        raise _nothing(inline, "a worked example before it (called: NAME)", workspace.results)
+    return Meaning("result", inline.name, show(result.value, result.unit, decimals_for(result.value)))
+
+
 def _company(workspace: Workspace, inline: Inline) -> Meaning:
     text = getattr(workspace.company, inline.name, None)
     if not isinstance(text, str):
@@ -159,10 +181,12 @@ def quantities(workspace: Workspace, formula: Formula, inputs: Inputs, place: Pl
 
 
 def input_text(workspace: Workspace, value: str | int | float, place: Place) -> str:
-    """Return an input as a person would type it, or what `sheet FIELD`, `rule ID`, `table ID LINE` stands for."""
+    """Return an input as a person would type it, or what `sheet F`, `rule ID`, `table ID LINE`, `result NAME` is."""
     text = f"{value!r}" if isinstance(value, float) else str(value)
     kind, _, name = text.partition(" ")
-    if kind in ("sheet", "rule", "table") and name.strip():
+    if kind == "result" and name.strip() in workspace.results:
+        return workspace.results[name.strip()].as_input()
+    if kind in ("sheet", "rule", "table", "result") and name.strip():
         return meaning(workspace, Inline(kind, name.strip(), "", (), text, place)).text
     return text
 

@@ -31,11 +31,12 @@ from warmyard.course.model import (
 from warmyard.course.picture import INSTRUMENTS, load_pictures
 from warmyard.course.procedure import load_procedures
 from warmyard.course.references import check_pages, check_references
+from warmyard.course.results import work_results
 from warmyard.course.rules import load_country, rule_values
 from warmyard.course.scheme import NO_SCHEME, check_scheme, load_scheme
 from warmyard.course.station import load_stations
 from warmyard.course.surroundings import faulty_formulas, make_surroundings, sound_items
-from warmyard.course.values import FollowingError
+from warmyard.course.values import FollowingError, Result
 from warmyard.errors import SourceError, SourceErrors
 from warmyard.formula.fuel import Fuel, check_fuels, load_fuels
 from warmyard.formula.register import Register, check_register, load_register
@@ -87,6 +88,8 @@ class Workspace:
     scheme: Scheme
     lessons: Mapping[str, Lesson]
     """Page id -> page, staff pages first, each edition in the order of its files."""
+    results: Mapping[str, Result]
+    """Name -> what the worked example of that name gave."""
     surroundings: Surroundings
 
 
@@ -122,6 +125,7 @@ def _load(root: Path, country: str | None, bank: Path | None, faults: Faults) ->
     pictures, drawings = load_pictures(course / "pictures", root, faults["picture"])
     sheets = load_sheets(config / "fleet", root, faults["sheet"])
     skills = load_skills(course / "skills.yaml", root, faults["skill"])
+    results: dict[str, Result] = {}
     workspace = Workspace(
         root=root,
         country=rules.country,
@@ -146,8 +150,10 @@ def _load(root: Path, country: str | None, bank: Path | None, faults: Faults) ->
         company=company,
         scheme=load_scheme(config / "scheme.yaml", root, faults["scheme"]) or NO_SCHEME,
         lessons=load_pages(course / "lessons", root, faults["page"]),
+        results=results,
         surroundings=Surroundings(),
     )
+    faults["result"] += work_results(workspace, results)
     instruments, found = load_instruments(course / "pictures" / INSTRUMENTS, root)
     faults["instrument"] += found
     return replace(workspace, surroundings=make_surroundings(workspace, instruments))

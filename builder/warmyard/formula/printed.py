@@ -12,6 +12,9 @@ from warmyard.formula.model import Formula
 from warmyard.formula.notation import mathml, plain, symbol_mathml, symbol_text
 from warmyard.formula.units import plain_number, short_number, show_unit, si_spelling, unit_of
 
+RESULT_FIGURES = 5
+"""Significant figures that the steps show of a result."""
+
 
 def formula_mathml(formula: Formula) -> str:
     """Return the formula as one line of MathML, in the author's order and digits."""
@@ -138,8 +141,8 @@ def _number_leaf(
 
 
 def _rounded(value: float) -> str:
-    """Write a result, which nobody typed, to five significant figures."""
-    return plain_number(value, 5)
+    """Write a result, which nobody typed."""
+    return plain_number(value, RESULT_FIGURES)
 
 
 def _mathml_number(value: float, unit: str, write: Callable[[float], str] = short_number) -> str:
