@@ -115,8 +115,8 @@ def opened_days_ago(scheme: Scheme) -> int:
 def stories(scheme: Scheme) -> Iterator[Step]:
     """Yield what happened to everybody; those of the upper level only where the scheme has one."""
     lower = scheme.levels[0]
-    for person, name, _ in CANDIDATES:
-        yield _entered_days_ago(lower, person), entered(person, name)
+    for at, (person, name, _) in enumerate(CANDIDATES):
+        yield _entered_days_ago(lower, person), entered(person, name, 90 + 6 * at)
     for person, days_ago in LIFE.items():
         yield from _held(lower, person, days_ago, "ines" if person == "otis" else "tova")
         if person == "otis":

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import struct
+import zlib
 from collections.abc import Mapping
 from datetime import UTC, datetime, timedelta
 
@@ -55,6 +57,23 @@ def _wrong_answer(asked: Asked) -> dict[str, object] | None:
         return {}
     marks = [(response, mark(asked.variant, response)) for response in responses]
     return next((response for response, found in marks if not found.right and not found.critical_fail), None)
+
+
+def portrait_png(shade: int) -> bytes:
+    """Return a drawn head and shoulders, 90 by 120 points, in place of a photograph; `shade` is 0 (dark) to 255."""
+    rows = [bytes([0, *(_portrait_point(x, y, shade) for x in range(90))]) for y in range(120)]
+    chunks = ((b"IHDR", struct.pack(">IIBBBBB", 90, 120, 8, 0, 0, 0, 0)), (b"IDAT", zlib.compress(b"".join(rows), 9)),
+              (b"IEND", b""))  # fmt: skip
+    packed = (
+        struct.pack(">I", len(data)) + name + data + struct.pack(">I", zlib.crc32(name + data)) for name, data in chunks
+    )
+    return b"\x89PNG\r\n\x1a\n" + b"".join(packed)
+
+
+def _portrait_point(x: int, y: int, shade: int) -> int:
+    head = ((x - 45) / 22) ** 2 + ((y - 46) / 28) ** 2 <= 1
+    shoulders = ((x - 45) / 42) ** 2 + ((y - 122) / 44) ** 2 <= 1
+    return shade if head else shade // 2 if shoulders else 230
 
 
 def _zulu(moment: datetime) -> str:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import tempfile
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, field
 from datetime import datetime, timedelta
@@ -13,9 +14,10 @@ from warmyard.certify.adjustments import NONE, Adjustments
 from warmyard.certify.bodies import Decision
 from warmyard.certify.code import code_of
 from warmyard.certify.decision import Action, decide
-from warmyard.certify.demo_files import form_file, sitting_file
+from warmyard.certify.demo_files import form_file, portrait_png, sitting_file
 from warmyard.certify.envelope import SigningKey, new_key, new_phrase, save_key
 from warmyard.certify.filing import Desk
+from warmyard.certify.grounds import HELD_LEVEL
 from warmyard.certify.hand_in import hand_in
 from warmyard.certify.interest_filing import InterestFile, file_interest
 from warmyard.certify.issue import give_certificate
@@ -23,7 +25,6 @@ from warmyard.certify.ledger import Ledger
 from warmyard.certify.observed import file_form
 from warmyard.certify.paper import Issued, Request, issue_paper
 from warmyard.certify.paper_key import read_key
-from warmyard.certify.standing import HELD_LEVEL
 from warmyard.certify.state import State
 from warmyard.course.model import Level, Part
 from warmyard.course.workspace import Workspace
@@ -63,9 +64,16 @@ def make_key(records: Path, name: str) -> SigningKey:
     return key
 
 
-def entered(person: str, name: str) -> Do:
-    """Return the step that enters a candidate."""
-    return lambda _, desk: filing.file_person(desk, filing.PersonFile(person=person, name=name))
+def entered(person: str, name: str, shade: int) -> Do:
+    """Return the step that enters a candidate, with a drawn head in place of a photograph."""
+
+    def step(_: Stage, desk: Desk) -> object:
+        with tempfile.TemporaryDirectory() as folder:
+            portrait = Path(folder) / "portrait.png"
+            portrait.write_bytes(portrait_png(shade))
+            return filing.file_person(desk, filing.PersonFile(person=person, name=name, photograph=str(portrait)))
+
+    return step
 
 
 def trained(
