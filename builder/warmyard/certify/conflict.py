@@ -73,13 +73,16 @@ def _trained_or_examined(
 def conflicts_of(state: State, decision: Fact[Decision], months: int) -> list[Conflict]:
     """Return the conflicts of interest under which a decision was made, those included that came to light later."""
     body, entry = decision.body, decision.entry
-    return conflicts(state, body.decider, entry.person, entry.effective_on, months, body.evidence, entry)
+    # From the later of its dates, as `decide` looks: a grant dated back would step out of the months of conflict.
+    on = entry.counts_from(restricts=False)
+    return conflicts(state, body.decider, entry.person, on, months, body.evidence, entry)
 
 
 def waiver_for(
     state: State, decider: str, candidate: str, level: int, wanted: list[Conflict], before: int
 ) -> Fact[Waiver] | None:
-    """Return the last waiver entered before an entry that covers every conflict, or None."""
+    """Return the last waiver entered before an entry that covers every conflict, or None; neither of its two
+    signatures may be a thief's."""
     kinds = {conflict.kind for conflict in wanted if not conflict.observer}
     observers = {conflict.observer for conflict in wanted if conflict.observer}
     covering = [
@@ -88,6 +91,8 @@ def waiver_for(
         if fact.body.decider == decider
         and fact.body.level == level
         and fact.entry.number < before
+        and not state.may_be_forged(fact.entry)
+        and not state.may_be_forged_with(fact.body.countersign.key, fact.entry.number)
         and kinds <= set(fact.body.conflicts)
         and observers <= set(fact.body.observers)
     ]

@@ -14,12 +14,13 @@ from warmyard.certify.conflict import conflicts, waiver_for
 from warmyard.certify.dates import add_months, last_day
 from warmyard.certify.entry import Entry
 from warmyard.certify.envelope import SigningKey, new_name
+from warmyard.certify.grounds import HELD_LEVEL
 from warmyard.certify.ledger import Ledger
 from warmyard.certify.people import known_person, people_involved, people_with
-from warmyard.certify.standing import HELD_LEVEL, grants_of, standing, why_unsound
+from warmyard.certify.standing import grants_of, standing, why_unsound
 from warmyard.certify.state import Fact, State
 from warmyard.certify.status import PLACES
-from warmyard.course.model import Level, Part, Scheme
+from warmyard.course.model import Cut, Level, Part, Scheme
 from warmyard.course.scheme import renewal_parts
 from warmyard.errors import InputError
 
@@ -77,7 +78,7 @@ def prerequisites_met(state: State, level: Level, person: str, on: date) -> tupl
         facts = [
             fact
             for fact in state.of(person, Evidence)
-            if fact.body.what == wanted.id and fact.body.level == level.level and _counts(fact.entry, on)
+            if fact.body.what == wanted.id and fact.body.level == level.level and _counts(state, fact.entry, on)
         ]
         have = sum(fact.body.count for fact in facts)
         evidence += [fact.entry.number for fact in facts]
@@ -99,8 +100,8 @@ def parts_to_pass(state: State, person: str, level: Level, on: date) -> list[Par
     return renewal_parts(level)
 
 
-def _counts(entry: Entry, on: date) -> bool:
-    return entry.counts_from(restricts=False) <= on
+def _counts(state: State, entry: Entry, on: date) -> bool:
+    return entry.counts_from(restricts=False) <= on and not state.may_be_forged(entry)
 
 
 def _since(state: State, person: str, level: int) -> int:
@@ -129,13 +130,24 @@ def holds_level(state: State, person: str, level: int, on: date) -> bool:
 def _assess_paper(
     state: State, person: str, level: Level, part: Part, since: int, on: date, evidence: list[int], missing: list[str]
 ) -> None:
-    sittings = [fact for fact in state.of(person, Sitting) if _of_part(fact, level, part, since, on)]
-    if sittings and sittings[-1].body.passed:
+    # A paper that was out before the last grant is no paper for the next, whenever it is handed in.
+    sittings = [
+        fact
+        for fact in state.of(person, Sitting)
+        if _of_part(state, fact, level, part, since, on) and state.papers[fact.body.paper].entry.number > since
+    ]
+    if sittings and sittings[-1].body.passed and part.cut and not reaches(sittings[-1].body, part.cut):
+        body = sittings[-1].body
+        missing.append(
+            f"{part.title} was passed with {body.right} of {body.of} right under an earlier cut of {body.cut_percent} "
+            f"%; the scheme asks for {part.cut.percent:g} % now"
+        )
+    elif sittings and sittings[-1].body.passed:
         evidence.append(sittings[-1].entry.number)
     elif sittings:
         last = sittings[-1]
         missing.append(f"{part.title} was not passed on {last.entry.effective_on}: {why_failed(last.body)}")
-    elif any(_of_part(fact, level, part, since, on) for fact in state.of(person, Paper)):
+    elif any(_of_part(state, fact, level, part, since, on) for fact in state.of(person, Paper)):
         missing.append(f"{part.title}: a paper was issued and is not handed in and marked")
     else:
         missing.append(f"{part.title} was not sat")
@@ -150,21 +162,29 @@ def why_failed(sitting: Sitting) -> str:
     return f"{sitting.right} of {sitting.of} right, the cut is {sitting.cut_percent} %"
 
 
-def _of_part(fact: Fact[Sitting] | Fact[Paper], level: Level, part: Part, since: int, on: date) -> bool:
+def reaches(sitting: Sitting, cut: Cut) -> bool:
+    """Say whether the share of right answers reaches a cut, which need not be that of the paper's own scheme."""
+    return sitting.right * 100 >= cut.percent * sitting.of - 1e-9
+
+
+def _of_part(state: State, fact: Fact[Sitting] | Fact[Paper], level: Level, part: Part, since: int, on: date) -> bool:
     same = (fact.body.level, fact.body.part) == (level.level, part.id)
-    return same and fact.entry.number > since and _counts(fact.entry, on)
+    return same and fact.entry.number > since and _counts(state, fact.entry, on)
 
 
 def _assess_stations(
     state: State, person: str, level: Level, part: Part, since: int, on: date, evidence: list[int], missing: list[str]
 ) -> None:
+    # The day counts too: a form of before the last grant, or of before a withdrawal, may come to the desk later.
+    earliest = state.by_number[since].entry.recorded_at.date() if since else date.min
     for station in part.stations:
         seen = [
             fact
             for fact in state.of(person, Observation)
             if (fact.body.level, fact.body.station) == (level.level, station)
             and fact.entry.number > since
-            and _counts(fact.entry, on)
+            and fact.entry.effective_on >= earliest
+            and _counts(state, fact.entry, on)
         ]
         if not seen:
             missing.append(f"station {station} is missing: nobody has observed it yet")
@@ -213,14 +233,14 @@ def decide(
     """Return the entry of a decision; raise InputError, in one sentence, when it may not be made."""
     known_person(state, person)
     digest, scheme = adopted_scheme(state)
-    wanted = level_of(scheme, level)
     verify_decider(state, by, person, signer)
     verify_reason(scheme, action, because)
     if action == "grant":
-        body = _grant(state, scheme, digest, wanted, person, by, because, max(on, now.date()))
+        body = _grant(state, scheme, digest, level_of(scheme, level), person, by, because, max(on, now.date()))
     else:
+        # Of a level that the scheme has no more, certificates are still out there.
         if action == "restore":
-            _conflict_waiver(state, scheme, person, wanted.level, by, max(on, now.date()))
+            _conflict_waiver(state, scheme, person, level, by, max(on, now.date()))
         body = _about_grant(state, digest, level, person, action, by, because, max(on, now.date()))
     return ledger.append("decision", person, body, on, now, signer)
 

@@ -44,7 +44,7 @@ def answered_on(state: State, notice: Fact[Notice], person: str) -> date | None:
     days = [
         fact.entry.counts_from(restricts=False)
         for fact in state.of(person, Acknowledgement)
-        if fact.body.notice == notice.body.notice
+        if fact.body.notice == notice.body.notice and not state.may_be_forged(fact.entry)
     ]
     return min(days, default=None)
 

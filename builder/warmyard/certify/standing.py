@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from datetime import date, timedelta
@@ -10,11 +9,10 @@ from datetime import date, timedelta
 from warmyard.certify.bodies import Decision, Evidence, Notice
 from warmyard.certify.conflict import conflicts_of, waiver_for
 from warmyard.certify.dates import add_months
+from warmyard.certify.grounds import HELD_LEVEL, why_beyond
 from warmyard.certify.notice import changed_text, unanswered, until_of
 from warmyard.certify.state import Fact, State
 
-HELD_LEVEL = re.compile(r"level-([0-9]{1,2})\Z")
-"""A prerequisite with such a name is another level, held."""
 SURVEILLANCE = "surveillance"
 """Evidence with this name is a surveillance that was passed."""
 
@@ -48,7 +46,7 @@ def standing(state: State, grant: Fact[Decision], on: date, named: Mapping[str, 
     body = grant.body
     begins = grant.entry.counts_from(restricts=False)
     until = date.fromisoformat(body.until)
-    suspended, withdrawn = _restrictions(state, grant, on)
+    suspended, withdrawn = _restrictions(state, grant, body.level, on)
     due = _surveillance_due(state, grant, begins, until, on)
     deadline = min(until, due + timedelta(days=body.grace_days)) if due < until else until
     notice = next(unanswered(state, grant, on), None)
@@ -57,23 +55,27 @@ def standing(state: State, grant: Fact[Decision], on: date, named: Mapping[str, 
         withdrawn=withdrawn, leave_until=min(deadline, until_of(notice)) if notice else deadline,
         why_not=_why_not(state, grant, begins, until, due, deadline, suspended, withdrawn, on, named or {})
         or _why_unread(notice, on)
-        or _why_below(state, grant, on),
+        or _why_below(state, grant, on, named or {}),
     )  # fmt: skip
 
 
-def _restrictions(state: State, grant: Fact[Decision], on: date) -> tuple[Fact[Decision] | None, Fact[Decision] | None]:
+def _restrictions(
+    state: State, grant: Fact[Decision], level: int, on: date
+) -> tuple[Fact[Decision] | None, Fact[Decision] | None]:
+    """Return what was decided against a level of the grant's holder since the grant, as it counts on a day."""
     suspended: Fact[Decision] | None = None
     withdrawn: Fact[Decision] | None = None
     for fact in state.of(grant.entry.person, Decision):
         # A restriction is about the person's level: an earlier certificate in the drawer gives no way round it.
-        if fact.body.level != grant.body.level or fact.entry.number < grant.entry.number or fact.body.action == "grant":
+        if fact.body.level != level or fact.entry.number < grant.entry.number or fact.body.action == "grant":
             continue
         if fact.entry.counts_from(restricts=fact.body.action != "restore") > on:
             continue
         if fact.body.action == "suspend":
             suspended = fact
         elif fact.body.action == "restore":
-            suspended = None
+            # A thief may take leave away, which harms nobody for long, but never give it back.
+            suspended = suspended if state.may_be_forged(fact.entry) else None
         elif fact.body.action == "withdraw":
             withdrawn = fact
     return suspended, withdrawn
@@ -86,6 +88,8 @@ def _surveillance_due(state: State, grant: Fact[Decision], begins: date, until: 
     last = begins
     for fact in state.of(grant.entry.person, Evidence):
         counted = fact.entry.counts_from(restricts=False)
+        if state.may_be_forged(fact.entry):
+            continue
         if fact.body.what == SURVEILLANCE and fact.body.level == grant.body.level and begins < counted <= on:
             last = max(last, fact.entry.effective_on)
     return min(until, add_months(last, months))
@@ -123,18 +127,24 @@ def _why_unread(notice: Fact[Notice] | None, on: date) -> str:
     return f"{changed_text(notice.body)} was to be read again by {until_of(notice)} and no answer is recorded"
 
 
-def _why_below(state: State, grant: Fact[Decision], on: date) -> str:
-    """Return why a lower level, on which the granted one rests, was taken away; that it ended in time is no reason."""
+def _why_below(state: State, grant: Fact[Decision], on: date, named: Mapping[str, str]) -> str:
+    """Return why a lower level, on which the granted one rests, was taken away; that it ended in time is no reason.
+
+    Taken away since this grant: a new grant of the lower level does not bring the higher one back by itself.
+    """
     scheme = state.schemes.get(grant.body.scheme)
     levels = [level for level in scheme.levels if level.level == grant.body.level] if scheme else []
     found = [HELD_LEVEL.match(wanted.id) for level in levels for wanted in level.prerequisites]
     for number in [int(match.group(1)) for match in found if match]:
-        below = [each for each in grants_of(state, grant.entry.person) if each.body.level == number]
-        suspended, withdrawn = _restrictions(state, below[-1], on) if below else (None, None)
+        suspended, withdrawn = _restrictions(state, grant, number, on)
         for fact, what in ((withdrawn, "withdrawn"), (suspended, "suspended")):
             if fact is not None:
                 day = fact.entry.counts_from(restricts=True)
                 return f"level {number}, on which this level rests, was {what} on {day}: {_because(state, fact)}"
+        below = [each for each in grants_of(state, grant.entry.person) if each.body.level == number]
+        unsound = [why_unsound(state, each, named) for each in below]
+        if below and all(unsound):
+            return f"level {number}, on which this level rests, has no force: {unsound[-1]}"
     return ""
 
 
@@ -164,4 +174,4 @@ def why_unsound(state: State, grant: Fact[Decision], named: Mapping[str, str]) -
             observer = named.get(first.observer, first.observer)
             return f"an observer, {observer}, {first.did('this person')}; let another observe, and decide again"
         return f"the decider, {decider}, {first.did('this person')}; another decider must decide"
-    return ""
+    return why_beyond(state, grant, scheme, why_unsound) if scheme else ""

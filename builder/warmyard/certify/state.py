@@ -106,7 +106,11 @@ class State:
 
     def may_be_forged(self, entry: Entry) -> bool:
         """Say whether an entry is to be confirmed: signed with a key after it was stolen, or with one added by such."""
-        number, key = entry.number, self.keys.get(entry.key)
+        return self.may_be_forged_with(entry.key, entry.number)
+
+    def may_be_forged_with(self, key_id: str, number: int) -> bool:
+        """Say whether a signature in an entry of that number is to be confirmed, by the key that made it."""
+        key = self.keys.get(key_id)
         while key is not None:
             if key.stolen_since and number >= key.stolen_since:
                 return True
