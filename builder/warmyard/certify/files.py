@@ -30,6 +30,12 @@ def write_whole(path: Path, data: bytes) -> None:
     sync_folder(path.parent)
 
 
+def read_bounded(path: Path, largest_bytes: int) -> bytes:
+    """Return a file's bytes, one more than is allowed at most, so that an endless one is refused and not swallowed."""
+    with path.open("rb") as file:
+        return file.read(largest_bytes + 1)
+
+
 def sync_folder(folder: Path) -> None:
     """Wait until a folder's names are on the disk, where the system has such a thing."""
     if os.name == "nt":

@@ -66,7 +66,7 @@ def hand_in(
     body = sitting_body(sitting, paper, data, outcome, side, invigilator)
     try:
         entry = ledger.append("sitting", person, body, now.date(), now, signer)
-    except BaseException:
+    except Exception:  # an interruption removes nothing, see append_with_side
         drop_side(ledger.folder, person, side)
         raise
     return Entered(entry=entry.number, again=False, person=person, body=body, outcome=outcome)

@@ -150,9 +150,11 @@ class Ledger:
             with contextlib.suppress(OSError):
                 fresh.unlink()
             raise InputError(f"nothing was entered: the records folder cannot be written ({problem})") from None
-        # From here on the entry is entered, whatever happens to its file's name.
-        _finish_name(fresh, path)
-        sync_folder(path.parent)
+        # From here on the entry is entered, whatever happens to its file's name: the next writer finishes it, and a
+        # caller who heard of a failure would take away the side file of an entry that stands.
+        with contextlib.suppress(OSError):
+            _finish_name(fresh, path)
+            sync_folder(path.parent)
 
     def _path(self, number: int) -> Path:
         return self.folder / ENTRIES / f"{number:06}.json"

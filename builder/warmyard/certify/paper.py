@@ -133,7 +133,7 @@ def issue_paper(ledger: Ledger, state: State, workspace: Workspace, request: Req
     write_whole(slip_path, _slip(workspace, request, paper, len(asked), phrase).encode())
     try:
         entry = ledger.append("paper", person, body, request.now.date(), request.now, request.signer)
-    except BaseException:
+    except Exception:  # an interruption removes nothing, see append_with_side
         for path in (key_path(ledger.folder, paper), page_path, slip_path):
             path.unlink(missing_ok=True)
         if side:

@@ -15,7 +15,7 @@ from typing import Any
 from warmyard.certify import envelope
 from warmyard.certify.bodies import Body, Interest
 from warmyard.certify.canonical import canonical_bytes, read_json
-from warmyard.certify.files import sync_folder, write_whole
+from warmyard.certify.files import read_bounded, sync_folder, write_whole
 from warmyard.certify.state import State
 from warmyard.errors import InputError, VerificationError
 
@@ -38,7 +38,7 @@ def write_side(records: Path, person: str, kind: str, content: Mapping[str, Any]
 def read_side(records: Path, person: str, digest: str) -> dict[str, Any]:
     """Return the content of a side file; raise VerificationError when it is missing or not what was entered."""
     try:
-        data = _read_bounded(_path(records, person, digest))
+        data = read_bounded(_path(records, person, digest), LARGEST_SIDE_BYTES)
     except OSError:
         raise VerificationError(STEP, "a side file is missing") from None
     if envelope.digest(data) != digest:
@@ -55,11 +55,6 @@ def drop_side(records: Path, person: str, digest: str) -> None:
     path.unlink(missing_ok=True)
     if path.parent.is_dir() and not any(path.parent.iterdir()):
         path.parent.rmdir()
-
-
-def _read_bounded(path: Path) -> bytes:
-    with path.open("rb") as file:
-        return file.read(LARGEST_SIDE_BYTES + 1)
 
 
 def _path(records: Path, person: str, digest: str) -> Path:
@@ -86,7 +81,7 @@ def verify_sides(records: Path, state: State) -> None:
     """Raise VerificationError, naming the entry, unless every side file is there with the bytes that were entered."""
     for number, person, digest in bound_sides(state):
         try:
-            data = _read_bounded(_path(records, person, digest))
+            data = read_bounded(_path(records, person, digest), LARGEST_SIDE_BYTES)
         except OSError:
             what = "its side file is missing; bring it back from your copy, or forget the person with `enter erase`"
             raise VerificationError(STEP, f"entry {number}: {what}") from None
@@ -98,19 +93,11 @@ def erase_files(records: Path, state: State, person: str) -> int:
     """Delete every file of a person: side files, papers, answers, certificates, and the words of others who declared
     an interest in the person; return how many."""
     gone = 0
-    # Before the person's own folder, which tells an interrupted erasure from a whole one.
     for fact in state.by_number.values():
         if isinstance(fact.body, Interest) and fact.body.side and person in fact.body.about:
             path = _path(records, fact.entry.person, fact.body.side)
             gone += path.exists()
             path.unlink(missing_ok=True)
-    folder = records / PEOPLE / person
-    if folder.is_symlink():
-        folder.unlink()
-    elif folder.is_dir():
-        gone += sum(1 for _ in folder.iterdir())
-        shutil.rmtree(folder)
-        sync_folder(folder.parent)
     ids = [fact.body.paper for fact in state.papers.values() if fact.entry.person == person]
     # A certificate names its trainers, examiners and decider too; theirs can be written again without the name.
     grants = [
@@ -118,16 +105,29 @@ def erase_files(records: Path, state: State, person: str) -> int:
         for name, fact in state.grants.items()
         if person in (fact.entry.person, fact.body.decider, *fact.body.trainers, *fact.body.examiners)
     ]
-    for where, names in [*((name, ids) for name in _PAPER_FOLDERS), ("certificates", grants), ("forms", [person])]:
-        for name in names:
-            for path in (records / where).glob(f"{name}*"):
-                if path.name == name or path.name[len(name)] in ".-":
-                    path.unlink()
-                    gone += 1
-    for path in (records / "keys").glob(f"{person}.*"):
+    places = [*((name, ids) for name in _PAPER_FOLDERS), ("certificates", grants), ("forms", [person]),
+              ("keys", [person])]  # fmt: skip
+    for path in (path for where, names in places for name in names for path in _files_of(records / where, name)):
         path.unlink()
         gone += 1
+    # Last, because this folder tells an interrupted erasure from a whole one.
+    folder = records / PEOPLE / person
+    if folder.is_symlink():
+        folder.unlink()
+    elif folder.is_dir():
+        gone += sum(1 for _ in folder.iterdir())
+        shutil.rmtree(folder)
+        sync_folder(folder.parent)
     return gone
+
+
+def _files_of(folder: Path, name: str) -> list[Path]:
+    """Return the files that are called by a name, half-written ones included: NAME.html, NAME-2.json, .NAME.pdf.new.
+
+    A person's id may be the beginning of another's, so there only a dot ends it; other names are drawn.
+    """
+    ends = ".*" if folder.name in ("forms", "keys") else "[.-]*"
+    return [path for start in ("", ".") for path in folder.glob(f"{start}{name}{ends}")]
 
 
 def finish_erasures(records: Path, state: State) -> None:
