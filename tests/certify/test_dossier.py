@@ -12,11 +12,9 @@ from bs4 import BeautifulSoup
 
 from warmyard.certify.bodies import Irregularity, Observation, Sitting
 from warmyard.certify.filing import (
-    AppealFile,
     EvidenceFile,
     PersonFile,
     VoidFile,
-    file_appeal,
     file_evidence,
     file_person,
     file_void,
@@ -110,17 +108,13 @@ def test_irregularities_and_open_appeals_are_pointed_out(demo: Demo, tmp_path: P
     desk = demo.desk()
     suspension = max(number for number, fact in desk.state.by_number.items()
                      if fact.entry.person == "cleo" and fact.entry.kind == "decision")  # fmt: skip
-    appeal = AppealFile(
-        person="cleo", decision=suspension, stage="lodged", on=desk.now.date().isoformat(), text="I ask for a look."
-    )
-    file_appeal(desk, appeal)
     page = page_of(demo, "cleo", tmp_path)
     notes = page.find("h2", string="Look at this before you decide")
     said: Any = notes.find_next("ul") if notes else None
     assert "late-hand-in" in said.get_text()
     assert f"an appeal against entry {suspension} is lodged" in said.get_text()
     assert table_of(page, "Irregularities")[0][1:] == [paper, "late-hand-in"]
-    assert any("I ask for a look." in row[2] for row in table_of(page, "Earlier decisions, appeals, waivers"))
+    assert any("the wrong initials" in row[2] for row in table_of(page, "Earlier decisions, appeals, waivers"))
 
 
 def test_names_and_notes_print_as_themselves(demo: Demo, tmp_path: Path) -> None:

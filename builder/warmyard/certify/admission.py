@@ -272,13 +272,15 @@ def _admit_appeal(state: State, entry: Entry, body: Appeal) -> None:
     fact = state.by_number.get(body.decision)
     if fact is None or not isinstance(fact.body, Decision) or fact.entry.person != entry.person:
         _refuse("an appeal against something that is no decision about this person")
-    if body.stage != "lodged" and (not body.by or {fact.body.decider, entry.person} & set(body.by)):
+    involved = {fact.body.decider, entry.person, *fact.body.trainers, *fact.body.examiners}
+    if body.stage != "lodged" and (not body.by or involved & set(body.by)):
         _refuse("an appeal decided by nobody, or by somebody involved")
 
 
 def _admit_void(state: State, entry: Entry, body: Void) -> None:
-    del entry
     fact = state.by_number.get(body.entry)
+    if fact is not None and fact.entry.person and fact.entry.person == state.keys[entry.key].owner:
+        _refuse("somebody made void an entry about himself or herself")
     if fact is None or fact.entry.kind not in VOIDABLE or body.entry in state.voided:
         _refuse("an entry that cannot be made void")
     state.voided.add(body.entry)

@@ -13,6 +13,7 @@ from datetime import date
 from pathlib import Path
 from typing import Any
 
+from warmyard.certify.appeal import decision_of, open_appeal
 from warmyard.certify.bodies import Appeal, Decision, Evidence, Irregularity, Observation, Paper, Sitting, Void, Waiver
 from warmyard.certify.conflict import Conflict, conflicts, waiver_for
 from warmyard.certify.decision import Assessment, assess, holds_level
@@ -115,10 +116,8 @@ def make_dossier(ask: Question) -> EvidencePage:
 
 
 def _open_appeals(ask: Question) -> Iterator[str]:
-    appeals = list(ask.state.of(ask.person, Appeal))
-    decided = {fact.body.decision for fact in appeals if fact.body.stage != "lodged"}
-    for fact in appeals:
-        if fact.body.decision not in decided:
+    for fact in ask.state.of(ask.person, Appeal):
+        if open_appeal(ask.state, decision_of(ask.state, ask.person, fact.body.decision)) is fact:
             yield ask.say("note_appeal", decision=fact.body.decision, entry=fact.entry.number)
 
 

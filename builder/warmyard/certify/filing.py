@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import base64
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
@@ -15,18 +14,19 @@ from msgspec import Meta
 from warmyard.certify import bodies, envelope
 from warmyard.certify.admission import countersigned_bytes
 from warmyard.certify.adoption import adopted_scheme, keep_scheme, level_of, load_schemes
+from warmyard.certify.appeal import decision_of, verify_lodging, verify_outcome
 from warmyard.certify.bodies import Code, Day, Id, Role
 from warmyard.certify.entry import Entry
 from warmyard.certify.envelope import SigningKey
 from warmyard.certify.ledger import Ledger
-from warmyard.certify.people import LONGEST_NAME, known_person, new_person_id
-from warmyard.certify.sides import drop_side, erase_files, write_side
+from warmyard.certify.people import KEPT_FOR_KEYS, LONGEST_NAME, known_person, new_person_id
+from warmyard.certify.photograph import photograph_of, read_photograph
+from warmyard.certify.sides import drop_side, erase_files, read_side, write_side
 from warmyard.certify.standing import SURVEILLANCE
 from warmyard.certify.state import State
 from warmyard.course.model import Scheme
 from warmyard.errors import InputError
 
-LARGEST_PHOTOGRAPH_BYTES = 1_500_000
 LongText = Annotated[str, Meta(min_length=1, max_length=20_000)]
 
 
@@ -35,7 +35,10 @@ class _File(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=Tru
 
 
 class PersonFile(_File, frozen=True, kw_only=True):
-    """A person: without an id a random one is drawn; with the id of somebody entered, name and roles change."""
+    """A person: without an id a random one is drawn; with the id of somebody entered, name and roles change.
+
+    Roles are all that the person has from now on; a photograph stays until there is another.
+    """
 
     name: Annotated[str, Meta(min_length=1, max_length=LONGEST_NAME)]
     roles: tuple[Role, ...] = ()
@@ -157,23 +160,17 @@ def file_person(desk: Desk, file: PersonFile) -> Filed:
     if not name or any(not character.isprintable() for character in name):
         raise InputError("the name holds signs that cannot be printed, or nothing")
     person = file.person or new_person_id()
+    if person in KEPT_FOR_KEYS:
+        raise InputError(f"{person} is the name of a key of the office; give the person another id, or none")
     if person in desk.state.people:
         known_person(desk.state, person)
-    content: dict[str, Any] = {"name": name}
-    if file.photograph:
-        content["photograph"] = _photograph(Path(file.photograph))
+    known = photograph_of(desk.records, desk.state, person)
+    photograph = read_photograph(Path(file.photograph)) if file.photograph else known
+    content: dict[str, Any] = {"name": name, "photograph": photograph} if photograph else {"name": name}
+    before = desk.state.people[person].roles if person in desk.state.people else file.roles
     entry = append_with_side(desk, "person", person, content, lambda side: bodies.Person(roles=file.roles, side=side))
-    return Filed(entry, f"person {person}, roles: {', '.join(file.roles) or 'none'}")
-
-
-def _photograph(path: Path) -> str:
-    try:
-        data = path.read_bytes()
-    except OSError as problem:
-        raise InputError(f"the photograph cannot be read ({problem.strerror})") from None
-    if len(data) > LARGEST_PHOTOGRAPH_BYTES or not data.startswith((b"\xff\xd8\xff", b"\x89PNG\r\n\x1a\n")):
-        raise InputError(f"a photograph is a JPEG or PNG file below {LARGEST_PHOTOGRAPH_BYTES} bytes")
-    return base64.b64encode(data).decode("ascii")
+    changed = f" (before: {', '.join(before) or 'none'})" if before != file.roles else ""
+    return Filed(entry, f"person {person}, roles: {', '.join(file.roles) or 'none'}{changed}")
 
 
 def file_key(desk: Desk, file: KeyFile, made: SigningKey | None) -> Filed:
@@ -219,8 +216,12 @@ def entries_to_confirm(state: State) -> list[int]:
 
 def file_evidence_list(desk: Desk, files: Sequence[EvidenceFile]) -> list[Filed]:
     """Enter several pieces of evidence; all are looked at before the first is entered."""
+    seen: set[EvidenceFile] = set()
     for file in files:
         check_evidence(desk, file)
+        if file in seen:
+            raise InputError(f"{file.what} of {file.person} on {file.on} stands twice in the file; nothing was entered")
+        seen.add(file)
     return [file_evidence(desk, file) for file in files]
 
 
@@ -235,7 +236,25 @@ def check_evidence(desk: Desk, file: EvidenceFile) -> tuple[str, date]:
     for named in (file.by, *file.trained_by):
         if known_person(desk.state, named) == person:
             raise InputError("nobody vouches for himself or herself, or trains himself or herself")
+    known = _same_evidence(desk, person, file)
+    if known:
+        raise InputError(
+            f"{file.what} of {person} on {file.on} is entered already, as entry {known}; take it out of the file, or "
+            "when it is another, say in text what tells it apart"
+        )
     return person, read_day(file.on, desk.now)
+
+
+def _same_evidence(desk: Desk, person: str, file: EvidenceFile) -> int:
+    """Return the entry of the very same evidence: a log that is entered twice would count twice."""
+    for fact in desk.state.of(person, bodies.Evidence):
+        body = fact.body
+        said = (body.what, body.level, body.count, body.by, body.trained_by, fact.entry.effective_on.isoformat())
+        if said == (file.what, file.level, file.count, file.by, file.trained_by, file.on):
+            text = read_side(desk.records, person, body.side).get("text", "") if body.side else ""
+            if text == file.text:
+                return fact.entry.number
+    return 0
 
 
 def file_evidence(desk: Desk, file: EvidenceFile) -> Filed:
@@ -286,20 +305,12 @@ def file_waiver(desk: Desk, file: WaiverFile, second: SigningKey) -> Filed:
 
 def file_appeal(desk: Desk, file: AppealFile) -> Filed:
     """Enter an appeal, or how it ended."""
-    person = known_person(desk.state, file.person)
-    fact = desk.state.by_number.get(file.decision)
-    if fact is None or fact.entry.kind != "decision" or fact.entry.person != person:
-        raise InputError(f"entry {file.decision} is no decision about {person}")
-    if file.stage != "lodged" and len(set(file.by)) < 2:
-        raise InputError("an appeal is decided by two people who had no part in the decision; name them in by")
-    for named in file.by:
-        known_person(desk.state, named)
-    day = read_day(file.on, desk.now)
+    person, day = known_person(desk.state, file.person), read_day(file.on, desk.now)
+    decision = decision_of(desk.state, person, file.decision)
     if file.stage == "lodged":
-        _, scheme = adopted_scheme(desk.state)
-        late = (day - fact.entry.recorded_at.date()).days - scheme.appeals.within_days
-        if late > 0:
-            raise InputError(f"the appeal is {late} days late; the scheme allows {scheme.appeals.within_days} days")
+        verify_lodging(desk.state, decision, day)
+    else:
+        verify_outcome(desk.state, decision, file.by, day)
     entry = append_with_side(
         desk, "appeal", person, {"text": file.text},
         lambda side: bodies.Appeal(decision=file.decision, stage=file.stage, by=file.by, side=side), on=day,
@@ -339,11 +350,14 @@ def append_with_side(
     body: Any,
     on: date | None = None,
 ) -> Entry:
-    """Append an entry whose side file is written first, and removed again when the entry is refused."""
+    """Append an entry whose side file is written first, and removed again when the entry is refused.
+
+    An interruption removes nothing: nobody knows then whether the entry stands, and one without its file is broken.
+    """
     side = write_side(desk.records, person, kind, content)
     try:
         return _append(desk, kind, person, body(side), on)
-    except BaseException:
+    except Exception:
         drop_side(desk.records, person, side)
         raise
 

@@ -47,7 +47,8 @@ NOTICE_FILES: dict[str, type[msgspec.Struct]] = {"notice": NoticeFile, "acknowle
 def file_notice(desk: Desk, file: NoticeFile, source: Digest) -> Filed:
     """Enter a notice about a text of this digest; the scheme says within how many days it is to be answered."""
     _, scheme = adopted_scheme(desk.state)
-    known = [level.level for level in scheme.levels]
+    # Certificates of a level that left the scheme are still out there.
+    known = sorted({level.level for level in scheme.levels} | {fact.body.level for fact in desk.state.grants.values()})
     for level in file.levels:
         if level not in known:
             raise InputError(f"the scheme has no level {level}; it has {', '.join(map(str, known))}")

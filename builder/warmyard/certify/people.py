@@ -15,6 +15,8 @@ from warmyard.errors import InputError
 ROLES = ("trainer", "examiner", "invigilator", "decider", "custodian")
 _ID = re.compile(r"[a-z0-9-]{1,40}\Z")
 LONGEST_NAME = 200
+KEPT_FOR_KEYS = ("office", "recovery", "papers")
+"""Names of files in keys/ that belong to no person: a person of such an id would take their place."""
 
 
 def new_person_id() -> str:

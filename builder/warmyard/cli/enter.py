@@ -5,12 +5,13 @@ from __future__ import annotations
 from argparse import ArgumentParser, Namespace, RawDescriptionHelpFormatter
 from collections.abc import Iterator
 from contextlib import contextmanager
+from itertools import count
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from warmyard.cli.record import OFFICE, Record, add_signing, key_file, load_signer, now, open_record
 from warmyard.cli.where import workspace_root
-from warmyard.errors import InputError, SourceError, SourceErrors, VerificationError
+from warmyard.errors import InputError, SourceError, SourceErrors, VerificationError, WarmyardError
 
 if TYPE_CHECKING:
     from warmyard.certify.envelope import SigningKey
@@ -20,6 +21,8 @@ if TYPE_CHECKING:
 KINDS = ("person", "key", "evidence", "observation", "interest", "waiver", "appeal", "notice", "acknowledgement",
          "void", "scheme", "erase")  # fmt: skip
 LARGEST_FILE_BYTES = 2_000_000
+_KINDS_IN_WORDS = {"int": "a whole number", "str": "text", "array": "a list", "object": "named fields",
+                   "float": "a decimal", "bool": "yes or no", "null": "nothing"}  # fmt: skip
 
 
 def add_arguments(parser: ArgumentParser) -> None:
@@ -60,12 +63,14 @@ def run(args: Namespace) -> int:
 
 
 def _read(path: Path) -> bytes:
+    from warmyard.certify.files import read_bounded
+
     try:
-        raw = path.read_bytes()
+        raw = read_bounded(path, LARGEST_FILE_BYTES)
     except OSError as problem:
         raise InputError(f"{path.name} cannot be read ({problem.strerror})") from None
     if len(raw) > LARGEST_FILE_BYTES:
-        raise InputError(f"{path.name} has {len(raw)} bytes; keep it below {LARGEST_FILE_BYTES}")
+        raise InputError(f"{path.name} is too large; keep it below {LARGEST_FILE_BYTES} bytes")
     return raw
 
 
@@ -135,8 +140,10 @@ def _decode_several(raw: bytes, name: str, kind: Any) -> list[Any]:
     faults: list[SourceError] = []
     try:
         made = list(decode_list(parse_document(raw.decode("utf-8-sig"), name), kind, faults))
-    except (SourceError, UnicodeDecodeError) as problem:
+    except SourceError as problem:
         raise InputError(_in_words(str(problem))) from None
+    except UnicodeDecodeError:
+        raise InputError(_not_utf8(name)) from None
     if faults:
         raise InputError(_in_words(str(faults[0])))
     return made
@@ -146,12 +153,11 @@ def _decode(raw: bytes, name: str, kind: Any) -> Any:
     """Return a file's fields; raise InputError, with the line where there is one, for anything else."""
     import msgspec
 
-    from warmyard.certify.canonical import read_json
     from warmyard.sources import decode, parse_document
 
     try:
         if name.endswith(".json"):
-            return msgspec.convert(read_json(raw, name), kind, strict=True)
+            return msgspec.convert(_plain_json(raw, name), kind, strict=True)
         faults: list[SourceError] = []
         made = decode(parse_document(raw.decode("utf-8-sig"), name), kind, faults)
         if faults:
@@ -160,18 +166,35 @@ def _decode(raw: bytes, name: str, kind: Any) -> Any:
     except (VerificationError, SourceError) as problem:
         raise InputError(_in_words(str(problem))) from None
     except UnicodeDecodeError:
-        raise InputError(f"{name} is not UTF-8 text; save it again as UTF-8") from None
+        raise InputError(_not_utf8(name)) from None
     except msgspec.ValidationError as problem:
         raise InputError(f"{name}: {_in_words(str(problem))}") from None
 
 
+def _not_utf8(name: str) -> str:
+    return f"{name} is not UTF-8 text; save it again as UTF-8"
+
+
+def _plain_json(raw: bytes, name: str) -> dict[str, Any]:
+    """Return the fields of a JSON file, with or without the mark that some editors put before UTF-8 text."""
+    from warmyard.certify.canonical import read_json
+
+    text = raw.decode("utf-8-sig")
+    try:
+        return read_json(text.encode(), name)
+    except VerificationError as problem:
+        raise InputError(f"{problem}; correct the file, `warmyard enter --help` lists the fields") from None
+
+
 def _in_words(problem: str) -> str:
-    """Return a complaint about a field without the patterns behind it."""
+    """Return a complaint about a field without the patterns and type names behind it."""
     from warmyard.certify.bodies import SHAPES
 
     for pattern, words in SHAPES.items():
         for shown in (pattern, repr(pattern)[1:-1]):
             problem = problem.replace(f"`str` matching regex '{shown}'", words)
+    for kind, words in _KINDS_IN_WORDS.items():
+        problem = problem.replace(f"`{kind}`", words)
     return problem.replace("correct it as the schema in DEVELOPERS.md says", "`warmyard enter --help` lists the fields")
 
 
@@ -187,7 +210,7 @@ def _new_key(record: Record, file: Any) -> Iterator[SigningKey | None]:
     if not name:
         raise InputError("name the person whose key it is")
     path = key_file(record.folder, name)
-    aside = path.with_name(f"{path.stem}.before-{record.state.count + 1}.pem")
+    aside = _free(path.with_name(f"{path.stem}.before-{record.state.count + 1}.pem"))
     made, phrase = new_key(), new_phrase()
     moved = path.exists()
     if moved:
@@ -196,12 +219,30 @@ def _new_key(record: Record, file: Any) -> Iterator[SigningKey | None]:
         save_key(made, path, phrase)
         yield made
     except BaseException:
+        # Stopped by hand after the entry was made, the key holds, and nobody has its phrase yet.
+        if _stands(record, made):
+            print(f"the key holds; phrase of {path.name}, shown once; write it down now: {phrase}")
+            raise
         path.unlink(missing_ok=True)
         if moved:
             aside.rename(path)
         raise
     path.with_suffix(".phrase").unlink(missing_ok=True)
     print(f"phrase of the new key {path.name}, shown once; write it down now: {phrase}")
+
+
+def _free(path: Path) -> Path:
+    """Return a path, or one like it, at which no file stands: a key is never overwritten."""
+    names = (path.with_name(f"{path.stem}{'-again' * again}{path.suffix}") for again in count())
+    return next(each for each in names if not each.exists())
+
+
+def _stands(record: Record, key: SigningKey) -> bool:
+    """Say whether the entry of a new key was made."""
+    try:
+        return key.id in record.ledger.verify().keys
+    except WarmyardError:
+        return False
 
 
 def _scheme(path: Path) -> Any:

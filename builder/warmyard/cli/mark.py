@@ -44,10 +44,10 @@ def run(args: Namespace) -> int:
 
 
 def _read(path: Path) -> bytes:
-    """Return the file, one byte more than is allowed at most, so that a huge one is refused and not swallowed."""
+    from warmyard.certify.files import read_bounded
+
     try:
-        with path.open("rb") as file:
-            return file.read(LARGEST_BYTES + 1)
+        return read_bounded(path, LARGEST_BYTES)
     except OSError as problem:
         raise InputError(f"{path.name} cannot be read ({problem.strerror}); name the file that was handed in") from None
 

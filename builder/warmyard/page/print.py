@@ -41,6 +41,16 @@ def print_sheet(template: str, data: Mapping[str, Any], at: datetime) -> bytes:
     return made
 
 
+def may_be_printed(picture: bytes) -> bool:
+    """Say whether a JPEG or PNG can stand on a sheet."""
+    source = '#image(bytes(json(bytes(sys.inputs.picture))), alt: "")'
+    try:
+        typst.compile(source.encode(), sys_inputs={"picture": json.dumps(list(picture))})
+    except typst.TypstError:
+        return False
+    return True
+
+
 def qr_svg(text: str) -> str:
     """Return a QR code (ISO/IEC 18004, error correction M) as an SVG text, quiet zone included."""
     try:
