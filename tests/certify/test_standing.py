@@ -14,7 +14,8 @@ from warmyard.certify import filing
 from warmyard.certify.clearance import may_go_alone
 from warmyard.certify.dates import add_months, last_day
 from warmyard.certify.decision import Action, decide
-from warmyard.certify.standing import SURVEILLANCE, grants_of, standing
+from warmyard.certify.standing import grants_of, standing
+from warmyard.course.scheme_shape import SURVEILLANCE
 from warmyard.errors import InputError
 
 if TYPE_CHECKING:

@@ -51,7 +51,10 @@ def with_part(scheme: Scheme, at: int, **changes: object) -> Scheme:
         ({"conduct": ()}, "has no conduct"),
         ({"activities": ()}, "has no activities"),
         ({"reasons": ()}, "no reason code for grant"),
-        ({"conflict_months": 0}, "conflict of interest"),
+        ({"conflict_months": 0}, "conflict months: 0 is out of bounds"),
+        ({"notice_days": 10**9}, "notice days: 1000000000 is out of bounds"),
+        ({"id": "My <Scheme>"}, "is no id in the scheme"),
+        ({"version": "1" * 41}, "a version of 41 characters"),
     ],
 )
 def test_a_scheme_without_a_part_is_refused(workspace: Workspace, changes: dict[str, object], words: str) -> None:
@@ -64,7 +67,7 @@ def test_a_scheme_without_a_part_is_refused(workspace: Workspace, changes: dict[
     [
         ({"prerequisites": ()}, "has no prerequisites"),
         ({"scope": ""}, "says nothing about scope"),
-        ({"valid_months": 0}, "certificate without time"),
+        ({"valid_months": 0}, "valid months: 0 is out of bounds"),
         ({"activities": ("fly",)}, "there is no activity fly"),
         ({"renewal": " "}, "says nothing about renewal"),
     ],
@@ -72,6 +75,33 @@ def test_a_scheme_without_a_part_is_refused(workspace: Workspace, changes: dict[
 def test_a_level_without_a_part_is_refused(workspace: Workspace, changes: dict[str, object], words: str) -> None:
     """Every part that a level must have is named when it is missing."""
     assert words in says(workspace, with_level(workspace.scheme, **changes))
+
+
+@pytest.mark.parametrize(
+    ("id_", "count", "words"),
+    [
+        ("level-2", 1, "level 2 rests on level-2, which is no lower level"),
+        ("level-9", 1, "level 2 rests on level-9, which is no lower level"),
+        ("surveillance", 1, "would count for both"),
+        ("hours under sight", 1, "is no id in prerequisites of level 2"),
+        ("hours", 0, "count: 0 is out of bounds"),
+        ("hours", -40, "count: -40 is out of bounds"),
+    ],
+)
+def test_a_prerequisite_that_asks_for_nothing_is_refused(
+    workspace: Workspace, id_: str, count: int, words: str
+) -> None:
+    """A prerequisite that nobody can have, or that everybody has, is named."""
+    wanted = replace(workspace.scheme.levels[0].prerequisites[0], id=id_, count=count)
+    assert words in says(workspace, with_level(workspace.scheme, prerequisites=(wanted,)))
+
+
+def test_what_stands_twice_in_a_level_is_refused(workspace: Workspace) -> None:
+    """Prerequisites, parts and stations stand once, or one piece of evidence would do for two."""
+    level = workspace.scheme.levels[0]
+    twice = with_level(workspace.scheme, prerequisites=level.prerequisites * 2, parts=level.parts * 2)
+    for words in ("in prerequisites of level 2", "in parts of level 2", "in stations of level 2"):
+        assert f"stands twice {words}" in says(workspace, twice)
 
 
 def test_a_part_without_an_adopted_cut_is_refused(workspace: Workspace) -> None:
@@ -174,7 +204,7 @@ def test_papers_ask_only_the_level_s_readers(workspace: Workspace) -> None:
         ({"stations": ()}, "a renewal without stations"),
         ({"parts": ("oral",)}, "a renewal with oral, which is not there; level 2 has paper-2"),
         ({"stations": ("juggling",)}, "a renewal with juggling, which is not there; level 2 has filter-change"),
-        ({"months_after": -1}, "before the end only"),
+        ({"months_after": -1}, "months after: -1 is out of bounds"),
         ({}, ""),
     ],
 )

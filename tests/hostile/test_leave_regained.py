@@ -21,7 +21,7 @@ from warmyard.certify.decision import assess, decide
 from warmyard.certify.demo_files import form_file
 from warmyard.certify.filing import Desk
 from warmyard.certify.observed import file_form
-from warmyard.certify.standing import SURVEILLANCE
+from warmyard.course.scheme_shape import SURVEILLANCE
 from warmyard.course.workspace import Workspace
 from warmyard.errors import InputError
 

@@ -14,7 +14,6 @@ from warmyard.certify.conflict import conflicts, waiver_for
 from warmyard.certify.dates import add_months, last_day
 from warmyard.certify.entry import Entry
 from warmyard.certify.envelope import SigningKey, new_name
-from warmyard.certify.grounds import HELD_LEVEL
 from warmyard.certify.ledger import Ledger
 from warmyard.certify.people import known_person, people_involved, people_with
 from warmyard.certify.standing import grants_of, standing, why_unsound
@@ -22,6 +21,7 @@ from warmyard.certify.state import Fact, State
 from warmyard.certify.status import PLACES
 from warmyard.course.model import Cut, Level, Part, Scheme
 from warmyard.course.scheme import renewal_parts
+from warmyard.course.scheme_shape import HELD_LEVEL
 from warmyard.errors import InputError
 
 Action = Literal["grant", "suspend", "restore", "withdraw"]

@@ -28,9 +28,9 @@ from warmyard.certify.demo_steps import (
     vouched,
     waived,
 )
-from warmyard.certify.standing import SURVEILLANCE
 from warmyard.course.model import Level, Scheme
 from warmyard.course.scheme import renewal_parts
+from warmyard.course.scheme_shape import SURVEILLANCE
 
 STAFF: tuple[tuple[str, str, tuple[Role, ...]], ...] = (
     ("tova", "Tova Lindemark", ("trainer",)),

@@ -17,7 +17,6 @@ from warmyard.certify.decision import Action, decide
 from warmyard.certify.demo_files import form_file, portrait_png, sitting_file
 from warmyard.certify.envelope import SigningKey, new_key, new_phrase, save_key
 from warmyard.certify.filing import Desk
-from warmyard.certify.grounds import HELD_LEVEL
 from warmyard.certify.hand_in import hand_in
 from warmyard.certify.interest_filing import InterestFile, file_interest
 from warmyard.certify.issue import give_certificate
@@ -27,6 +26,7 @@ from warmyard.certify.paper import Issued, Request, issue_paper
 from warmyard.certify.paper_key import read_key
 from warmyard.certify.state import State
 from warmyard.course.model import Level, Part
+from warmyard.course.scheme_shape import HELD_LEVEL
 from warmyard.course.workspace import Workspace
 
 

@@ -18,13 +18,13 @@ from warmyard.certify.bodies import Appeal, Decision, Evidence, Irregularity, Ob
 from warmyard.certify.conflict import Conflict, conflicts, waiver_for
 from warmyard.certify.decision import Assessment, assess, holds_level
 from warmyard.certify.dossier_exams import Exams
-from warmyard.certify.grounds import HELD_LEVEL
 from warmyard.certify.interest import has_declared
 from warmyard.certify.people import people_with
 from warmyard.certify.sides import read_side
 from warmyard.certify.state import Fact, State
 from warmyard.certify.witness import witness_text
 from warmyard.course.model import Cut, Level, Scheme, Station
+from warmyard.course.scheme_shape import HELD_LEVEL
 from warmyard.page.evidence_page import EvidencePage, Line, Table
 from warmyard.page.shell import need_words
 

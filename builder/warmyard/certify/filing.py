@@ -22,9 +22,9 @@ from warmyard.certify.ledger import Ledger
 from warmyard.certify.people import KEPT_FOR_KEYS, LONGEST_NAME, known_person, new_person_id
 from warmyard.certify.photograph import photograph_of, read_photograph
 from warmyard.certify.sides import drop_side, erase_files, read_side, write_side
-from warmyard.certify.standing import SURVEILLANCE
 from warmyard.certify.state import State
 from warmyard.course.model import Scheme
+from warmyard.course.scheme_shape import SURVEILLANCE
 from warmyard.errors import InputError
 
 LongText = Annotated[str, Meta(min_length=1, max_length=20_000)]

@@ -6,7 +6,6 @@ names, and the scheme.
 
 from __future__ import annotations
 
-import re
 from collections.abc import Callable, Iterator, Mapping
 from datetime import date
 from typing import Any
@@ -16,9 +15,8 @@ from warmyard.certify.dates import last_day
 from warmyard.certify.state import Fact, State
 from warmyard.course.model import Level, Part, Scheme
 from warmyard.course.scheme import renewal_parts
+from warmyard.course.scheme_shape import HELD_LEVEL
 
-HELD_LEVEL = re.compile(r"level-([0-9]{1,2})\Z")
-"""A prerequisite with such a name is another level, held."""
 Unsound = Callable[[State, Fact[Decision], Mapping[str, str]], str]
 
 

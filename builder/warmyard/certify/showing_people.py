@@ -16,10 +16,11 @@ from warmyard.certify.interest import declaration, has_declared
 from warmyard.certify.issue import CERTIFICATES, STATUS
 from warmyard.certify.people import people_with
 from warmyard.certify.showing import Desk, Finding, Probe, cannot, found, numbers
-from warmyard.certify.standing import SURVEILLANCE, grants_of, standing
+from warmyard.certify.standing import grants_of, standing
 from warmyard.certify.state import Fact
 from warmyard.certify.status import open_status_list
 from warmyard.course.scheme import check_scheme
+from warmyard.course.scheme_shape import SURVEILLANCE
 from warmyard.errors import VerificationError
 
 FEWEST_JUDGES = 5

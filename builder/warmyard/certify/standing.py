@@ -9,12 +9,10 @@ from datetime import date, timedelta
 from warmyard.certify.bodies import Decision, Evidence, Notice
 from warmyard.certify.conflict import conflicts_of, waiver_for
 from warmyard.certify.dates import add_months
-from warmyard.certify.grounds import HELD_LEVEL, why_beyond
+from warmyard.certify.grounds import why_beyond
 from warmyard.certify.notice import changed_text, unanswered, until_of
 from warmyard.certify.state import Fact, State
-
-SURVEILLANCE = "surveillance"
-"""Evidence with this name is a surveillance that was passed."""
+from warmyard.course.scheme_shape import HELD_LEVEL, SURVEILLANCE
 
 
 @dataclass(frozen=True, slots=True)

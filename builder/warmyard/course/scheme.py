@@ -10,7 +10,8 @@ from typing import get_args
 from msgspec import structs
 
 from warmyard.course.catalogue import read_or_fault
-from warmyard.course.model import Appeals, BlueprintRow, Level, Part, Reason, Scheme, Skill, Station
+from warmyard.course.model import Appeals, BlueprintRow, Level, Part, Scheme, Skill, Station
+from warmyard.course.scheme_shape import check_bounds, check_ids
 from warmyard.errors import Place, SourceError
 from warmyard.item.kinds import FaultCase, Item
 from warmyard.sources import decode
@@ -41,7 +42,8 @@ def check_scheme(
 ) -> list[SourceError]:
     """Return every part that a scheme must have and this one lacks, and every blueprint cell that cannot be filled."""
     faults = _Faults(scheme.place)
-    faults.extend(_check_names(scheme))
+    faults.extend(check_ids(scheme))
+    faults.extend(check_bounds(scheme))
     for name in ("version", "title", "owner", "job_analysis", "claim"):
         if not getattr(scheme, name).strip():
             faults.add(name, f"the scheme has no {name.replace('_', ' ')}", f"write {name}")
@@ -52,12 +54,8 @@ def check_scheme(
     for name in ("activities", "levels", "conduct"):
         if not getattr(scheme, name):
             faults.add(name, f"the scheme has no {name}", f"write {name}")
-    if scheme.conflict_months < 1:
-        faults.add("conflict_months", "no time of conflict of interest", "write the months, 24 for example")
     if scheme.exposure_limit is not None and scheme.exposure_limit < 1:
         faults.add("exposure_limit", "a limit that lets no item be asked", "write 1 or more papers, or leave it out")
-    if scheme.appeals.within_days < 1 or scheme.appeals.decided_within_days < 1:
-        faults.add("appeals", "an appeal without time", "write days of 1 or more")
     for at, level in enumerate(scheme.levels):
         _check_level(faults, f"levels.{at}", level, scheme, stations)
         for number, part in enumerate(level.parts):
@@ -65,24 +63,6 @@ def check_scheme(
                 asked, fit = asked_of(level, skills), fit_for(level, items)
                 _check_paper(faults, f"levels.{at}.parts.{number}", part, asked, fit)
                 faults.extend(_check_parallel(f"levels.{at}.parts.{number}", part, scheme, asked, fit))
-    return faults
-
-
-def _check_names(scheme: Scheme) -> list[SourceError]:
-    """Return the faults of ids that stand twice; entries of a scheme know no place of their own."""
-    faults: list[SourceError] = []
-    for name in ("activities", "reasons"):
-        entries: Sequence[Reason] = getattr(scheme, name)
-        ids = [entry.id for entry in entries]
-        for at, id_ in enumerate(ids):
-            if id_ in ids[:at]:
-                place = scheme.place.within(f"{name}.{at}")
-                faults.append(SourceError(place, f"{id_} stands twice in {name}", "give each its own id"))
-    numbers = [level.level for level in scheme.levels]
-    for at, number in enumerate(numbers):
-        if number in numbers[:at]:
-            what = f"level {number} stands twice"
-            faults.append(SourceError(scheme.place.within(f"levels.{at}"), what, "number each level once"))
     return faults
 
 
@@ -110,13 +90,9 @@ def _check_level(faults: _Faults, path: str, level: Level, scheme: Scheme, stati
     for name in ("name", "scope", "renewal", "lapse"):
         if not getattr(level, name).strip():
             faults.add(f"{path}.{name}", f"level {level.level} says nothing about {name}", f"write {name}")
-    if level.valid_months < 1:
-        faults.add(f"{path}.valid_months", "a certificate without time", "write the months of validity")
     if not 1 <= level.surveillance.every_months < level.valid_months:
         faults.add(f"{path}.surveillance", "no surveillance before the certificate ends", "make it more frequent")
     _check_renewal(faults, path, level)
-    if level.re_sit.attempts < 1 or level.re_sit.wait_days < 0 or level.re_sit.within_months < 1:
-        faults.add(f"{path}.re_sit", "the re-sit rule allows no try", "write attempts, wait_days and within_months")
     kinds = {part.kind for part in level.parts}
     if level.parts and kinds != {"paper", "stations"}:
         lacks = ", ".join(sorted({"paper", "stations"} - kinds))
@@ -139,8 +115,6 @@ def _check_renewal(faults: _Faults, path: str, level: Level) -> None:
             if each not in known:
                 what_to_do = f"level {level.level} has {', '.join(sorted(known)) or 'none'}"
                 faults.add(f"{path}.renews_with.{name}", f"a renewal with {each}, which is not there", what_to_do)
-    if wanted.months_after < 0:
-        faults.add(f"{path}.renews_with.months_after", "a renewal before the end only", "write 0 months or more")
 
 
 def _check_part(faults: _Faults, path: str, part: Part, level: Level, stations: Mapping[str, Station]) -> None:
@@ -169,8 +143,6 @@ def _check_part(faults: _Faults, path: str, part: Part, level: Level, stations: 
         return
     if not part.blueprint:
         faults.add(path, f"the paper {part.id} has no blueprint", "write blueprint: duty, demand, count")
-    if part.minutes < 1:
-        faults.add(path, f"the paper {part.id} has no time", "write minutes")
 
 
 def _check_paper(
