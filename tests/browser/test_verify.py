@@ -185,6 +185,17 @@ def test_a_newer_list_from_a_stick_counts_and_an_older_one_does_not(gate: Gate, 
     assert gate.page.inner_text(".wy-verdict h2") == "Suspended"
 
 
+def test_an_older_list_of_the_same_entries_does_not_bring_a_card_back(gate: Gate, words: Any, tmp_path: Path) -> None:
+    """A day that passes suspends too, without an entry: of two lists of the same ledger the later day's holds."""
+    gate.publish(words, status(suspended=(GOOD,)))
+    assert gate.verdict(card(first=-9)) == "Suspended"
+    older = tmp_path / "older.js"
+    older.write_text(status(age_days=3, suspended=()), encoding="utf-8")
+    gate.page.set_input_files("#wy-list", older)
+    gate.page.wait_for_timeout(300)
+    assert gate.page.inner_text(".wy-verdict h2") == "Suspended"
+
+
 def test_a_name_is_shown_as_it_is(gate: Gate) -> None:
     """Markup in a name is text."""
     gate.verdict(card(name="<img src=x onerror=alert(1)> Åsa"))

@@ -76,7 +76,7 @@
     );
   }
 
-  // Takes a list if a pinned key signed it and it is not older than the one at hand.
+  // Takes a list if a pinned key signed it and it is not older than the one at hand: days end leave too, without an entry.
   async function takeList(text) {
     var found = /["']([A-Za-z0-9_.-]+)["']/.exec(text);
     try {
@@ -84,7 +84,7 @@
       if (!DAY.test(made.d) || !DAY.test(made.e)) {
         refuse("altered");
       }
-      if (!list || made.n >= list.n) {
+      if (!list || made.n > list.n || (made.n === list.n && made.d >= list.d)) {
         list = made;
       }
       listProblem = "";
