@@ -58,7 +58,7 @@ def _score_with_error(desk: Desk) -> Finding:
     """Look whether the evidence page can put an error beside every score: the cut of its part has one."""
     sittings = list(desk.facts(Sitting))
     if not sittings:
-        return cannot(near=0, sittings=0, without=0)
+        return cannot(near=0, sittings=0, without=0, entries=numbers([]))
     without = [fact for fact in sittings if not _has_error(desk, fact)]
     return found(
         not without, near=desk.measured.near_cut, sittings=len(sittings), without=len(without), entries=numbers(without)

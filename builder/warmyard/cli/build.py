@@ -8,6 +8,7 @@ from argparse import ArgumentParser, Namespace
 from pathlib import Path
 
 from warmyard.cli.check import add_sources, load_checked
+from warmyard.cli.where import whole_path
 from warmyard.course.lesson import EDITIONS
 from warmyard.course.workspace import counts
 from warmyard.errors import InputError
@@ -49,7 +50,7 @@ def target_folder(root: Path, out: str | None, edition: Edition, only: bool) -> 
     """Return where an edition is written; raise InputError for a folder that is part of the sources."""
     if out is None:
         return root / "site" / edition
-    folder = Path(out).expanduser().resolve()
+    folder = whole_path(out)
     folder = folder if only else folder / edition
     sources = [root / name for name in ("course", "quizbank", "site_config", "builder", "tests")]
     if folder == root or any(folder.is_relative_to(source) for source in sources) or root.is_relative_to(folder):

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from argparse import ArgumentParser, Namespace
-from pathlib import Path
 
 from warmyard.cli.decide import read_level
+from warmyard.cli.printed import verify_outside
 from warmyard.cli.record import OFFICE, add_signing, load_signer, now, open_record
+from warmyard.cli.where import whole_path
 from warmyard.errors import InputError
 
 
@@ -26,10 +27,12 @@ def run(args: Namespace) -> int:
     from warmyard.cli.sources import company, word
 
     level = read_level(args.level)
-    wanted = Path(args.jwt).resolve() if args.jwt else None
+    wanted = whole_path(args.jwt) if args.jwt else None
     if wanted is not None and (not wanted.parent.is_dir() or wanted.is_dir()):
         raise InputError(f"the JWT cannot be written to {args.jwt}: there is no such folder, or it is one")
     record = open_record(args.records)
+    if wanted is not None:
+        verify_outside(record.folder, wanted, args.jwt, "the JWT")
     known_person(record.state, args.person)
     signer = load_signer(record.folder, OFFICE, args.phrase_file)
     given = give_certificate(

@@ -7,7 +7,7 @@ import sys
 from argparse import ArgumentParser, Namespace
 from pathlib import Path
 
-from warmyard.cli.where import workspace_root
+from warmyard.cli.where import whole_path, workspace_root
 from warmyard.course.known import from_memory
 from warmyard.course.workspace import Workspace, counts, load_workspace
 from warmyard.errors import SOURCES_FAULTY, InputError, SourceErrors
@@ -29,7 +29,7 @@ def bank_folder(args: Namespace) -> Path | None:
     """Return the folder named by --bank; raise InputError when there is none."""
     if args.bank is None:
         return None
-    folder = Path(args.bank).expanduser().resolve()
+    folder = whole_path(args.bank)
     if not folder.is_dir():
         raise InputError(f"there is no folder {args.bank}; name the folder of your exam items")
     return folder

@@ -17,17 +17,17 @@ if TYPE_CHECKING:
     from datetime import date, datetime
 
     from warmyard.certify.clearance import Clearance
-    from warmyard.certify.state import State
+    from warmyard.cli.record import Record
     from warmyard.course.model import Scheme
 
 
 @dataclass(frozen=True, slots=True)
 class _Sheet:
-    """The day that a board is about, when it was made, and what the ledger said then."""
+    """The day that a board is about, when it was made, and from which record."""
 
     on: date
     made: datetime
-    state: State
+    record: Record
 
 
 def add_arguments(parser: ArgumentParser) -> None:
@@ -51,16 +51,16 @@ def run(args: Namespace) -> int:
     on = read_day(args.on) if args.on else moment.date()
     record = open_record(args.records)
     if not args.on:
-        verify_clock(record, moment)
+        verify_clock(record, moment, ", or name a day with --on")
     _, scheme = adopted_scheme(record.state)
     people = [known_person(record.state, args.person)] if args.person else None
     named = names(record.folder, record.state)
     answers = board(record.state, on, people=people, activity=args.activity, named=named)
     answers.sort(key=lambda answer: (named.get(answer.person, "").casefold(), answer.person))
     if args.out:
-        _write_board(args.out, answers, named, scheme, _Sheet(on, moment, record.state))
+        _write_board(args.out, answers, named, scheme, _Sheet(on, moment, record))
     if args.calendar:
-        _write_calendar(args.calendar, record.state, on, moment)
+        _write_calendar(args.calendar, record, on, moment)
     if args.json:
         print(json.dumps([answer.as_record() for answer in answers], ensure_ascii=False, indent=1))
     elif not args.out and not args.calendar:
@@ -115,16 +115,16 @@ def _write_board(path: str, answers: list[Clearance], named: Mapping[str, str], 
         )  # fmt: skip
     board = Board(
         day=page.on.isoformat(), made=page.made.strftime("%Y-%m-%d %H:%M"), activities=[titles[each] for each in shown],
-        rows=rows, witness=witness_text(page.state.tip), count=page.state.count,
+        rows=rows, witness=witness_text(page.record.state.tip), count=page.record.state.count,
     )  # fmt: skip
     text = board_page(board, company(), words())
-    write_page(path, text, "the board")
+    write_page(path, text, "the board", page.record.folder)
 
 
-def _write_calendar(path: str, state: State, on: date, moment: datetime) -> None:
+def _write_calendar(path: str, record: Record, on: date, moment: datetime) -> None:
     from warmyard.certify.calendar import calendar_text, due_dates
 
-    write_page(path, calendar_text(due_dates(state, on), moment), "the calendar")
+    write_page(path, calendar_text(due_dates(record.state, on), moment), "the calendar", record.folder)
 
 
 def _together(texts: Iterable[str]) -> str:

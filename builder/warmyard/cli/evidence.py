@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from warmyard.cli.decide import read_level
 from warmyard.cli.printed import write_page
-from warmyard.cli.record import now, open_record
+from warmyard.cli.record import now, open_record, verify_clock
 from warmyard.cli.where import workspace_root
 from warmyard.errors import InputError, SourceError, SourceErrors
 
@@ -28,16 +28,17 @@ def write_evidence(args: Namespace) -> int:
     if len(args.about) != 2 or not args.out:
         raise InputError("write whom and for which level, as `warmyard ledger evidence PERSON LEVEL --out FILE`")
     number = read_level(args.about[1])
-    record = open_record(args.records)
+    record, moment = open_record(args.records), now()
+    verify_clock(record, moment)
     person = known_person(record.state, args.about[0])
     _, scheme = adopted_scheme(record.state)
     known = words()
     ask = Question(
         records=record.folder, state=record.state, scheme=scheme, level=level_of(scheme, number), person=person,
-        on=now().date(), named=names(record.folder, record.state), stations=_stations(), words=known,
+        on=moment.date(), named=names(record.folder, record.state), stations=_stations(), words=known,
         near=nearness(known),
     )  # fmt: skip
-    write_page(args.out, evidence_page(make_dossier(ask), company(), known), "the evidence")
+    write_page(args.out, evidence_page(make_dossier(ask), company(), known), "the evidence", record.folder)
     return 0
 
 

@@ -5,10 +5,10 @@ from __future__ import annotations
 
 import sys
 from argparse import ArgumentParser, Namespace
-from pathlib import Path
 
-from warmyard.cli.record import OFFICE, add_signing, key_file, load_signer, now, open_record
-from warmyard.cli.where import records_folder
+from warmyard.cli.printed import verify_outside
+from warmyard.cli.record import OFFICE, add_signing, key_file, load_signer, now, open_record, verify_clock
+from warmyard.cli.where import records_folder, whole_path
 from warmyard.errors import InputError
 
 ACTIONS = ("verify", "export", "witness", "status", "requirements", "evidence", "mend", "open")
@@ -68,13 +68,16 @@ def _witness(args: Namespace) -> int:
 def _export(args: Namespace) -> int:
     from warmyard.certify.export import export_record, record_lines
 
-    record = open_record(args.records)
+    record, moment = open_record(args.records), now()
     if not args.out:
         for line in record_lines(record.state):
             print(line)
         return 0
+    verify_clock(record, moment)
+    out = whole_path(args.out)
+    verify_outside(record.folder, out, args.out, "the registers")
     try:
-        for path in export_record(record.folder, record.state, Path(args.out), now()):
+        for path in export_record(record.folder, record.state, out, moment):
             print(path)
     except OSError as problem:
         raise InputError(f"the registers cannot be written to {args.out} ({problem.strerror})") from None
@@ -85,9 +88,11 @@ def _status(args: Namespace) -> int:
     from warmyard.certify.issue import publish_status
     from warmyard.cli.sources import company, words
 
-    record = open_record(args.records)
+    record, moment = open_record(args.records), now()
+    # A list of a past day would not hold what was suspended since, and pages would take it for the newest.
+    verify_clock(record, moment)
     signer = load_signer(record.folder, OFFICE, args.phrase_file)
-    for path in publish_status(record.folder, record.state, company(), words(), now(), signer):
+    for path in publish_status(record.folder, record.state, company(), words(), moment, signer):
         print(path)
     return 0
 

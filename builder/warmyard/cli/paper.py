@@ -9,6 +9,7 @@ from argparse import ArgumentParser, Namespace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from warmyard.cli.decide import read_level
 from warmyard.cli.record import OFFICE, Record, add_signing, load_signer, now, open_record
 from warmyard.cli.where import workspace_root
 from warmyard.errors import InputError
@@ -39,10 +40,9 @@ def run(args: Namespace) -> int:
     from warmyard.certify.people import known_person
 
     record = open_record(args.records)
-    if not args.level.isdigit() or len(args.level) > 3:
-        raise InputError(f"{args.level[:20]!r} is not a level; write its number, --level 2 for example")
+    number = read_level(args.level)
     _, scheme = adopted_scheme(record.state)
-    level = level_of(scheme, int(args.level))
+    level = level_of(scheme, number)
     known_person(record.state, args.person)
     if args.station is not None:
         if args.extra_time or args.read_aloud or args.because or args.approved_by:

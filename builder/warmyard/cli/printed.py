@@ -1,19 +1,27 @@
-"""Writing a page to print where the caller wants it, whole or not at all."""
+"""Writing a page to print where the caller wants it, whole or not at all, and never over the record itself."""
 
 from __future__ import annotations
 
 from pathlib import Path
 
+from warmyard.cli.where import whole_path
 from warmyard.errors import InputError
 
+LEDGER = "ledger.sqlite"
+OF_THE_RECORD = (
+    "certificates", "entries", "forms", "keys", "keys-of-papers", "notices", "papers", "people", "schemes", "sittings",
+    "status",
+)  # fmt: skip
+"""Folders of a record, in which only the record's own commands write."""
 
-def write_page(named: str, text: str, what: str) -> None:
+
+def write_page(named: str, text: str, what: str, records: Path) -> None:
     """Write a page and print its path; raise InputError, calling it `what`, when it cannot be written there."""
     from warmyard.certify.files import write_whole
 
-    path = Path(named).expanduser()
+    whole = whole_path(named)
+    verify_outside(records, whole, named, what)
     try:
-        whole = path.resolve()
         if not whole.parent.is_dir():
             raise InputError(f"{what} cannot be written to {named}: there is no such folder")
         write_whole(whole, text.encode())
@@ -21,4 +29,11 @@ def write_page(named: str, text: str, what: str) -> None:
         raise InputError(f"{what} cannot be written to {named} ({problem.strerror})") from None
     except ValueError:
         raise InputError(f"{what} cannot be written to {named!r}: that is no name of a file") from None
-    print(path)
+    print(Path(named).expanduser())
+
+
+def verify_outside(records: Path, whole: Path, named: str, what: str) -> None:
+    """Raise InputError when a file would take the place of one of the record's own."""
+    inside = whole.relative_to(records).parts if whole.is_relative_to(records) else ()
+    if inside and (inside[0] in OF_THE_RECORD or inside[0].startswith(LEDGER)):
+        raise InputError(f"{what} cannot be written to {named}: the record itself is there; name another place")

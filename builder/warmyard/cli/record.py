@@ -63,13 +63,16 @@ def open_record(named: str | None, witnesses: Iterable[str] = ()) -> Record:
     return Record(folder, ledger, ledger.verify(witnesses))
 
 
-def verify_clock(record: Record, moment: datetime) -> None:
-    """Raise InputError when this machine's clock is behind the ledger: "today" would then be a day of the past."""
+def verify_clock(record: Record, moment: datetime, instead: str = "") -> None:
+    """Raise InputError when this machine's clock is behind the ledger: "today" would then be a day of the past.
+
+    `instead` says what else can be done.
+    """
     last = record.state.last_recorded_at
     if last is not None and moment < last:
         raise InputError(
             f"this machine says {moment.isoformat()}, but the last entry was recorded at {last.isoformat()}; "
-            "set the clock, or name a day with --on"
+            f"set the clock{instead}"
         )
 
 

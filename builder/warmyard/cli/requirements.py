@@ -7,10 +7,12 @@ from argparse import Namespace
 from typing import TYPE_CHECKING
 
 from warmyard.cli.printed import write_page
-from warmyard.cli.record import Record, now, open_record
+from warmyard.cli.record import Record, now, open_record, verify_clock
 from warmyard.cli.where import workspace_root
 
 if TYPE_CHECKING:
+    from pathlib import Path
+
     from warmyard.certify.requirements import Requirements, Shown
     from warmyard.certify.showing import Measured
     from warmyard.course.workspace import Workspace
@@ -22,11 +24,13 @@ def show(args: Namespace) -> int:
     from warmyard.certify.requirements import count_verdicts, load_requirements, show_requirements
     from warmyard.course.workspace import load_workspace
 
-    record, root, on = open_record(args.records), workspace_root(), now().date()
+    record, root, moment = open_record(args.records), workspace_root(), now()
+    verify_clock(record, moment)
+    on = moment.date()
     wanted, workspace = load_requirements(root), load_workspace(root)
     rows = show_requirements(wanted, record.folder, record.state, workspace, on, measured_of(record))
     if args.out:
-        _write(args.out, _report(wanted, rows, record), workspace)
+        _write(args.out, _report(wanted, rows, record), workspace, record.folder)
         return 0
     if args.json:
         print(json.dumps([row.as_record() for row in rows], indent=1, ensure_ascii=False))
@@ -90,7 +94,7 @@ def _report(wanted: Requirements, rows: list[Shown], record: Record) -> Requirem
     )  # fmt: skip
 
 
-def _write(path: str, report: RequirementsReport, workspace: Workspace) -> None:
+def _write(path: str, report: RequirementsReport, workspace: Workspace, records: Path) -> None:
     from warmyard.page.requirements_page import requirements_page
 
-    write_page(path, requirements_page(report, workspace.company, workspace.words), "the report")
+    write_page(path, requirements_page(report, workspace.company, workspace.words), "the report", records)

@@ -22,6 +22,14 @@ def workspace_root() -> Path:
     raise InputError("no course/ and site_config/ here or above; run warmyard inside a Warmyard folder")
 
 
+def whole_path(text: str) -> Path:
+    """Return the whole path of a name typed on the command line; raise InputError when it can be none."""
+    try:
+        return Path(text).expanduser().resolve()
+    except (RuntimeError, OSError, ValueError):
+        raise InputError(f"{text!r} is no name of a file or folder; write another") from None
+
+
 def add_records(parser: ArgumentParser) -> None:
     """Add --records, which names the records folder."""
     parser.add_argument("--records", metavar="DIR", help="records folder (else WARMYARD_RECORDS)")
@@ -32,7 +40,7 @@ def records_folder(named: str | None, *, must_exist: bool = True) -> Path:
     text = named or os.environ.get("WARMYARD_RECORDS", "")
     if not text:
         raise InputError("no records folder; name it with --records DIR or WARMYARD_RECORDS")
-    folder = Path(text).expanduser().resolve()
+    folder = whole_path(text)
     if (SOURCE_ROOT / "course").is_dir() and folder.is_relative_to(SOURCE_ROOT):
         raise InputError(f"{text} lies inside the sources; keep records outside the repository")
     if must_exist and not folder.is_dir():
