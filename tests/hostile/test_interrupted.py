@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import errno
 from collections.abc import Callable
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -146,3 +147,36 @@ def test_an_erasure_stopped_in_the_middle_is_finished(
     left = [path.name for path in target.records.rglob("*") if "asta" in path.name or papers[0] in path.name]
     assert left == ["asta-2.build-up.form-aaaa.html"]
     assert not (target.records / sides.PEOPLE / "asta").exists()
+
+
+def full(*args: object) -> None:
+    """Fail as a full disk does."""
+    raise OSError(errno.ENOSPC, "No space left on device")
+
+
+@pytest.mark.parametrize("place", ["warmyard.certify.ledger.write_through", "warmyard.certify.ledger.make_table",
+                                   "warmyard.certify.envelope.save_key"])  # fmt: skip
+def test_a_new_ledger_on_a_full_disk(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, place: str, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Nothing of it is left, neither a ledger without entries nor a key without a ledger, and the next try makes it."""
+    call = ["ledger", "open", "--records", str(tmp_path / "records")]
+    monkeypatch.setattr(place, full)
+    assert main(call) == 2
+    monkeypatch.undo()
+    assert [path for path in tmp_path.rglob("*") if path.is_file()] == []
+    assert main(call) == 0
+    assert "phrase of office.pem" in capsys.readouterr().out
+
+
+def test_a_full_disk_is_called_one(
+    target: Demo, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Whatever could not be written, the sentence says that the disk is full and nothing was entered."""
+    path = tmp_path / "fact.yaml"
+    path.write_text("person: newman\nname: Nea Newman\n", "utf-8")
+    monkeypatch.setattr("warmyard.certify.files.write_through", full)
+    count = len(list((target.records / "entries").iterdir()))
+    assert main(["enter", "person", str(path), "--records", str(target.records)]) == 2
+    assert "the disk is full; make room, then try again" in capsys.readouterr().err
+    assert len(list((target.records / "entries").iterdir())) == count

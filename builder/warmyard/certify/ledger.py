@@ -79,16 +79,25 @@ class Ledger:
 
     @classmethod
     def create(cls, folder: Path, office: SigningKey, recovery: SigningKey, recorded_at: datetime) -> Ledger:
-        """Return a new ledger whose first entry pins the two keys; raise InputError when there is one already."""
+        """Return a new ledger whose first entry pins the two keys; raise InputError when there is one already.
+
+        Without that entry nothing of it is left.
+        """
         folder.mkdir(parents=True, exist_ok=True)
         if (folder / DATABASE).exists() or (folder / ENTRIES).exists():
             raise InputError(f"there is a ledger in {folder} already; name another folder")
         (folder / ENTRIES).mkdir()
         ledger = cls(folder)
-        with connected(folder, write=True, new=True) as connection:
-            make_table(connection)
-        body = Open(office=_pair(office), recovery=_pair(recovery))
-        ledger.append("open", "", body, recorded_at.date(), recorded_at, office)
+        try:
+            with connected(folder, write=True, new=True) as connection:
+                make_table(connection)
+            body = Open(office=_pair(office), recovery=_pair(recovery))
+            ledger.append("open", "", body, recorded_at.date(), recorded_at, office)
+        except Exception:
+            with contextlib.suppress(OSError):
+                (folder / DATABASE).unlink(missing_ok=True)
+                (folder / ENTRIES).rmdir()
+            raise
         return ledger
 
     def append(

@@ -126,10 +126,17 @@ def _open(args: Namespace) -> int:
         if key_file(folder, name).exists():
             raise InputError(f"there is a key {name}.pem in {folder} already; name an empty folder")
     office, recovery = new_key(), new_key()
-    ledger = Ledger.create(folder, office, recovery, now())
-    for name, key in ((OFFICE, office), ("recovery", recovery)):
-        phrase = new_phrase()
-        save_key(key, key_file(folder, name), phrase)
+    phrases = {OFFICE: new_phrase(), "recovery": new_phrase()}
+    try:
+        # Keys first: a ledger without its keys would be of no use to anybody, and in the way of the next one.
+        save_key(office, key_file(folder, OFFICE), phrases[OFFICE])
+        save_key(recovery, key_file(folder, "recovery"), phrases["recovery"])
+        ledger = Ledger.create(folder, office, recovery, now())
+    except Exception:
+        for name in phrases:
+            key_file(folder, name).unlink(missing_ok=True)
+        raise
+    for name, phrase in phrases.items():
         print(f"phrase of {name}.pem, shown once; write it down now: {phrase}")
     state = ledger.verify()
     print(

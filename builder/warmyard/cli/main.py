@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+import errno
 import importlib
 import sys
 from typing import NoReturn, TextIO
@@ -57,12 +58,22 @@ def main(arguments: list[str] | None = None) -> int:
         return 0
     except OSError as problem:
         # Where nothing below had better words: a full disk, a name that is too long, a right that is missing.
-        named = f"{problem.filename}: " if problem.filename else ""
-        print(_one_line(f"{named}{problem.strerror or problem}"), file=sys.stderr)
+        print(_one_line(_in_words(problem)), file=sys.stderr)
         return 2
     except KeyboardInterrupt:
         print("stopped", file=sys.stderr)
         return 2
+
+
+def _in_words(problem: OSError) -> str:
+    """Return what a system's refusal means; of a file half written only its folder is named."""
+    if problem.errno == errno.ENOSPC:
+        return "the disk is full; make room, then try again"
+    named = str(problem.filename or "")
+    folder, _, name = named.rpartition("/")
+    named = folder if name.startswith(".") and name.endswith(".new") else named
+    what_to_do = "; somebody who may write there has to do it" if problem.errno in (errno.EACCES, errno.EROFS) else ""
+    return f"{named}{': ' if named else ''}{problem.strerror or problem}{what_to_do}"
 
 
 def _one_line(sentence: str) -> str:
