@@ -153,11 +153,27 @@ def test_months_end_with_their_month(day: date, months: int) -> None:
 
 
 def grant_again(demo: Demo, person: str, minutes: int, **changes: object) -> None:
-    """Sign another grant, as a decider with another tool could: a renewal, or one of another level."""
+    """Have somebody examined again and sign another grant: a renewal, or one of another level."""
     ledger, state = demo.open()
     first = next(grants_of(state, person))
-    body = msgspec.structs.replace(first.body, certificate=f"c-again-{minutes}", index=minutes, **changes)
     now = demo.made + timedelta(minutes=minutes)
+    evidence = []
+    for number in first.body.evidence:
+        fact = state.by_number[number]
+        kind, body = fact.entry.kind, fact.body
+        if kind == "sitting":
+            name = f"paper-{minutes}-{number}"
+            paper = msgspec.structs.replace(state.papers[body.paper].body, paper=name, side="")
+            ledger.append("paper", person, paper, now.date(), now, demo.key("office"))
+            body = msgspec.structs.replace(body, paper=name)
+        if kind == "observation":
+            body = msgspec.structs.replace(body, form=f"form-{minutes}-{number}")
+        if kind in ("sitting", "observation"):
+            number = ledger.append(kind, person, body, now.date(), now, demo.key("office")).number
+        evidence.append(number)
+    body = msgspec.structs.replace(
+        first.body, certificate=f"c-again-{minutes}", index=minutes, evidence=tuple(evidence), **changes
+    )
     ledger.append("decision", person, body, now.date(), now, demo.key("ines"))
 
 

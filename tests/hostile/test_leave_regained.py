@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING, Any
 import msgspec
 import pytest
 
-from warmyard.certify import filing
+from warmyard.certify import envelope, filing
 from warmyard.certify.adoption import adopted_scheme
 from warmyard.certify.clearance import Clearance, may_go_alone
 from warmyard.certify.decision import assess, decide
@@ -181,6 +181,27 @@ def renewed_on_a_false_one(t: Insider) -> Clearance:
     return t.goes("ulla")
 
 
+def for_another_term(person: str) -> Callable[[Insider], Clearance]:
+    """Return the attack that grants somebody another term on the examinations of the last."""
+
+    def attack(t: Insider) -> Clearance:
+        until = t.target.made.date() + timedelta(days=365)
+        t.append("decision", person, {**t.grant(person), "until": until.isoformat()}, "ines")
+        return t.goes(person, days=300)
+
+    return attack
+
+
+def counted_twice(t: Insider) -> Clearance:
+    """Name the same few hours many times among the evidence."""
+    state = t.target.state()
+    hours = next(fact.entry.number for fact in state.facts["karin"] if "hours" in fact.entry.body.get("what", ""))
+    numbers = [fact.entry.number for fact in state.facts["karin"] if fact.entry.kind in ("evidence", "observation")]
+    numbers += [fact.entry.number for fact in state.facts["karin"] if fact.entry.kind == "sitting"]
+    t.append("decision", "karin", {**t.grant("asta"), "evidence": [*numbers, hours, hours]}, "ines")
+    return t.goes("karin")
+
+
 ATTACKS: dict[str, tuple[Callable[[Insider], Clearance], str]] = {
     "level 2 withdrawn and granted for next year, level 3 used today": (rests_on_withdrawn, "rests, was withdrawn"),
     "level 2 withdrawn and granted anew, level 3 taken for restored": (rests_on_regranted, "rests, was withdrawn"),
@@ -195,6 +216,10 @@ ATTACKS: dict[str, tuple[Callable[[Insider], Clearance], str]] = {
     "a grant of level 2 with the activities of level 3": (more_activities, "more than its scheme allows"),
     "a grant without surveillance": (without_surveillance, "more than its scheme allows"),
     "a renewal of a certificate that was false": (renewed_on_a_false_one, "less than its scheme asks for"),
+    "the same hours named three times": (counted_twice, "less than its scheme asks for (Hours"),
+    "another term on the examinations of the last, after its end": (for_another_term("bram"), "used up"),
+    "another term on the examinations of the last, in time": (for_another_term("greta"), "used up"),
+    "another term on the examinations of before a withdrawal": (for_another_term("finn"), "used up"),
     "a grant in a conflict, dated before it": (dated_back, "trained this person"),
 }
 
@@ -249,16 +274,21 @@ def test_a_form_from_before_the_last_certificate_renews_nothing(insider: Insider
 
 def test_a_paper_out_before_the_last_certificate_renews_nothing(insider: Insider) -> None:
     """A paper that lay in a drawer since before the certificate is no paper for its renewal."""
-    level = insider.workspace.scheme.levels[0]
-    state = insider.target.state()
-    sitting = next(fact.body for fact in state.sittings.values() if fact.entry.person == "asta")
+    state, made = insider.target.state(), envelope.new_key()
+    sitting = next(fact.body for fact in state.sittings.values() if fact.entry.person == "edda")
     paper = msgspec.to_builtins(state.papers[sitting.paper].body)
-    insider.append("paper", "asta", {**paper, "paper": "paper-of-old"})
-    body = insider.grant("asta")
-    insider.append("decision", "asta", body, "ines")
-    kept = {**msgspec.to_builtins(sitting), "paper": "paper-of-old"}
-    insider.append("sitting", "asta", kept)
-    found = assess(insider.target.state(), insider.workspace.scheme, "asta", 2, insider.target.made.date())
+    insider.append("paper", "edda", {**paper, "paper": "paper-of-old"})
+    filing.file_person(insider.desk(), filing.PersonFile(person="milo", name="Milo", roles=("decider",)))
+    filing.file_key(insider.desk(), filing.KeyFile(action="add", person="milo"), made)
+    desk = insider.desk()
+    decide(
+        desk.ledger, desk.state, person="edda", level=2, action="grant", by="milo", because="requirements-met",
+        on=desk.now.date(), now=desk.now, signer=made,
+    )  # fmt: skip
+    assert insider.goes("edda").may_go_alone
+    insider.append("sitting", "edda", {**msgspec.to_builtins(sitting), "paper": "paper-of-old"})
+    level = insider.workspace.scheme.levels[0]
+    found = assess(insider.target.state(), insider.workspace.scheme, "edda", 2, insider.target.made.date())
     title = next(part.title for part in level.parts if part.id == sitting.part)
     assert f"{title} was not sat" in found.missing
 

@@ -6,24 +6,23 @@ names, and the scheme.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Iterator, Sequence
 from datetime import date
 from typing import Any
 
 from warmyard.certify.bodies import Decision, Evidence, Observation, Sitting
-from warmyard.certify.dates import last_day
+from warmyard.certify.dates import add_months, last_day
 from warmyard.certify.state import Fact, State
 from warmyard.course.model import Level, Part, Scheme
 from warmyard.course.scheme import renewal_parts
 from warmyard.course.scheme_shape import HELD_LEVEL
 
-Unsound = Callable[[State, Fact[Decision], Mapping[str, str]], str]
 
-
-def why_beyond(state: State, grant: Fact[Decision], scheme: Scheme, unsound: Unsound) -> str:
+def why_beyond(state: State, grant: Fact[Decision], scheme: Scheme, before: Sequence[Fact[Decision]]) -> str:
     """Return how a grant goes beyond its scheme, or rests on less than it asks for; or nothing.
 
-    `unsound` says of an earlier grant why it has no force: only after one that has is a renewal's shorter list enough.
+    `before` are the earlier grants of the level that have force: their examinations are used up, and only after one
+    is a renewal's shorter list enough.
     """
     body = grant.body
     level = next((level for level in scheme.levels if level.level == body.level), None)
@@ -37,22 +36,39 @@ def why_beyond(state: State, grant: Fact[Decision], scheme: Scheme, unsound: Uns
         or (body.surveillance_months, body.grace_days) != asked
     ):
         return "the decision gives more than its scheme allows; it must be decided again"
-    facts = [state.by_number[number] for number in body.evidence]
+    facts = [state.by_number[number] for number in sorted(set(body.evidence))]
     if any((fact.entry.person, getattr(fact.body, "level", 0)) != (grant.entry.person, body.level) for fact in facts):
         return "the decision rests on evidence of another person or level; it must be decided again"
-    lacking = next(_lacking(level, level.parts, facts), "")
-    if lacking and any(not unsound(state, each, {}) for each in _earlier(state, grant)):
-        lacking = next(_lacking(level, renewal_parts(level), facts), "")
-    return (
-        f"the decision rests on less than its scheme asks for ({lacking}); it must be decided again" if lacking else ""
-    )
+    withdrawn = _withdrawn(state, grant)
+    since = max([withdrawn, *(each.entry.number for each in before)])
+    if any(_out_since(state, fact) <= since for fact in facts if isinstance(fact.body, Sitting | Observation)):
+        return f"the decision rests on an examination that entry {since} used up; it must be decided again"
+    last = before[-1] if before and before[-1].entry.number > withdrawn else None
+    parts = renewal_parts(level) if last and _in_time(level, last, grant) else level.parts
+    lacking = next(_lacking(level, parts, facts), "")
+    said = f"the decision rests on less than its scheme asks for ({lacking}); it must be decided again"
+    return said if lacking else ""
 
 
-def _earlier(state: State, grant: Fact[Decision]) -> Iterator[Fact[Decision]]:
-    for fact in state.of(grant.entry.person, Decision):
-        same = fact.body.action == "grant" and fact.body.level == grant.body.level
+def _withdrawn(state: State, grant: Fact[Decision]) -> int:
+    """Return the last entry before a grant by which the level was withdrawn, 0 when it never was."""
+    for fact in reversed(list(state.of(grant.entry.person, Decision))):
+        same = (fact.body.level, fact.body.action) == (grant.body.level, "withdraw")
         if same and fact.entry.number < grant.entry.number:
-            yield fact
+            return fact.entry.number
+    return 0
+
+
+def _out_since(state: State, fact: Fact[Any]) -> int:
+    """Return the entry since which an examination was out: that of the paper, or the observation itself."""
+    return state.papers[fact.body.paper].entry.number if isinstance(fact.body, Sitting) else fact.entry.number
+
+
+def _in_time(level: Level, last: Fact[Decision], grant: Fact[Decision]) -> bool:
+    """Say whether the shorter list of a renewal is enough for a grant after another."""
+    wanted = level.renews_with
+    begins = grant.entry.counts_from(restricts=False)
+    return wanted is not None and begins <= add_months(date.fromisoformat(last.body.until), wanted.months_after)
 
 
 def _lacking(level: Level, parts: list[Part] | tuple[Part, ...], facts: list[Fact[Any]]) -> Iterator[str]:

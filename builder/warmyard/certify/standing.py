@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 
@@ -153,7 +153,28 @@ def _because(state: State, decision: Fact[Decision]) -> str:
 
 
 def why_unsound(state: State, grant: Fact[Decision], named: Mapping[str, str]) -> str:
-    """Return why a grant has no force although it was signed: conflict, stolen key, evidence made void; or nothing."""
+    """Return why a grant has no force although it was signed: conflict, stolen key, evidence made void, or more than
+    its scheme gives; or nothing."""
+    return _why_faulty(state, grant, named) or _why_beyond(state, grant, _with_force_before(state, grant))
+
+
+def _why_beyond(state: State, grant: Fact[Decision], before: Sequence[Fact[Decision]]) -> str:
+    scheme = state.schemes.get(grant.body.scheme)
+    return why_beyond(state, grant, scheme, before) if scheme else ""
+
+
+def _with_force_before(state: State, grant: Fact[Decision]) -> list[Fact[Decision]]:
+    """Return the grants of the level that came before a grant and have force; each is judged by those before it."""
+    found: list[Fact[Decision]] = []
+    for each in grants_of(state, grant.entry.person):
+        if each.body.level != grant.body.level or each.entry.number >= grant.entry.number:
+            continue
+        if not _why_faulty(state, each, {}) and not _why_beyond(state, each, found):
+            found.append(each)
+    return found
+
+
+def _why_faulty(state: State, grant: Fact[Decision], named: Mapping[str, str]) -> str:
     body, entry = grant.body, grant.entry
     decider = named.get(body.decider, body.decider)
     if state.may_be_forged(entry):
@@ -172,4 +193,4 @@ def why_unsound(state: State, grant: Fact[Decision], named: Mapping[str, str]) -
             observer = named.get(first.observer, first.observer)
             return f"an observer, {observer}, {first.did('this person')}; let another observe, and decide again"
         return f"the decider, {decider}, {first.did('this person')}; another decider must decide"
-    return why_beyond(state, grant, scheme, why_unsound) if scheme else ""
+    return ""
