@@ -52,12 +52,12 @@ class Insider:
         on = desk.now.date() + timedelta(days=days)
         return desk.ledger.append(kind, person, body, on, desk.now, desk.signer).number
 
-    def decide(self, person: str, level: int, action: Any, because: str) -> int:
-        """Decide as Ines does."""
+    def decide(self, person: str, level: int, action: Any, because: str, days: int = 0) -> int:
+        """Decide as Ines does, with effect in so many days."""
         desk = self.desk("ines")
         return decide(
             desk.ledger, desk.state, person=person, level=level, action=action, by="ines", because=because,
-            on=desk.now.date(), now=desk.now, signer=desk.signer,
+            on=desk.now.date() + timedelta(days=days), now=desk.now, signer=desk.signer,
         ).number  # fmt: skip
 
     def grant(self, person: str, level: int = 2) -> dict[str, Any]:
@@ -306,3 +306,14 @@ def test_a_part_sat_under_an_easier_cut_reaches_the_cut_of_the_decision(insider:
     found = assess(insider.target.state(), stricter, "dane", 2, insider.target.made.date())
     assert f"under an earlier cut of {part.cut.percent:g} %; the scheme asks for 99.5 % now" in found.missing[0]
     assert insider.goes("asta").may_go_alone
+
+
+def test_a_restoration_of_a_day_to_come_can_be_stopped(insider: Insider) -> None:
+    """Between a restoration that was decided and its day, something else may come up: it suspends anew."""
+    insider.decide("asta", 2, "suspend", "incident-under-review")
+    insider.decide("asta", 2, "restore", "review-closed", days=30)
+    assert insider.goes("asta", days=30).may_go_alone
+    insider.decide("asta", 2, "suspend", "safety-device-bypassed")
+    assert "A safety device was bypassed" in insider.goes("asta", days=30).reason
+    with pytest.raises(InputError, match="suspended already"):
+        insider.decide("asta", 2, "suspend", "incident-under-review")

@@ -332,7 +332,8 @@ def _about_grant(
     found = standing(state, grants[-1], on)
     if found.withdrawn is not None:
         raise InputError(f"the certificate was withdrawn already; level {level} can only be granted anew")
-    if action == "suspend" and found.suspended is not None:
+    # A restoration of a day to come ends this suspension; what came up since needs one of its own.
+    if action == "suspend" and standing(state, grants[-1], date.max).suspended is not None:
         raise InputError("the certificate is suspended already")
     if action == "restore" and found.suspended is None:
         raise InputError("the certificate is not suspended")
