@@ -51,7 +51,7 @@ def run(args: Namespace) -> int:
     on = read_day(args.on) if args.on else moment.date()
     record = open_record(args.records)
     if not args.on:
-        verify_clock(record, moment, ", or name a day with --on")
+        verify_clock(record, moment)
     _, scheme = adopted_scheme(record.state)
     people = [known_person(record.state, args.person)] if args.person else None
     named = names(record.folder, record.state)

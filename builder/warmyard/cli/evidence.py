@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from warmyard.cli.decide import read_level
 from warmyard.cli.printed import write_page
-from warmyard.cli.record import now, open_record, verify_clock
+from warmyard.cli.record import now, open_record, verify_day
 from warmyard.cli.where import workspace_root
 from warmyard.errors import InputError, SourceError, SourceErrors
 
@@ -29,7 +29,7 @@ def write_evidence(args: Namespace) -> int:
         raise InputError("write whom and for which level, as `warmyard ledger evidence PERSON LEVEL --out FILE`")
     number = read_level(args.about[1])
     record, moment = open_record(args.records), now()
-    verify_clock(record, moment)
+    verify_day(record, moment)
     person = known_person(record.state, args.about[0])
     _, scheme = adopted_scheme(record.state)
     known = words()

@@ -7,7 +7,7 @@ import sys
 from argparse import ArgumentParser, Namespace
 
 from warmyard.cli.printed import verify_outside
-from warmyard.cli.record import OFFICE, add_signing, key_file, load_signer, now, open_record, verify_clock
+from warmyard.cli.record import OFFICE, add_signing, key_file, load_signer, now, open_record, verify_day
 from warmyard.cli.where import records_folder, whole_path
 from warmyard.errors import InputError
 
@@ -73,7 +73,7 @@ def _export(args: Namespace) -> int:
         for line in record_lines(record.state):
             print(line)
         return 0
-    verify_clock(record, moment)
+    verify_day(record, moment)
     out = whole_path(args.out)
     verify_outside(record.folder, out, args.out, "the registers")
     try:
@@ -90,7 +90,7 @@ def _status(args: Namespace) -> int:
 
     record, moment = open_record(args.records), now()
     # A list of a past day would not hold what was suspended since, and pages would take it for the newest.
-    verify_clock(record, moment)
+    verify_day(record, moment)
     signer = load_signer(record.folder, OFFICE, args.phrase_file)
     for path in publish_status(record.folder, record.state, company(), words(), moment, signer):
         print(path)

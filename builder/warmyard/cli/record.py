@@ -63,17 +63,22 @@ def open_record(named: str | None, witnesses: Iterable[str] = ()) -> Record:
     return Record(folder, ledger, ledger.verify(witnesses))
 
 
-def verify_clock(record: Record, moment: datetime, instead: str = "") -> None:
-    """Raise InputError when this machine's clock is behind the ledger: "today" would then be a day of the past.
-
-    `instead` says what else can be done.
-    """
+def verify_clock(record: Record, moment: datetime) -> None:
+    """Raise InputError when this machine's clock is behind the ledger: "today" would then be a day of the past."""
     last = record.state.last_recorded_at
     if last is not None and moment < last:
-        raise InputError(
-            f"this machine says {moment.isoformat()}, but the last entry was recorded at {last.isoformat()}; "
-            f"set the clock{instead}"
-        )
+        raise InputError(f"{_behind(moment, last)}; set the clock, or name a day with --on")
+
+
+def verify_day(record: Record, moment: datetime) -> None:
+    """Raise InputError when this machine's day is before that of the last entry, for what only asks for a day."""
+    last = record.state.last_recorded_at
+    if last is not None and moment.date() < last.astimezone(moment.tzinfo).date():
+        raise InputError(f"{_behind(moment, last)}; set the clock")
+
+
+def _behind(moment: datetime, last: datetime) -> str:
+    return f"this machine says {moment.isoformat()}, but the last entry was recorded at {last.isoformat()}"
 
 
 def key_file(folder: Path, name: str) -> Path:

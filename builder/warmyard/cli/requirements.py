@@ -7,7 +7,7 @@ from argparse import Namespace
 from typing import TYPE_CHECKING
 
 from warmyard.cli.printed import write_page
-from warmyard.cli.record import Record, now, open_record, verify_clock
+from warmyard.cli.record import Record, now, open_record, verify_day
 from warmyard.cli.where import workspace_root
 
 if TYPE_CHECKING:
@@ -25,7 +25,7 @@ def show(args: Namespace) -> int:
     from warmyard.course.workspace import load_workspace
 
     record, root, moment = open_record(args.records), workspace_root(), now()
-    verify_clock(record, moment)
+    verify_day(record, moment)
     on = moment.date()
     wanted, workspace = load_requirements(root), load_workspace(root)
     rows = show_requirements(wanted, record.folder, record.state, workspace, on, measured_of(record))
