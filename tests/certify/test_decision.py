@@ -11,7 +11,7 @@ from msgspec import structs
 from warmyard.certify import envelope, filing
 from warmyard.certify.adoption import adopted_scheme
 from warmyard.certify.clearance import may_go_alone
-from warmyard.certify.decision import assess, decide, parts_to_pass
+from warmyard.certify.decision import assess, decide, parts_to_pass, prerequisites_met
 from warmyard.certify.envelope import SigningKey
 from warmyard.certify.filing import Desk
 from warmyard.certify.standing import grants_of, standing
@@ -196,3 +196,24 @@ def test_what_a_stolen_key_decided_is_decided_again_on_the_same_evidence(demo: D
     assert may_go_alone(demo.open()[1], "nadia", "hand-over", demo.made.date()).may_go_alone
     with pytest.raises(InputError, match="was not sat"):
         grant(demo, "nadia", minutes=9)
+
+
+@pytest.mark.parametrize(("days_ago", "counts"), [(300, True), (420, False)])
+def test_first_aid_ages_where_the_scheme_says_so(demo: Demo, days_ago: int, counts: bool) -> None:
+    """Evidence older than its months is missing, and the sentence says why; without months it never ages."""
+    _, scheme = adopted_scheme(demo.open()[1])
+    (level,) = scheme.levels
+    ages = tuple(
+        structs.replace(wanted, valid_months=12 if wanted.id == "handling-and-extinguisher" else None)
+        for wanted in level.prerequisites
+    )
+    filing.file_person(desk(demo, 1), filing.PersonFile(person="vera", name="Vera Marlow"))
+    for wanted in level.prerequisites:
+        on = (demo.made - timedelta(days=days_ago)).date().isoformat()
+        file = filing.EvidenceFile(person="vera", what=wanted.id, level=2, count=wanted.count, by="tova", on=on)
+        filing.file_evidence(desk(demo, 2), file)
+    state, today = demo.open()[1], demo.made.date()
+    _, missing = prerequisites_met(state, structs.replace(level, prerequisites=ages), "vera", today)
+    assert [line for line in missing if "older than 12 months" not in line] == []
+    assert bool(missing) is not counts
+    assert prerequisites_met(state, level, "vera", today)[1] == []

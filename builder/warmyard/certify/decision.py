@@ -19,7 +19,7 @@ from warmyard.certify.people import known_person, people_involved, people_with
 from warmyard.certify.standing import grants_of, standing, why_unsound
 from warmyard.certify.state import Fact, State
 from warmyard.certify.status import PLACES
-from warmyard.course.model import Cut, Level, Part, Scheme
+from warmyard.course.model import Cut, Level, Part, Prerequisite, Scheme
 from warmyard.course.scheme import renewal_parts
 from warmyard.course.scheme_shape import HELD_LEVEL
 from warmyard.errors import InputError
@@ -80,12 +80,18 @@ def prerequisites_met(state: State, level: Level, person: str, on: date) -> tupl
             for fact in state.of(person, Evidence)
             if fact.body.what == wanted.id and fact.body.level == level.level and _counts(state, fact.entry, on)
         ]
-        have = sum(fact.body.count for fact in facts)
-        evidence += [fact.entry.number for fact in facts]
+        fresh = [fact for fact in facts if not _is_too_old(wanted, fact.entry, on)]
+        have = sum(fact.body.count for fact in fresh)
+        evidence += [fact.entry.number for fact in fresh]
         if have < wanted.count:
             how_many = f" ({have} of {wanted.count})" if wanted.count > 1 else ""
-            missing.append(f"prerequisite missing: {wanted.text}{how_many}")
+            old = f"; what is older than {wanted.valid_months} months does not count" if len(fresh) < len(facts) else ""
+            missing.append(f"prerequisite missing: {wanted.text}{how_many}{old}")
     return evidence, missing
+
+
+def _is_too_old(wanted: Prerequisite, entry: Entry, on: date) -> bool:
+    return wanted.valid_months is not None and add_months(entry.effective_on, wanted.valid_months) < on
 
 
 def parts_to_pass(state: State, person: str, level: Level, on: date) -> list[Part]:

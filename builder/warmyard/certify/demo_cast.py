@@ -179,6 +179,9 @@ def _ulla(scheme: Scheme, level: Level) -> Iterator[Step]:
     for years_ago in range(1, level.valid_months // 12):
         yield first - 365 * years_ago + 5, vouched(level, "ulla", SURVEILLANCE, 1, "rune")
     renewal = structs.replace(level, parts=tuple(renewal_parts(level)))
+    for wanted in level.prerequisites:
+        if wanted.valid_months:
+            yield 49, vouched(level, "ulla", wanted.id, wanted.count, "tova")
     yield from sat(renewal, "ulla", 48)
     yield from _stations(renewal, "ulla", 47)
     yield 46, decided(level, "ulla", "grant", _reason(scheme, "grant"))

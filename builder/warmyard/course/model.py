@@ -226,6 +226,8 @@ class Prerequisite(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fie
     id: str
     text: str
     count: int = 1
+    valid_months: int | None = None
+    """How old it may be when a decision rests on it; nothing where it does not age."""
 
 
 class Surveillance(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):

@@ -85,6 +85,9 @@ def check_bounds(scheme: Scheme) -> Iterator[SourceError]:
         for number, wanted in enumerate(level.prerequisites):
             # None is asked for by leaving it out: a count of nothing would look like a requirement and be none.
             yield from _check_number(scheme, f"{path}.prerequisites.{number}.count", wanted.count, 1, 1_000_000)
+            if wanted.valid_months is not None:
+                where = f"{path}.prerequisites.{number}.valid_months"
+                yield from _check_number(scheme, where, wanted.valid_months, 1, _MONTHS)
         for number, part in enumerate(level.parts):
             yield from _check_part(scheme, f"{path}.parts.{number}", part)
 
