@@ -246,4 +246,4 @@ def test_a_disk_error_is_one_sentence(monkeypatch: pytest.MonkeyPatch, capsys: p
 
     monkeypatch.setattr("warmyard.cli.work.run", full)
     assert main(["work", "fuel-volume"]) == 2
-    assert capsys.readouterr().err == "/records/ledger.sqlite: No space left on device\n"
+    assert capsys.readouterr().err == "the disk is full; make room, then try again (/records/ledger.sqlite)\n"

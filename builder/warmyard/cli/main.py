@@ -67,11 +67,11 @@ def main(arguments: list[str] | None = None) -> int:
 
 def _in_words(problem: OSError) -> str:
     """Return what a system's refusal means; of a file half written only its folder is named."""
-    if problem.errno == errno.ENOSPC:
-        return "the disk is full; make room, then try again"
     named = str(problem.filename or "")
     folder, _, name = named.rpartition("/")
     named = folder if name.startswith(".") and name.endswith(".new") else named
+    if problem.errno == errno.ENOSPC:
+        return "the disk is full; make room, then try again" + (f" ({named})" if named else "")
     what_to_do = "; somebody who may write there has to do it" if problem.errno in (errno.EACCES, errno.EROFS) else ""
     return f"{named}{': ' if named else ''}{problem.strerror or problem}{what_to_do}"
 
