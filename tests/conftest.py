@@ -131,10 +131,10 @@ class Demo:
         """Return what the ledger says, verified."""
         return self.open()[1]
 
-    def desk(self, name: str = "office") -> Desk:
-        """Return a desk a minute after the demo was made."""
+    def desk(self, name: str = "office", minutes: int = 1) -> Desk:
+        """Return a desk some minutes after the demo was made."""
         ledger, state = self.open()
-        return Desk(self.records, ledger, state, self.made + timedelta(minutes=1), self.key(name))
+        return Desk(self.records, ledger, state, self.made + timedelta(minutes=minutes), self.key(name))
 
     def broken(self, *witnesses: str) -> VerificationError:
         """Return how the verification fails; that it does not is the attacker's success."""

@@ -13,6 +13,7 @@ from warmyard.formula.javascript import units_script
 from warmyard.item.render import assessment_html, practice_html
 from warmyard.page.payload import PRACTICE_SCRIPTS, item_payload, practice_variants, words_script
 from warmyard.page.shell import runtime_text
+from warmyard.web.build import build_edition
 
 PracticePage = Callable[[list[str], list[str]], str]
 
@@ -68,3 +69,12 @@ def framed(body: str, scripts: list[str]) -> str:
         f'<meta name="color-scheme" content="light dark"><title>{escape("Practice")}</title><style>{style}</style>'
         f"</head><body><main><h1>Practice</h1><h2>Fuel filter</h2>{body}</main>{tags}</body></html>"
     )
+
+
+@pytest.fixture(scope="session")
+def site(tmp_path_factory: pytest.TempPathFactory, practice_yard: Workspace) -> Path:
+    """Give both editions of the small yard, built once; nobody writes into them."""
+    folder = tmp_path_factory.mktemp("site")
+    build_edition(practice_yard, "staff", folder / "staff")
+    build_edition(practice_yard, "customer", folder / "customer")
+    return folder

@@ -8,9 +8,6 @@ import pytest
 from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Browser
 
-from warmyard.course.workspace import load_workspace
-from warmyard.web.build import build_edition
-
 pytestmark = pytest.mark.browser
 SMALL_YARD = Path(__file__).resolve().parents[1] / "small_yard"
 PAGES = (
@@ -39,16 +36,6 @@ TOO_SMALL = """smallest => {
     }
     return said;
 }"""
-
-
-@pytest.fixture(scope="module")
-def site(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """Give both editions of the small yard."""
-    workspace = load_workspace(SMALL_YARD)
-    folder = tmp_path_factory.mktemp("site")
-    for edition in ("staff", "customer"):
-        build_edition(workspace, edition, folder / edition)  # type: ignore[arg-type]
-    return folder
 
 
 def test_the_switch_of_colours_leads_to_bright_sun(site: Path, chromium: Browser) -> None:

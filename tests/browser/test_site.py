@@ -12,9 +12,6 @@ from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Browser, BrowserContext, ConsoleMessage, Page, Request
 from pypdf import PdfReader
 
-from warmyard.course.workspace import load_workspace
-from warmyard.web.build import build_edition
-
 pytestmark = pytest.mark.browser
 SMALL_YARD = Path(__file__).resolve().parents[1] / "small_yard"
 PAGES = (
@@ -32,16 +29,6 @@ PAGES = (
     "customer/pocket.html",
 )
 LOCAL = ("file:", "data:", "blob:")
-
-
-@pytest.fixture(scope="module")
-def site(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """Give both editions of the small yard."""
-    workspace = load_workspace(SMALL_YARD)
-    folder = tmp_path_factory.mktemp("site")
-    for edition in ("staff", "customer"):
-        build_edition(workspace, edition, folder / edition)  # type: ignore[arg-type]
-    return folder
 
 
 class Watched:

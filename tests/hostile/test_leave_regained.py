@@ -43,8 +43,7 @@ class Insider:
     def desk(self, key: str = "office") -> Desk:
         """Return a desk, each time a minute later."""
         self.minutes += 1
-        desk = self.target.desk(key)
-        return dataclasses.replace(desk, now=desk.now + timedelta(minutes=self.minutes))
+        return self.target.desk(key, self.minutes)
 
     def append(self, kind: str, person: str, body: dict[str, Any], key: str = "office", days: int = 0) -> int:
         """Append an entry past all desks."""
