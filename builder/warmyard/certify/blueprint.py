@@ -41,12 +41,13 @@ def draw_part(
     """
     given = exposure or {}
     open_to = items if limit is None else {name: item for name, item in items.items() if given.get(name, 0) < limit}
-    alike = _alike(part, skills, open_to)
+    cells = [candidates(row, skills, open_to) for row in part.blueprint]
+    alike = {} if parallel_percent is None else _alike(cells)
     for again in range(TRIES):
         # Least exposed first may run into enemies for ever; the second half of the tries takes any order.
         prefer = given if again < TRIES // 2 else {}
         try:
-            drawn = _draw_once(part, skills, open_to, chance, prefer)
+            drawn = _draw_once(part, cells, chance, prefer)
             return chance.mixed(_to_the_cut(part, drawn, alike, chance, prefer, parallel_percent))
         except _DeadEndError:
             continue
@@ -55,15 +56,8 @@ def draw_part(
     raise InputError(f"the bank cannot fill the blueprint of {part.id}{why}; run `warmyard check`, or add exam items")
 
 
-def _draw_once(
-    part: Part,
-    skills: Mapping[str, Skill],
-    items: Mapping[str, Item],
-    chance: Chance,
-    exposure: Mapping[str, int],
-) -> list[Item]:
+def _draw_once(part: Part, cells: Sequence[Sequence[Item]], chance: Chance, exposure: Mapping[str, int]) -> list[Item]:
     taken: dict[str, Item] = {}
-    cells = [candidates(row, skills, items) for row in part.blueprint]
     shares = _share_critical(part, cells, chance)
     wants = [
         (row, [item for item in cell if item.critical == critical], share if critical else row.count - share)
@@ -131,11 +125,13 @@ def _nearer(
     return nearer
 
 
-def _alike(part: Part, skills: Mapping[str, Skill], items: Mapping[str, Item]) -> Mapping[str, Sequence[Item]]:
+def _alike(cells: Sequence[Sequence[Item]]) -> dict[str, Sequence[Item]]:
     """Return for each item those that may stand in its place: they fit the same rows and are critical like it."""
     fits: dict[str, list[int]] = defaultdict(list)
-    for at, row in enumerate(part.blueprint):
-        for item in candidates(row, skills, items):
+    items: dict[str, Item] = {}
+    for at, cell in enumerate(cells):
+        for item in cell:
+            items[item.id] = item
             fits[item.id].append(at)
     groups: dict[tuple[object, ...], list[Item]] = defaultdict(list)
     for name, rows in fits.items():
