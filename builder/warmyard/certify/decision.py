@@ -14,9 +14,10 @@ from warmyard.certify.conflict import conflicts, waiver_for
 from warmyard.certify.dates import add_months, last_day
 from warmyard.certify.entry import Entry
 from warmyard.certify.envelope import SigningKey, new_name
+from warmyard.certify.grounds import last_withdrawal, may_renew
 from warmyard.certify.ledger import Ledger
 from warmyard.certify.people import known_person, people_involved, people_with
-from warmyard.certify.standing import grants_of, standing, why_unsound
+from warmyard.certify.standing import grants_of, standing, with_force
 from warmyard.certify.state import Fact, State
 from warmyard.certify.status import PLACES
 from warmyard.course.model import Cut, Level, Part, Prerequisite, Scheme
@@ -58,7 +59,7 @@ def assess(state: State, scheme: Scheme, person: str, level_number: int, on: dat
 
 def _renewal_note(state: State, person: str, level: Level, on: date) -> Iterator[str]:
     """Yield that this is a renewal, and of what, for somebody who holds the level or held it."""
-    grants = _with_force(state, person, level.level)
+    grants = with_force(state, person, level.level, state.count + 1)
     if grants:
         end = standing(state, grants[-1], on).until
         asked = "; ".join(part.title for part in parts_to_pass(state, person, level, on))
@@ -96,12 +97,9 @@ def _is_too_old(wanted: Prerequisite, entry: Entry, on: date) -> bool:
 
 def parts_to_pass(state: State, person: str, level: Level, on: date) -> list[Part]:
     """Return what a person must sit and show for a level: for a renewal in time the scheme may ask for less."""
-    wanted = level.renews_with
-    grants = _with_force(state, person, level.level)
+    grants = with_force(state, person, level.level, state.count + 1)
     last = standing(state, grants[-1], on) if grants else None
-    if wanted is None or last is None or last.withdrawn is not None or last.begins_on > on:
-        return list(level.parts)
-    if on > add_months(last.until, wanted.months_after):
+    if last is None or last.withdrawn is not None or last.begins_on > on or not may_renew(level, last.until, on):
         return list(level.parts)
     return renewal_parts(level)
 
@@ -112,18 +110,8 @@ def _counts(state: State, entry: Entry, on: date) -> bool:
 
 def _since(state: State, person: str, level: int) -> int:
     """Return the last entry that used the evidence before it up: a grant with force, or a withdrawal."""
-    withdrawn = [
-        fact.entry.number
-        for fact in state.of(person, Decision)
-        if fact.body.level == level and fact.body.action == "withdraw"
-    ]
-    return max([*withdrawn, *(grant.entry.number for grant in _with_force(state, person, level))], default=0)
-
-
-def _with_force(state: State, person: str, level: int) -> list[Fact[Decision]]:
-    """Return the grants that need not be decided again; one signed with a stolen key uses no evidence up."""
-    grants = [grant for grant in grants_of(state, person) if grant.body.level == level]
-    return [grant for grant in grants if not why_unsound(state, grant, {})]
+    granted = (grant.entry.number for grant in with_force(state, person, level, state.count + 1))
+    return max([last_withdrawal(state, person, level, state.count + 1), *granted])
 
 
 def holds_level(state: State, person: str, level: int, on: date) -> bool:

@@ -28,7 +28,8 @@ def why_beyond(state: State, grant: Fact[Decision], scheme: Scheme, before: Sequ
     level = next((level for level in scheme.levels if level.level == body.level), None)
     if level is None:
         return f"the scheme of the decision has no level {body.level}; it must be decided again"
-    longest = last_day(grant.entry.counts_from(restricts=False), level.valid_months)
+    begins = grant.entry.counts_from(restricts=False)
+    longest = last_day(begins, level.valid_months)
     asked = (level.surveillance.every_months, level.surveillance.grace_days)
     if (
         not set(body.activities) <= set(level.activities)
@@ -39,24 +40,23 @@ def why_beyond(state: State, grant: Fact[Decision], scheme: Scheme, before: Sequ
     facts = [state.by_number[number] for number in sorted(set(body.evidence))]
     if any((fact.entry.person, getattr(fact.body, "level", 0)) != (grant.entry.person, body.level) for fact in facts):
         return "the decision rests on evidence of another person or level; it must be decided again"
-    withdrawn = _withdrawn(state, grant)
+    withdrawn = last_withdrawal(state, grant.entry.person, body.level, grant.entry.number)
     since = max([withdrawn, *(each.entry.number for each in before)])
     if any(_out_since(state, fact) <= since for fact in facts if isinstance(fact.body, Sitting | Observation)):
         return f"the decision rests on an examination that entry {since} used up; it must be decided again"
     last = before[-1] if before and before[-1].entry.number > withdrawn else None
-    parts = renewal_parts(level) if last and _in_time(level, last, grant) else level.parts
+    in_time = last is not None and may_renew(level, date.fromisoformat(last.body.until), begins)
+    parts = renewal_parts(level) if in_time else level.parts
     lacking = next(_lacking(level, parts, facts), "")
     said = f"the decision rests on less than its scheme asks for ({lacking}); it must be decided again"
     return said if lacking else ""
 
 
-def _withdrawn(state: State, grant: Fact[Decision]) -> int:
-    """Return the last entry before a grant by which the level was withdrawn, 0 when it never was."""
-    for fact in reversed(list(state.of(grant.entry.person, Decision))):
-        same = (fact.body.level, fact.body.action) == (grant.body.level, "withdraw")
-        if same and fact.entry.number < grant.entry.number:
-            return fact.entry.number
-    return 0
+def last_withdrawal(state: State, person: str, level: int, before: int) -> int:
+    """Return the last entry before an entry by which a level was withdrawn, 0 when it never was."""
+    decisions = (fact for fact in state.of(person, Decision) if fact.entry.number < before)
+    withdrawn = [fact.entry.number for fact in decisions if (fact.body.level, fact.body.action) == (level, "withdraw")]
+    return max(withdrawn, default=0)
 
 
 def _out_since(state: State, fact: Fact[Any]) -> int:
@@ -64,11 +64,10 @@ def _out_since(state: State, fact: Fact[Any]) -> int:
     return state.papers[fact.body.paper].entry.number if isinstance(fact.body, Sitting) else fact.entry.number
 
 
-def _in_time(level: Level, last: Fact[Decision], grant: Fact[Decision]) -> bool:
-    """Say whether the shorter list of a renewal is enough for a grant after another."""
+def may_renew(level: Level, until: date, on: date) -> bool:
+    """Say whether a renewal's shorter list is enough on a day after or before a certificate ended."""
     wanted = level.renews_with
-    begins = grant.entry.counts_from(restricts=False)
-    return wanted is not None and begins <= add_months(date.fromisoformat(last.body.until), wanted.months_after)
+    return wanted is not None and on <= add_months(until, wanted.months_after)
 
 
 def _lacking(level: Level, parts: list[Part] | tuple[Part, ...], facts: list[Fact[Any]]) -> Iterator[str]:

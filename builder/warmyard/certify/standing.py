@@ -155,7 +155,8 @@ def _because(state: State, decision: Fact[Decision]) -> str:
 def why_unsound(state: State, grant: Fact[Decision], named: Mapping[str, str]) -> str:
     """Return why a grant has no force although it was signed: conflict, stolen key, evidence made void, or more than
     its scheme gives; or nothing."""
-    return _why_faulty(state, grant, named) or _why_beyond(state, grant, _with_force_before(state, grant))
+    before = with_force(state, grant.entry.person, grant.body.level, grant.entry.number)
+    return _why_faulty(state, grant, named) or _why_beyond(state, grant, before)
 
 
 def _why_beyond(state: State, grant: Fact[Decision], before: Sequence[Fact[Decision]]) -> str:
@@ -163,11 +164,14 @@ def _why_beyond(state: State, grant: Fact[Decision], before: Sequence[Fact[Decis
     return why_beyond(state, grant, scheme, before) if scheme else ""
 
 
-def _with_force_before(state: State, grant: Fact[Decision]) -> list[Fact[Decision]]:
-    """Return the grants of the level that came before a grant and have force; each is judged by those before it."""
+def with_force(state: State, person: str, level: int, before: int) -> list[Fact[Decision]]:
+    """Return the grants of a level before an entry that need not be decided again; each is judged by those before it.
+
+    One without force, signed with a stolen key for example, uses no evidence up.
+    """
     found: list[Fact[Decision]] = []
-    for each in grants_of(state, grant.entry.person):
-        if each.body.level != grant.body.level or each.entry.number >= grant.entry.number:
+    for each in grants_of(state, person):
+        if each.body.level != level or each.entry.number >= before:
             continue
         if not _why_faulty(state, each, {}) and not _why_beyond(state, each, found):
             found.append(each)
