@@ -3,12 +3,11 @@ another reason."""
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping
-from typing import TypeAlias
+from collections.abc import Iterator, Mapping
 
 from msgspec import structs
 
-from warmyard.certify.adjustments import NONE, Adjustments
+from warmyard.certify.adjustments import Adjustments
 from warmyard.certify.bodies import Role
 from warmyard.certify.demo_steps import (
     Step,
@@ -96,15 +95,10 @@ LIFE: Mapping[str, int] = {
 """Person -> how many days ago level 2 was granted, of those who held it in the ordinary way."""
 UPPER = {"sten": 60, "rune": 120, "odile": 130}
 """Person -> how many days ago level 3 was granted."""
-Story: TypeAlias = Callable[[Level], Iterator[Step]]
-
-
-def _months_as_days(months: int) -> int:
-    return months * 31
 
 
 def _expired_days_ago(level: Level) -> int:
-    return _months_as_days(level.valid_months) + DAYS_BEFORE_EXPIRED
+    return 31 * level.valid_months + DAYS_BEFORE_EXPIRED
 
 
 def opened_days_ago(scheme: Scheme) -> int:
@@ -121,8 +115,7 @@ def stories(scheme: Scheme) -> Iterator[Step]:
         yield from _held(lower, person, days_ago, "ines" if person == "otis" else "tova")
         if person == "otis":
             yield days_ago, waived(lower, person)
-        yield days_ago, decided(lower, person, "grant", _reason(scheme, "grant"))
-        yield days_ago, given(lower, person)
+        yield from _granted(scheme, lower, person, days_ago)
     for story in (_bram, _ulla, _not_yet, _stopped, _nadia, _petra):
         yield from story(scheme, lower)
     if len(scheme.levels) > 1:
@@ -152,6 +145,18 @@ def _held(level: Level, person: str, decided_days_ago: int, trainer: str) -> Ite
     yield from _stations(level, person, decided_days_ago + 15)
 
 
+def _granted(scheme: Scheme, level: Level, person: str, days_ago: int) -> Iterator[Step]:
+    """Yield a grant and its certificate."""
+    yield days_ago, decided(level, person, "grant", _reason(scheme, "grant"))
+    yield days_ago, given(level, person)
+
+
+def _looked_at_yearly(level: Level, person: str, granted_days_ago: int) -> Iterator[Step]:
+    """Yield the surveillance of every year of a certificate but the last, each a little before it is due."""
+    for years in range(1, level.valid_months // 12):
+        yield granted_days_ago - 365 * years + 5, vouched(level, person, SURVEILLANCE, 1, "rune")
+
+
 def _stations(level: Level, person: str, days_ago: int) -> Iterator[Step]:
     first = "odile" if person == "rune" else "rune"
     for part in level.parts:
@@ -165,27 +170,23 @@ def _stations(level: Level, person: str, days_ago: int) -> Iterator[Step]:
 def _bram(scheme: Scheme, level: Level) -> Iterator[Step]:
     expired = _expired_days_ago(level)
     yield from _held(level, "bram", expired, "tova")
-    yield expired, decided(level, "bram", "grant", _reason(scheme, "grant"))
-    yield expired, given(level, "bram")
-    for years_ago in range(1, level.valid_months // 12):
-        yield expired - 365 * years_ago + 5, vouched(level, "bram", SURVEILLANCE, 1, "rune")
+    yield from _granted(scheme, level, "bram", expired)
+    yield from _looked_at_yearly(level, "bram", expired)
 
 
 def _ulla(scheme: Scheme, level: Level) -> Iterator[Step]:
     """Yield a certificate that was renewed before its end, with what a renewal asks for."""
     first = _expired_days_ago(level) - 30
     yield from _held(level, "ulla", first, "tova")
-    yield first, decided(level, "ulla", "grant", _reason(scheme, "grant"))
-    for years_ago in range(1, level.valid_months // 12):
-        yield first - 365 * years_ago + 5, vouched(level, "ulla", SURVEILLANCE, 1, "rune")
+    yield from _granted(scheme, level, "ulla", first)
+    yield from _looked_at_yearly(level, "ulla", first)
     renewal = structs.replace(level, parts=tuple(renewal_parts(level)))
     for wanted in level.prerequisites:
         if wanted.valid_months:
             yield 49, vouched(level, "ulla", wanted.id, wanted.count, "tova")
     yield from sat(renewal, "ulla", 48)
     yield from _stations(renewal, "ulla", 47)
-    yield 46, decided(level, "ulla", "grant", _reason(scheme, "grant"))
-    yield 46, given(level, "ulla")
+    yield from _granted(scheme, level, "ulla", 46)
     yield ANSWERED_DAYS_AGO, answered("ulla")
 
 
@@ -196,7 +197,7 @@ def _not_yet(scheme: Scheme, level: Level) -> Iterator[Step]:
         yield from trained(level, person, 58, "tova")
     yield from sat(level, "dane", 40, MISSES["dane"], EXTRA_TIME)
     for person in ("hugo", "isla"):
-        yield from sat(level, person, 39, MISSES[person], NONE)
+        yield from sat(level, person, 39, MISSES[person])
         yield from _stations(level, person, 34)
     papers = [part for part in level.parts if part.kind == "paper"]
     for part in papers:
@@ -236,7 +237,6 @@ def _upper(scheme: Scheme, level: Level) -> Iterator[Step]:
     """Yield the way to the upper level: those who hold it, and Mirel, who is on it."""
     for person, days_ago in UPPER.items():
         yield from _held(level, person, days_ago, "tova")
-        yield days_ago, decided(level, person, "grant", _reason(scheme, "grant"))
-        yield days_ago, given(level, person)
+        yield from _granted(scheme, level, person, days_ago)
     counted = [wanted for wanted in level.prerequisites if wanted.count > 1]
     yield from trained(level, "mirel", 20, "tova", {counted[1].id: counted[1].count - 3} if len(counted) > 1 else None)
