@@ -66,6 +66,23 @@ def test_every_answer_ends_somewhere(machine: Machine) -> None:
                 assert reply.end in ("fixed", "visit", "stop-using", "go-on")
 
 
+@pytest.mark.parametrize(
+    ("check", "outcome"),
+    [
+        ("ask-what-changed", "machine-moved-or-retaken"),
+        ("see-the-supply", "supply-off"),
+        ("look-at-the-air-intake", "intake-obstructed"),
+        ("walk-the-duct", "kinked-compressed-or-too-long"),
+        ("walk-the-duct", "outlet-blocked"),
+    ],
+)
+def test_a_moved_hot_unwatched_or_just_cleared_heater_stays_off(machine: Machine, check: str, outcome: str) -> None:
+    """Nothing of this is mended by a customer: the heater is left off, and the customer calls."""
+    answer = machine.checks[check].answers[outcome]
+    assert answer.say.endswith("eave it off and call us.")
+    assert answer.end in ("stop-using", "visit")
+
+
 def test_the_likeliest_look_comes_first(machine: Machine) -> None:
     """After the opening question the look that finds most per minute comes first."""
     looks = [look.check for look in telephone_script(machine, "overheat-trip").looks]

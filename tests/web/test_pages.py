@@ -5,8 +5,10 @@ from __future__ import annotations
 from pathlib import Path
 
 from bs4 import BeautifulSoup
+from markupsafe import Markup, escape
 
 from warmyard.course.workspace import load_workspace
+from warmyard.errors import Place
 from warmyard.web.calls import put_questions, write_call
 from warmyard.web.doors import open_doors
 from warmyard.web.drawing import inline_svg
@@ -147,9 +149,14 @@ def test_the_safety_questions_come_before_every_script_of_a_page() -> None:
     machine = load_workspace(SMALL_YARD).machine
     scripts = [str(write_call(machine, name, first=at == 0, folded=True)) for at, name in enumerate(machine.symptoms)]
     assert len(scripts) > 1
-    several = put_questions("<h1>T</h1>" + "".join(f"<h2>S</h2>{one}" for one in scripts), machine, len(scripts))
+
+    def rich(text: str, _: Place) -> Markup:
+        return Markup(escape(text))
+
+    whole = "<h1>T</h1>" + "".join(f"<h2>S</h2>{one}" for one in scripts)
+    several = put_questions(whole, machine, len(scripts), rich)
     assert several.count("wy-script__questions") == 1
     assert several.index("wy-script__questions") < several.index("<h2>")
-    single = put_questions(f"<h2>S</h2>{scripts[0]}", machine, 1)
+    single = put_questions(f"<h2>S</h2>{scripts[0]}", machine, 1, rich)
     assert single.count("wy-script__questions") == 1
     assert single.index("<h2>") < single.index("wy-script__questions")

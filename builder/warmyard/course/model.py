@@ -146,6 +146,8 @@ class Rule(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True
     means: str
     value: float | str
     unit: str = ""
+    telephone: bool = False
+    """True when the value is one public number or several that a reader may dial, "999 or 112"."""
     source: str
     known: Known
     place: Place = Place()

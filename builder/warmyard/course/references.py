@@ -50,6 +50,7 @@ def check_references(workspace: Workspace) -> list[SourceError]:
         *_check_items(workspace),
         *_check_sources(workspace),
         *_check_emergencies(workspace),
+        *_check_questions(workspace),
     ]
 
 
@@ -258,3 +259,8 @@ def _check_emergencies(workspace: Workspace) -> Iterator[SourceError]:
         if symptom.emergency is not None:
             place = symptom.place.within("emergency")
             yield from missing(place, "procedure", symptom.emergency, workspace.procedures)
+
+
+def _check_questions(workspace: Workspace) -> Iterator[SourceError]:
+    for question in workspace.machine.questions:
+        yield from _check_words(workspace, question, question.place)

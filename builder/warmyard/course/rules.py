@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path
@@ -11,6 +12,8 @@ from warmyard.course.model import Company, Rule
 from warmyard.errors import Place, SourceError
 from warmyard.formula.units import plain_number, show_unit
 
+NUMBERS = re.compile(r"\+?[0-9]+")
+"""A public number in the text of a rule that is one: "999 or 112" holds two."""
 RuleValues = Mapping[str, tuple[float, str, str]]
 """Rule id -> value, unit, source id: what the formula register takes."""
 
@@ -21,6 +24,14 @@ def load_rules(folder: Path, root: Path, faults: list[SourceError]) -> dict[str,
     for document in documents(folder, root, faults):
         name = document.file.rpartition("/")[2].removesuffix(".yaml")
         countries[name] = by_id(entries_of(document, "rules", Rule, faults), "rule", faults)
+    faults += [
+        SourceError(
+            rule.place.within("value"), f"the rule {rule.id} is a telephone number and its value holds none", "write it"
+        )
+        for rules in countries.values()
+        for rule in rules.values()
+        if rule.telephone and not NUMBERS.search(str(rule.value))
+    ]
     every = {rule.id: rule for rules in countries.values() for rule in rules.values()}
     for country, rules in countries.items():
         for id_, other in every.items():

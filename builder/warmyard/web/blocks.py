@@ -28,6 +28,7 @@ from warmyard.course.fences import (
 )
 from warmyard.course.fleet import find_value, shown_value
 from warmyard.course.references import SEQUENCE
+from warmyard.course.rules import NUMBERS
 from warmyard.course.values import input_text, meaning, quantities
 from warmyard.course.workspace import Workspace
 from warmyard.errors import Place, SourceError
@@ -117,6 +118,8 @@ class Writer:
             return company_line(means.name, means.text)
         if inline.kind == "source":
             return Markup("<cite>{}</cite>{}").format(means.text, self.notes.mark(means.source, means.known))
+        if inline.kind == "rule" and self.workspace.rules[means.name].telephone:
+            return public_numbers(means.name, means.text)
         mark = self.notes.mark(means.source, means.known, f"{means.kind} {means.name}")
         return Markup('<span class="wy-value" data-wy-{}="{}" title="{}">{}</span>{}').format(
             Markup(means.kind), means.name, means.title, unbroken(means.text), mark
@@ -275,11 +278,20 @@ def unbroken(text: str) -> str:
     return text.replace(" ", "\u00a0") if len(text) <= UNBROKEN else text
 
 
+def public_numbers(rule: str, text: str) -> Markup:
+    """Return a rule's public numbers, each a link that dials; no mark stands where it could be read as a digit."""
+    dialled = NUMBERS.sub(lambda number: _dials(number.group(), number.group()), str(escape(text)))
+    return Markup('<span class="wy-value wy-numbers" data-wy-rule="{}">{}</span>').format(rule, Markup(dialled))
+
+
+def _dials(number: str, shown: str) -> Markup:
+    return Markup('<a class="wy-phone" href="tel:{}">{}</a>').format(re.sub(r"[^0-9+]", "", number), shown)
+
+
 def company_line(name: str, text: str) -> Markup:
     """Return a line of the company; telephone numbers and the mail address can be tapped."""
     if name in _PHONES:
-        digits = re.sub(r"[^0-9+]", "", text)
-        return Markup('<a class="wy-phone" href="tel:{}">{}</a>').format(digits, unbroken(text))
+        return _dials(text, unbroken(text))
     if name == "email":
         return Markup('<a href="mailto:{}">{}</a>').format(text, text)
     return escape(text)

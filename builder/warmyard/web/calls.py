@@ -2,9 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+from dataclasses import dataclass
+
 from markupsafe import Markup
 
-from warmyard.machine.model import Machine
+from warmyard.errors import Place
+from warmyard.machine.model import Machine, Question
 from warmyard.page.script import telephone_script
 from warmyard.web.fill import fill
 
@@ -23,11 +27,28 @@ def write_call(machine: Machine, symptom: str, *, first: bool, folded: bool) -> 
     return fill("script", script=script, words=machine.words, before=before, folded=folded)
 
 
-def put_questions(html: str, machine: Machine, calls: int) -> str:
-    """Return the page with the safety questions: in its only script, or before the heading of the first of several."""
+@dataclass(frozen=True, slots=True)
+class _Shown:
+    """A safety question as a page shows it, its inlines put in."""
+
+    ask: Markup
+    if_yes: Markup
+    end: str
+
+
+def put_questions(html: str, machine: Machine, calls: int, rich: Callable[[str, Place], Markup]) -> str:
+    """Return the page with the safety questions: in its only script, or before the heading of the first of several.
+
+    `rich` puts inlines into a text.
+    """
     if PLACE not in html:
         return html
-    questions = fill("questions", questions=machine.questions, words=machine.words, framed=calls > 1)
+
+    def shown(question: Question) -> _Shown:
+        return _Shown(rich(question.ask, question.place), rich(question.if_yes, question.place), question.end)
+
+    asked = [shown(question) for question in machine.questions]
+    questions = fill("questions", questions=asked, words=machine.words, framed=calls > 1)
     if calls == 1:
         return html.replace(PLACE, questions, 1)
     return html.replace(PLACE, "", 1).replace("<h2", f"{questions}<h2", 1)

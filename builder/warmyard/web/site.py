@@ -188,7 +188,7 @@ class Site:
             html = put_back(html, self._woven[uri], writer.block, writer.inline)
             html = self._head(page, html, writer)
             title = page.front.title
-        html = put_questions(html, self.workspace.machine, writer.calls)
+        html = put_questions(html, self.workspace.machine, writer.calls, writer.rich)
         listing = writer.notes.listing()
         notes = str(fill("sources", listing=listing)) if listing else ""
         scripts = self.assets.scripts_for(uri, writer)
