@@ -14,12 +14,12 @@ import pytest
 from hypothesis import settings
 from playwright.sync_api import Browser, Page, sync_playwright
 
-from warmyard.certify import envelope
-from warmyard.certify.demo import make_demo
-from warmyard.certify.envelope import SigningKey
-from warmyard.certify.filing import Desk
-from warmyard.certify.ledger import Ledger
-from warmyard.certify.state import State
+from warmyard.certify.acts.filing import Desk
+from warmyard.certify.demo.story import make_demo
+from warmyard.certify.ledger import envelope
+from warmyard.certify.ledger.envelope import SigningKey
+from warmyard.certify.ledger.ledger import Ledger
+from warmyard.certify.ledger.state import State
 from warmyard.course.scheme import load_scheme
 from warmyard.course.workspace import Workspace, load_workspace
 from warmyard.errors import SourceError, VerificationError

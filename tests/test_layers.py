@@ -20,13 +20,23 @@ LAYERS: tuple[tuple[str, ...], ...] = (
     ("course",),
     ("item",),
     ("formula", "machine"),
+    ("formats",),
     ("errors", "sources"),
 )
 """From the top down; those of one line but the last are siblings and may not see one another."""
+ROOMS: tuple[tuple[str, ...], ...] = (
+    ("demo",),
+    ("acts", "report"),
+    ("exam", "credential"),
+    ("rules",),
+    ("ledger",),
+)
+"""The rooms of certify, from the top down, as the layers are."""
+ROOM_RANK = {name: rank for rank, floor in enumerate(ROOMS) for name in floor}
 FENCES = {
     "mkdocs": "web/plugin.py",
-    "cryptography": "certify/envelope.py",
-    "rfc8785": "certify/canonical.py",
+    "cryptography": "certify/ledger/envelope.py",
+    "rfc8785": "certify/ledger/canonical.py",
     "typst": "page/print.py",
     "pint": "formula/units.py",
 }
@@ -83,13 +93,26 @@ def _fault_of(inside: str, home: str, name: str) -> str:
         return ""
     target = rest.partition(".")[0]
     if target == home:
-        return ""
+        return _fault_of_room(inside, name) if home == "certify" else ""
     if home not in RANK or target not in RANK:
         return f"imports warmyard.{target}; {home if home not in RANK else target} has no place in the layers"
     if RANK[target] > RANK[home] or RANK[target] == RANK[home] == GROUND:
         return ""
     way = "up" if RANK[target] < RANK[home] else "sideways"
     return f"{home} imports {way} from {target} ({name})"
+
+
+def _fault_of_room(inside: str, name: str) -> str:
+    """Return what is wrong with an import inside certify: between its rooms there is one direction too."""
+    home, target = inside.split("/")[1], name.split(".")[2]
+    if home == "__init__.py" or target == home:
+        return ""
+    if home not in ROOM_RANK or target not in ROOM_RANK:
+        return f"imports {name}; {home if home not in ROOM_RANK else target} is no room of certify"
+    if ROOM_RANK[target] > ROOM_RANK[home]:
+        return ""
+    way = "up" if ROOM_RANK[target] < ROOM_RANK[home] else "sideways"
+    return f"certify/{home} imports {way} from certify/{target} ({name})"
 
 
 def test_every_import_goes_down() -> None:
@@ -112,6 +135,8 @@ def test_every_part_of_the_package_has_a_place() -> None:
         ("machine/model.py", "from warmyard import formula", "machine imports sideways from formula"),
         ("sources.py", "def late():\n    from warmyard.page import payload", "sources imports up from page"),
         ("course/model.py", "import importlib\nimportlib.import_module('warmyard.web.plugin')", "up from web"),
+        ("certify/rules/dates.py", "from warmyard.certify.acts import issue", "certify/rules imports up from"),
+        ("certify/report/export.py", "import warmyard.certify.acts.issue", "certify/report imports sideways from"),
         ("cli/where.py", "import mkdocs.config", "imports mkdocs, which only web/plugin.py may"),
         ("page/__init__.py", "from pint import Unit", "imports pint, which only formula/units.py may"),
     ],

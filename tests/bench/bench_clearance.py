@@ -11,16 +11,26 @@ from pathlib import Path
 
 import msgspec
 
-from warmyard.certify import envelope
-from warmyard.certify.adoption import keep_scheme
-from warmyard.certify.bodies import Body, Decision, Evidence, Key, Observation, Paper, Person, SchemeAdopted, Sitting
-from warmyard.certify.clearance import board
-from warmyard.certify.database import add_row, connected
-from warmyard.certify.entry import Entry, make_entry
-from warmyard.certify.envelope import SigningKey
-from warmyard.certify.ledger import ENTRIES, Ledger
-from warmyard.certify.people import names
-from warmyard.certify.sides import write_side
+from warmyard.certify.ledger import envelope
+from warmyard.certify.ledger.adoption import keep_scheme
+from warmyard.certify.ledger.bodies import (
+    Body,
+    Decision,
+    Evidence,
+    Key,
+    Observation,
+    Paper,
+    Person,
+    SchemeAdopted,
+    Sitting,
+)
+from warmyard.certify.ledger.database import add_row, connected
+from warmyard.certify.ledger.entry import Entry, make_entry
+from warmyard.certify.ledger.envelope import SigningKey
+from warmyard.certify.ledger.ledger import ENTRIES, Ledger
+from warmyard.certify.ledger.people import names
+from warmyard.certify.ledger.sides import write_side
+from warmyard.certify.rules.clearance import board
 from warmyard.course.model import Level
 from warmyard.course.scheme import load_scheme
 from warmyard.errors import SourceError, VerificationError

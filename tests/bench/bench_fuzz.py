@@ -11,18 +11,18 @@ from collections.abc import Callable, Iterator
 from datetime import UTC, datetime
 from pathlib import Path
 
-from warmyard.certify import envelope
-from warmyard.certify.bodies import Evidence, Person
-from warmyard.certify.canonical import canonical_bytes
-from warmyard.certify.demo_files import form_file
-from warmyard.certify.entry import read_entry
-from warmyard.certify.filing import FILES
-from warmyard.certify.ledger import Ledger
-from warmyard.certify.observation import read_observation
-from warmyard.certify.sides import write_side
-from warmyard.certify.sitting import read_sitting
-from warmyard.certify.status import open_status_list
-from warmyard.certify.token import open_token
+from warmyard.certify.acts.filing import FILES
+from warmyard.certify.credential.status import open_status_list
+from warmyard.certify.credential.token import open_token
+from warmyard.certify.demo.files import form_file
+from warmyard.certify.exam.observation import read_observation
+from warmyard.certify.exam.sitting import read_sitting
+from warmyard.certify.ledger import envelope
+from warmyard.certify.ledger.bodies import Evidence, Person
+from warmyard.certify.ledger.canonical import canonical_bytes
+from warmyard.certify.ledger.entry import read_entry
+from warmyard.certify.ledger.ledger import Ledger
+from warmyard.certify.ledger.sides import write_side
 from warmyard.cli.enter import _decode_several
 from warmyard.course.workspace import load_workspace
 from warmyard.errors import WarmyardError

@@ -11,11 +11,11 @@ import time
 from datetime import UTC, datetime
 from pathlib import Path
 
-from warmyard.certify import envelope
-from warmyard.certify.bodies import Evidence, Person
-from warmyard.certify.envelope import SigningKey
-from warmyard.certify.ledger import Ledger
-from warmyard.certify.sides import write_side
+from warmyard.certify.ledger import envelope
+from warmyard.certify.ledger.bodies import Evidence, Person
+from warmyard.certify.ledger.envelope import SigningKey
+from warmyard.certify.ledger.ledger import Ledger
+from warmyard.certify.ledger.sides import write_side
 from warmyard.errors import VerificationError
 
 KILLS = 1000

@@ -12,13 +12,13 @@ from pathlib import Path
 import msgspec
 from cryptography.hazmat.primitives.asymmetric.ed25519 import Ed25519PublicKey
 
-from warmyard.certify import envelope
-from warmyard.certify.bodies import Evidence, Person
-from warmyard.certify.database import DATABASE
-from warmyard.certify.entry import Entry, make_entry
-from warmyard.certify.envelope import SigningKey
-from warmyard.certify.ledger import ENTRIES, Ledger
-from warmyard.certify.sides import write_side
+from warmyard.certify.ledger import envelope
+from warmyard.certify.ledger.bodies import Evidence, Person
+from warmyard.certify.ledger.database import DATABASE
+from warmyard.certify.ledger.entry import Entry, make_entry
+from warmyard.certify.ledger.envelope import SigningKey
+from warmyard.certify.ledger.ledger import ENTRIES, Ledger
+from warmyard.certify.ledger.sides import write_side
 from warmyard.errors import VerificationError
 
 ENTRIES_WANTED = 50_000

@@ -10,14 +10,14 @@ import time
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
-from warmyard.certify import envelope
-from warmyard.certify.bodies import Paper, Person, Sitting
-from warmyard.certify.code import code_of
-from warmyard.certify.envelope import SigningKey
-from warmyard.certify.ledger import Ledger
-from warmyard.certify.paper_key import Asked, PaperKey
-from warmyard.certify.sides import write_side
-from warmyard.certify.sitting import Already, mark_sitting, verify_sitting
+from warmyard.certify.exam.paper_key import Asked, PaperKey
+from warmyard.certify.exam.sitting import Already, mark_sitting, verify_sitting
+from warmyard.certify.ledger import envelope
+from warmyard.certify.ledger.bodies import Paper, Person, Sitting
+from warmyard.certify.ledger.code import code_of
+from warmyard.certify.ledger.envelope import SigningKey
+from warmyard.certify.ledger.ledger import Ledger
+from warmyard.certify.ledger.sides import write_side
 from warmyard.errors import VerificationError
 from warmyard.item.variant_model import ChoiceKey, NumberKey, Question, Shown, SlipValue, Variant
 

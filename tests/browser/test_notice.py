@@ -9,7 +9,7 @@ import pytest
 from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Browser, Page, expect
 
-from warmyard.certify.notice_filing import AcknowledgementFile
+from warmyard.certify.acts.notice_filing import AcknowledgementFile
 from warmyard.cli.enter import _decode
 from warmyard.course.lists import load_words
 from warmyard.course.model import Company

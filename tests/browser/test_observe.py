@@ -10,7 +10,7 @@ import pytest
 from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Browser, Page
 
-from warmyard.certify.observation import Observation, StationOutcome, judge, read_observation, station_digest
+from warmyard.certify.exam.observation import Observation, StationOutcome, judge, read_observation, station_digest
 from warmyard.course.lists import load_words
 from warmyard.course.model import Company, Station, StationPoint
 from warmyard.page.observation_form import FormFacts, observation_form

@@ -14,8 +14,8 @@ import pytest
 from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Browser, BrowserContext, Page
 
-from warmyard.certify.ledger import Ledger
-from warmyard.certify.paper_key import PaperKey, read_key
+from warmyard.certify.exam.paper_key import PaperKey, read_key
+from warmyard.certify.ledger.ledger import Ledger
 from warmyard.cli.main import main
 from warmyard.item.variant_model import CaseKey, ChoiceKey, NumberKey, OrderKey, PointKey
 

@@ -13,10 +13,10 @@ import pytest
 from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Browser, Page
 
-from warmyard.certify import envelope
-from warmyard.certify.envelope import SigningKey
-from warmyard.certify.status import make_status_list, status_script
-from warmyard.certify.token import Token, make_token
+from warmyard.certify.credential.status import make_status_list, status_script
+from warmyard.certify.credential.token import Token, make_token
+from warmyard.certify.ledger import envelope
+from warmyard.certify.ledger.envelope import SigningKey
 from warmyard.course.lists import load_words
 from warmyard.course.model import Company
 from warmyard.page.verify_page import FILE_NAME, STATUS_FILE, verify_page

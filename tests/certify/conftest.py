@@ -8,13 +8,13 @@ from pathlib import Path
 
 import pytest
 
-from warmyard.certify import envelope
-from warmyard.certify.adoption import adopted_scheme, keep_scheme, level_of
-from warmyard.certify.bodies import Person, SchemeAdopted
-from warmyard.certify.envelope import SigningKey
-from warmyard.certify.ledger import Ledger
-from warmyard.certify.paper import Issued, Request, issue_paper, paper_parts
-from warmyard.certify.sides import write_side
+from warmyard.certify.exam.paper import Issued, Request, issue_paper, paper_parts
+from warmyard.certify.ledger import envelope
+from warmyard.certify.ledger.adoption import adopted_scheme, keep_scheme, level_of
+from warmyard.certify.ledger.bodies import Person, SchemeAdopted
+from warmyard.certify.ledger.envelope import SigningKey
+from warmyard.certify.ledger.ledger import Ledger
+from warmyard.certify.ledger.sides import write_side
 from warmyard.course.workspace import Workspace
 
 START = datetime(2027, 3, 1, 8, 0, tzinfo=UTC)

@@ -10,13 +10,13 @@ from typing import TYPE_CHECKING
 import msgspec
 import pytest
 
-from warmyard.certify.adjustments import Adjustments, verify_adjustments
-from warmyard.certify.admission import admit
-from warmyard.certify.blueprint import draw_part
-from warmyard.certify.bodies import Paper
-from warmyard.certify.entry import make_entry
-from warmyard.certify.paper import Request, exposure_of, issue_paper
-from warmyard.certify.sides import read_side
+from warmyard.certify.exam.adjustments import Adjustments, verify_adjustments
+from warmyard.certify.exam.blueprint import draw_part
+from warmyard.certify.exam.paper import Request, exposure_of, issue_paper
+from warmyard.certify.ledger.admission import admit
+from warmyard.certify.ledger.bodies import Paper
+from warmyard.certify.ledger.entry import make_entry
+from warmyard.certify.ledger.sides import read_side
 from warmyard.cli.main import main
 from warmyard.course.scheme import check_scheme
 from warmyard.course.workspace import Workspace

@@ -10,7 +10,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from warmyard.certify.blueprint import are_enemies, draw_part, expected_share
+from warmyard.certify.exam.blueprint import are_enemies, draw_part, expected_share
 from warmyard.course.model import BlueprintRow, Cut, Part, Skill
 from warmyard.errors import InputError
 from warmyard.item.chance import chance_for

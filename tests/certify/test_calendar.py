@@ -12,10 +12,10 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from warmyard.certify.calendar import Due, calendar_text, escaped, folded
-from warmyard.certify.demo_cast import NAMES
-from warmyard.certify.notice import notices, touched_by
-from warmyard.certify.notice_filing import NoticeFile, file_notice
+from warmyard.certify.acts.notice_filing import NoticeFile, file_notice
+from warmyard.certify.demo.cast import NAMES
+from warmyard.certify.report.calendar import Due, calendar_text, escaped, folded
+from warmyard.certify.rules.notice import notices, touched_by
 from warmyard.cli.main import main
 
 if TYPE_CHECKING:

@@ -10,7 +10,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from warmyard.certify.canonical import DEEPEST_JSON, canonical_bytes, depth_of, is_canonical, read_json
+from warmyard.certify.ledger.canonical import DEEPEST_JSON, canonical_bytes, depth_of, is_canonical, read_json
 from warmyard.errors import InputError, VerificationError
 
 TEXT = st.text(st.characters(exclude_categories=("Cs",)), max_size=20)

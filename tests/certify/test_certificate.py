@@ -20,13 +20,14 @@ from cryptography.hazmat.primitives.asymmetric.ed25519 import Ed25519PublicKey
 from hypothesis import given
 from hypothesis import strategies as st
 
-from warmyard.certify import envelope, filing
-from warmyard.certify.decision import Action, decide
-from warmyard.certify.issue import Given, give_certificate, office_keys, places, publish_status
-from warmyard.certify.proof import did_key, verify_proof
-from warmyard.certify.standing import grants_of
-from warmyard.certify.status import PLACES, bit_at, encoded_bits, open_status_list, status_of
-from warmyard.certify.token import open_token
+from warmyard.certify.acts import filing
+from warmyard.certify.acts.decision import Action, decide
+from warmyard.certify.acts.issue import Given, give_certificate, office_keys, places, publish_status
+from warmyard.certify.credential.proof import did_key, verify_proof
+from warmyard.certify.credential.status import PLACES, bit_at, encoded_bits, open_status_list, status_of
+from warmyard.certify.credential.token import open_token
+from warmyard.certify.ledger import envelope
+from warmyard.certify.rules.standing import grants_of
 from warmyard.cli.main import main
 from warmyard.course.workspace import Workspace
 from warmyard.errors import InputError, VerificationError

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 
 import pytest
 
-from warmyard.certify.witness import witness_text
+from warmyard.certify.ledger.witness import witness_text
 from warmyard.cli.main import main
 
 if TYPE_CHECKING:
@@ -76,7 +76,7 @@ def test_the_board_is_asked_for_a_day_a_person_an_activity(desk: Desk) -> None:
 
 
 def _decision() -> type:
-    from warmyard.certify.bodies import Decision
+    from warmyard.certify.ledger.bodies import Decision
 
     return Decision
 

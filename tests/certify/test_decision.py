@@ -8,13 +8,15 @@ from typing import TYPE_CHECKING
 import pytest
 from msgspec import structs
 
-from warmyard.certify import envelope, filing
-from warmyard.certify.adoption import adopted_scheme
-from warmyard.certify.clearance import may_go_alone
-from warmyard.certify.decision import assess, decide, parts_to_pass, prerequisites_met
-from warmyard.certify.envelope import SigningKey
-from warmyard.certify.filing import Desk
-from warmyard.certify.standing import grants_of, standing
+from warmyard.certify.acts import filing
+from warmyard.certify.acts.decision import decide
+from warmyard.certify.acts.filing import Desk
+from warmyard.certify.ledger import envelope
+from warmyard.certify.ledger.adoption import adopted_scheme
+from warmyard.certify.ledger.envelope import SigningKey
+from warmyard.certify.rules.assessment import assess, parts_to_pass, prerequisites_met
+from warmyard.certify.rules.clearance import may_go_alone
+from warmyard.certify.rules.standing import grants_of, standing
 from warmyard.course.model import RenewsWith, Scheme
 from warmyard.errors import InputError
 

@@ -6,10 +6,10 @@ from collections import Counter, defaultdict
 from datetime import date
 from typing import TYPE_CHECKING
 
-from warmyard.certify.blueprint import expected_share
-from warmyard.certify.bodies import Observation, Sitting
-from warmyard.certify.clearance import board
-from warmyard.certify.demo_cast import CANDIDATES, NAMES
+from warmyard.certify.demo.cast import CANDIDATES, NAMES
+from warmyard.certify.exam.blueprint import expected_share
+from warmyard.certify.ledger.bodies import Observation, Sitting
+from warmyard.certify.rules.clearance import board
 from warmyard.course.workspace import Workspace
 
 if TYPE_CHECKING:

@@ -10,8 +10,7 @@ from typing import TYPE_CHECKING, Any
 import pytest
 from bs4 import BeautifulSoup
 
-from warmyard.certify.bodies import Irregularity, Observation, Sitting
-from warmyard.certify.filing import (
+from warmyard.certify.acts.filing import (
     EvidenceFile,
     PersonFile,
     VoidFile,
@@ -19,6 +18,7 @@ from warmyard.certify.filing import (
     file_person,
     file_void,
 )
+from warmyard.certify.ledger.bodies import Irregularity, Observation, Sitting
 from warmyard.cli.evidence import nearness
 from warmyard.cli.main import main
 from warmyard.course.model import Cut

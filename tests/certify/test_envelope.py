@@ -13,7 +13,7 @@ from cryptography.hazmat.primitives.ciphers.aead import AESGCM
 from hypothesis import given
 from hypothesis import strategies as st
 
-from warmyard.certify import envelope
+from warmyard.certify.ledger import envelope
 from warmyard.errors import InputError, VerificationError
 
 # RFC 8032, section 7.1, tests 1 to 3: secret, public, message, signature. Known from memory; PyNaCl agrees below.

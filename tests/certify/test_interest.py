@@ -10,18 +10,19 @@ from typing import TYPE_CHECKING, Any
 import pytest
 from bs4 import BeautifulSoup
 
-from warmyard.certify import envelope, filing
-from warmyard.certify.adoption import adopted_scheme, level_of
-from warmyard.certify.clearance import may_go_alone
-from warmyard.certify.decision import Action, decide
-from warmyard.certify.demo_files import form_file
-from warmyard.certify.envelope import SigningKey
-from warmyard.certify.filing import Desk
-from warmyard.certify.interest import declaration, has_declared
-from warmyard.certify.interest_filing import InterestFile, file_interest
-from warmyard.certify.issue import give_certificate
-from warmyard.certify.observed import file_form
-from warmyard.certify.state import State
+from warmyard.certify.acts import filing
+from warmyard.certify.acts.decision import Action, decide
+from warmyard.certify.acts.filing import Desk
+from warmyard.certify.acts.interest_filing import InterestFile, file_interest
+from warmyard.certify.acts.issue import give_certificate
+from warmyard.certify.acts.observed import file_form
+from warmyard.certify.demo.files import form_file
+from warmyard.certify.ledger import envelope
+from warmyard.certify.ledger.adoption import adopted_scheme, level_of
+from warmyard.certify.ledger.envelope import SigningKey
+from warmyard.certify.ledger.state import State
+from warmyard.certify.rules.clearance import may_go_alone
+from warmyard.certify.rules.interest import declaration, has_declared
 from warmyard.cli.main import main
 from warmyard.course.workspace import Workspace
 from warmyard.errors import InputError

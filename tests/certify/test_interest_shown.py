@@ -9,12 +9,12 @@ from typing import TYPE_CHECKING
 import pytest
 from bs4 import BeautifulSoup
 
-from warmyard.certify import filing
-from warmyard.certify.filing import Desk
-from warmyard.certify.interest import declaration
-from warmyard.certify.interest_filing import InterestFile, file_interest
-from warmyard.certify.requirements import Shown, load_requirements, show_requirements
-from warmyard.certify.showing import Measured
+from warmyard.certify.acts import filing
+from warmyard.certify.acts.filing import Desk
+from warmyard.certify.acts.interest_filing import InterestFile, file_interest
+from warmyard.certify.report.requirements import Shown, load_requirements, show_requirements
+from warmyard.certify.report.showing import Measured
+from warmyard.certify.rules.interest import declaration
 from warmyard.cli.main import main
 from warmyard.course.workspace import Workspace
 

@@ -15,13 +15,13 @@ import jcs
 import nacl.signing
 import pytest
 
-from warmyard.certify import envelope
-from warmyard.certify.bodies import Evidence, Key, Person, Void
-from warmyard.certify.database import DATABASE
-from warmyard.certify.envelope import SigningKey
-from warmyard.certify.ledger import ENTRIES, Ledger
-from warmyard.certify.sides import write_side
-from warmyard.certify.witness import find_witness, witness_text
+from warmyard.certify.ledger import envelope
+from warmyard.certify.ledger.bodies import Evidence, Key, Person, Void
+from warmyard.certify.ledger.database import DATABASE
+from warmyard.certify.ledger.envelope import SigningKey
+from warmyard.certify.ledger.ledger import ENTRIES, Ledger
+from warmyard.certify.ledger.sides import write_side
+from warmyard.certify.ledger.witness import find_witness, witness_text
 from warmyard.errors import InputError, VerificationError
 
 START = datetime(2027, 3, 1, 8, 0, tzinfo=UTC)
@@ -174,7 +174,7 @@ def test_a_folder_that_cannot_be_written_keeps_what_it_has(book: Book, monkeypat
         raise OSError(28, "No space left on device")
 
     with monkeypatch.context() as patch:
-        patch.setattr("warmyard.certify.ledger.write_through", full)
+        patch.setattr("warmyard.certify.ledger.ledger.write_through", full)
         with pytest.raises(InputError, match="nothing was entered"):
             book.add("evidence", "ann", evidence())
     assert book.ledger.verify().count == 4

@@ -8,14 +8,14 @@ from typing import TYPE_CHECKING
 
 import pytest
 
-from warmyard.certify import filing
-from warmyard.certify.clearance import Clearance, may_go_alone
-from warmyard.certify.demo_cast import LIFE
-from warmyard.certify.issue import places
-from warmyard.certify.ledger import Ledger
-from warmyard.certify.notice import notices, touched_by
-from warmyard.certify.notice_filing import AcknowledgementFile, NoticeFile, file_acknowledgement, file_notice
-from warmyard.certify.state import State
+from warmyard.certify.acts import filing
+from warmyard.certify.acts.issue import places
+from warmyard.certify.acts.notice_filing import AcknowledgementFile, NoticeFile, file_acknowledgement, file_notice
+from warmyard.certify.demo.cast import LIFE
+from warmyard.certify.ledger.ledger import Ledger
+from warmyard.certify.ledger.state import State
+from warmyard.certify.rules.clearance import Clearance, may_go_alone
+from warmyard.certify.rules.notice import notices, touched_by
 from warmyard.cli.main import main
 from warmyard.course.workspace import Workspace
 from warmyard.errors import InputError

@@ -13,9 +13,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from warmyard.certify import envelope
-from warmyard.certify.proof import base58 as our_base58
-from warmyard.certify.proof import did_key, proof_bytes, read_base58, verify_proof, with_proof
+from warmyard.certify.credential.proof import base58 as our_base58
+from warmyard.certify.credential.proof import did_key, proof_bytes, read_base58, verify_proof, with_proof
+from warmyard.certify.ledger import envelope
 from warmyard.errors import VerificationError
 
 # W3C Data Integrity EdDSA Cryptosuites v1.0, appendix "Representation: eddsa-jcs-2022": key pair, credential and

@@ -8,10 +8,10 @@ from typing import TYPE_CHECKING
 
 import pytest
 
-from warmyard.certify import filing
-from warmyard.certify.demo_cast import NAMES
-from warmyard.certify.requirements import FILE, HOW_MANY, PROBES, Shown, load_requirements, show_requirements
-from warmyard.certify.showing import Measured
+from warmyard.certify.acts import filing
+from warmyard.certify.demo.cast import NAMES
+from warmyard.certify.report.requirements import FILE, HOW_MANY, PROBES, Shown, load_requirements, show_requirements
+from warmyard.certify.report.showing import Measured
 from warmyard.cli.main import main
 from warmyard.course.workspace import Workspace
 from warmyard.errors import SourceErrors

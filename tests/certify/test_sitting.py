@@ -10,13 +10,13 @@ from typing import Any
 import msgspec
 import pytest
 
-from warmyard.certify.bodies import Irregularity
-from warmyard.certify.code import code_of, may_be_code
-from warmyard.certify.hand_in import Entered, hand_in
-from warmyard.certify.paper import Issued
-from warmyard.certify.paper_key import PaperKey, read_key
-from warmyard.certify.sides import erase_files, read_side
-from warmyard.certify.sitting import mark_sitting, read_sitting
+from warmyard.certify.acts.hand_in import Entered, hand_in
+from warmyard.certify.exam.paper import Issued
+from warmyard.certify.exam.paper_key import PaperKey, read_key
+from warmyard.certify.exam.sitting import mark_sitting, read_sitting
+from warmyard.certify.ledger.bodies import Irregularity
+from warmyard.certify.ledger.code import code_of, may_be_code
+from warmyard.certify.ledger.sides import erase_files, read_side
 from warmyard.errors import InputError, VerificationError
 from warmyard.item.variant_model import CaseKey, ChoiceKey, NumberKey, OrderKey, PointKey, Variant
 

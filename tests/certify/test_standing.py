@@ -10,11 +10,11 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from warmyard.certify import filing
-from warmyard.certify.clearance import may_go_alone
-from warmyard.certify.dates import add_months, last_day
-from warmyard.certify.decision import Action, decide
-from warmyard.certify.standing import grants_of, standing
+from warmyard.certify.acts import filing
+from warmyard.certify.acts.decision import Action, decide
+from warmyard.certify.rules.clearance import may_go_alone
+from warmyard.certify.rules.dates import add_months, last_day
+from warmyard.certify.rules.standing import grants_of, standing
 from warmyard.course.scheme_shape import SURVEILLANCE
 from warmyard.errors import InputError
 

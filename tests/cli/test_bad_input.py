@@ -13,11 +13,11 @@ from typing import Any
 
 import pytest
 
-from warmyard.certify import envelope
-from warmyard.certify.adoption import keep_scheme
-from warmyard.certify.bodies import Person, SchemeAdopted
-from warmyard.certify.ledger import Ledger
-from warmyard.certify.sides import write_side
+from warmyard.certify.ledger import envelope
+from warmyard.certify.ledger.adoption import keep_scheme
+from warmyard.certify.ledger.bodies import Person, SchemeAdopted
+from warmyard.certify.ledger.ledger import Ledger
+from warmyard.certify.ledger.sides import write_side
 from warmyard.cli.main import VERBS, main
 from warmyard.course.workspace import load_workspace
 

@@ -9,8 +9,8 @@ from typing import TYPE_CHECKING
 
 import pytest
 
-from warmyard.certify.code import code_of
-from warmyard.certify.ledger import Ledger
+from warmyard.certify.ledger.code import code_of
+from warmyard.certify.ledger.ledger import Ledger
 from warmyard.cli.main import main
 
 if TYPE_CHECKING:

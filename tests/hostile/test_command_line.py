@@ -8,8 +8,8 @@ from typing import TYPE_CHECKING
 
 import pytest
 
-from warmyard.certify import envelope
-from warmyard.certify.ledger import Ledger
+from warmyard.certify.ledger import envelope
+from warmyard.certify.ledger.ledger import Ledger
 from warmyard.cli.main import main
 
 if TYPE_CHECKING:

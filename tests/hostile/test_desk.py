@@ -9,8 +9,8 @@ from typing import TYPE_CHECKING
 
 import pytest
 
-from warmyard.certify.demo_files import form_file, portrait_png
-from warmyard.certify.sides import read_side
+from warmyard.certify.demo.files import form_file, portrait_png
+from warmyard.certify.ledger.sides import read_side
 from warmyard.cli.main import main
 from warmyard.course.workspace import Workspace
 

@@ -10,10 +10,10 @@ from typing import TYPE_CHECKING
 
 import pytest
 
-from warmyard.certify import filing
-from warmyard.certify.database import DATABASE
-from warmyard.certify.filing import Desk
-from warmyard.certify.ledger import ENTRIES, Ledger
+from warmyard.certify.acts import filing
+from warmyard.certify.acts.filing import Desk
+from warmyard.certify.ledger.database import DATABASE
+from warmyard.certify.ledger.ledger import ENTRIES, Ledger
 from warmyard.cli import record as record_module
 from warmyard.cli.main import main
 from warmyard.errors import InputError

@@ -14,12 +14,13 @@ from typing import TYPE_CHECKING, Any
 import msgspec
 import pytest
 
-from warmyard.certify import envelope, filing
-from warmyard.certify.demo_cast import NAMES
-from warmyard.certify.envelope import SigningKey
-from warmyard.certify.proof import did_key, verify_proof, with_proof
-from warmyard.certify.status import make_status_list, open_status_list, status_of
-from warmyard.certify.token import Token, make_token, open_token
+from warmyard.certify.acts import filing
+from warmyard.certify.credential.proof import did_key, verify_proof, with_proof
+from warmyard.certify.credential.status import make_status_list, open_status_list, status_of
+from warmyard.certify.credential.token import Token, make_token, open_token
+from warmyard.certify.demo.cast import NAMES
+from warmyard.certify.ledger import envelope
+from warmyard.certify.ledger.envelope import SigningKey
 from warmyard.cli.main import main
 from warmyard.errors import InputError, VerificationError
 

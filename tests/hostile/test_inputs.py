@@ -8,14 +8,14 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from warmyard.certify import envelope
-from warmyard.certify.entry import read_entry
-from warmyard.certify.filing import FILES as OFFICE_FILES
-from warmyard.certify.interest_filing import INTEREST_FILES
-from warmyard.certify.notice_filing import NOTICE_FILES
-from warmyard.certify.proof import verify_proof
-from warmyard.certify.status import bit_at, open_status_list
-from warmyard.certify.token import open_token
+from warmyard.certify.acts.filing import FILES as OFFICE_FILES
+from warmyard.certify.acts.interest_filing import INTEREST_FILES
+from warmyard.certify.acts.notice_filing import NOTICE_FILES
+from warmyard.certify.credential.proof import verify_proof
+from warmyard.certify.credential.status import bit_at, open_status_list
+from warmyard.certify.credential.token import open_token
+from warmyard.certify.ledger import envelope
+from warmyard.certify.ledger.entry import read_entry
 from warmyard.cli.enter import _decode, _decode_several
 from warmyard.errors import InputError, VerificationError
 

@@ -10,13 +10,14 @@ from typing import TYPE_CHECKING, Any
 
 import pytest
 
-from warmyard.certify import envelope, filing
-from warmyard.certify.decision import decide
-from warmyard.certify.envelope import SigningKey
-from warmyard.certify.filing import Desk
-from warmyard.certify.interest_filing import InterestFile, file_interest
-from warmyard.certify.ledger import Ledger
-from warmyard.certify.state import State
+from warmyard.certify.acts import filing
+from warmyard.certify.acts.decision import decide
+from warmyard.certify.acts.filing import Desk
+from warmyard.certify.acts.interest_filing import InterestFile, file_interest
+from warmyard.certify.ledger import envelope
+from warmyard.certify.ledger.envelope import SigningKey
+from warmyard.certify.ledger.ledger import Ledger
+from warmyard.certify.ledger.state import State
 from warmyard.errors import InputError
 
 if TYPE_CHECKING:

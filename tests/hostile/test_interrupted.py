@@ -9,12 +9,13 @@ from typing import TYPE_CHECKING
 
 import pytest
 
-from warmyard.certify import filing, ledger, sides
-from warmyard.certify.code import code_of
-from warmyard.certify.demo_files import sitting_file
-from warmyard.certify.hand_in import hand_in
-from warmyard.certify.paper import Request, issue_paper
-from warmyard.certify.paper_key import read_key
+from warmyard.certify.acts import filing
+from warmyard.certify.acts.hand_in import hand_in
+from warmyard.certify.demo.files import sitting_file
+from warmyard.certify.exam.paper import Request, issue_paper
+from warmyard.certify.exam.paper_key import read_key
+from warmyard.certify.ledger import ledger, sides
+from warmyard.certify.ledger.code import code_of
 from warmyard.cli.main import main
 from warmyard.course.workspace import Workspace
 
@@ -154,14 +155,13 @@ def full(*args: object) -> None:
     raise OSError(errno.ENOSPC, "No space left on device")
 
 
-@pytest.mark.parametrize("place", ["warmyard.certify.ledger.write_through", "warmyard.certify.ledger.make_table",
-                                   "warmyard.certify.envelope.save_key"])  # fmt: skip
+@pytest.mark.parametrize("place", ["ledger.write_through", "ledger.make_table", "envelope.save_key"])
 def test_a_new_ledger_on_a_full_disk(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch, place: str, capsys: pytest.CaptureFixture[str]
 ) -> None:
     """Nothing of it is left, neither a ledger without entries nor a key without a ledger, and the next try makes it."""
     call = ["ledger", "open", "--records", str(tmp_path / "records")]
-    monkeypatch.setattr(place, full)
+    monkeypatch.setattr(f"warmyard.certify.ledger.{place}", full)
     assert main(call) == 2
     monkeypatch.undo()
     assert [path for path in tmp_path.rglob("*") if path.is_file()] == []
@@ -175,7 +175,7 @@ def test_a_full_disk_is_called_one(
     """Whatever could not be written, the sentence says that the disk is full and nothing was entered."""
     path = tmp_path / "fact.yaml"
     path.write_text("person: newman\nname: Nea Newman\n", "utf-8")
-    monkeypatch.setattr("warmyard.certify.files.write_through", full)
+    monkeypatch.setattr("warmyard.certify.ledger.files.write_through", full)
     count = len(list((target.records / "entries").iterdir()))
     assert main(["enter", "person", str(path), "--records", str(target.records)]) == 2
     assert "the disk is full; make room, then try again" in capsys.readouterr().err

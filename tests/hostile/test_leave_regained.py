@@ -14,13 +14,15 @@ from typing import TYPE_CHECKING, Any
 import msgspec
 import pytest
 
-from warmyard.certify import envelope, filing
-from warmyard.certify.adoption import adopted_scheme
-from warmyard.certify.clearance import Clearance, may_go_alone
-from warmyard.certify.decision import assess, decide
-from warmyard.certify.demo_files import form_file
-from warmyard.certify.filing import Desk
-from warmyard.certify.observed import file_form
+from warmyard.certify.acts import filing
+from warmyard.certify.acts.decision import decide
+from warmyard.certify.acts.filing import Desk
+from warmyard.certify.acts.observed import file_form
+from warmyard.certify.demo.files import form_file
+from warmyard.certify.ledger import envelope
+from warmyard.certify.ledger.adoption import adopted_scheme
+from warmyard.certify.rules.assessment import assess
+from warmyard.certify.rules.clearance import Clearance, may_go_alone
 from warmyard.course.scheme_shape import SURVEILLANCE
 from warmyard.course.workspace import Workspace
 from warmyard.errors import InputError

@@ -12,11 +12,12 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from warmyard.certify import envelope, filing
-from warmyard.certify.database import DATABASE, add_row
-from warmyard.certify.entry import Entry, make_entry
-from warmyard.certify.ledger import ENTRIES, Ledger
-from warmyard.certify.witness import witness_text
+from warmyard.certify.acts import filing
+from warmyard.certify.ledger import envelope
+from warmyard.certify.ledger.database import DATABASE, add_row
+from warmyard.certify.ledger.entry import Entry, make_entry
+from warmyard.certify.ledger.ledger import ENTRIES, Ledger
+from warmyard.certify.ledger.witness import witness_text
 from warmyard.cli.main import main
 from warmyard.errors import VerificationError
 

@@ -12,16 +12,17 @@ from typing import TYPE_CHECKING, Any
 import msgspec
 import pytest
 
-from warmyard.certify import envelope, filing
-from warmyard.certify.adoption import scheme_bytes
-from warmyard.certify.clearance import Clearance, may_go_alone
-from warmyard.certify.decision import decide
-from warmyard.certify.demo_files import form_file
-from warmyard.certify.envelope import SigningKey
-from warmyard.certify.filing import Desk
-from warmyard.certify.issue import give_certificate
-from warmyard.certify.notice_filing import NoticeFile, file_notice
-from warmyard.certify.observed import file_form
+from warmyard.certify.acts import filing
+from warmyard.certify.acts.decision import decide
+from warmyard.certify.acts.filing import Desk
+from warmyard.certify.acts.issue import give_certificate
+from warmyard.certify.acts.notice_filing import NoticeFile, file_notice
+from warmyard.certify.acts.observed import file_form
+from warmyard.certify.demo.files import form_file
+from warmyard.certify.ledger import envelope
+from warmyard.certify.ledger.adoption import scheme_bytes
+from warmyard.certify.ledger.envelope import SigningKey
+from warmyard.certify.rules.clearance import Clearance, may_go_alone
 from warmyard.course.workspace import Workspace
 from warmyard.errors import InputError, VerificationError
 

@@ -13,13 +13,13 @@ from typing import TYPE_CHECKING, Any
 
 import pytest
 
-from warmyard.certify import envelope
-from warmyard.certify.code import code_of
-from warmyard.certify.demo_files import sitting_file
-from warmyard.certify.filing import Desk
-from warmyard.certify.hand_in import Entered, hand_in
-from warmyard.certify.paper import Issued, Request, issue_paper
-from warmyard.certify.paper_key import key_path, read_key
+from warmyard.certify.acts.filing import Desk
+from warmyard.certify.acts.hand_in import Entered, hand_in
+from warmyard.certify.demo.files import sitting_file
+from warmyard.certify.exam.paper import Issued, Request, issue_paper
+from warmyard.certify.exam.paper_key import key_path, read_key
+from warmyard.certify.ledger import envelope
+from warmyard.certify.ledger.code import code_of
 from warmyard.course.workspace import Workspace
 from warmyard.errors import InputError, VerificationError
 
@@ -139,7 +139,7 @@ def key_twice(c: Candidate) -> object:
 def sat_for(c: Candidate) -> object:
     """Invigilate at one's own sitting."""
     desk = c.target.desk()
-    from warmyard.certify import filing
+    from warmyard.certify.acts import filing
 
     filing.file_person(
         Desk(desk.records, desk.ledger, desk.state, desk.now + timedelta(minutes=2), desk.signer),

@@ -12,19 +12,19 @@ from pathlib import Path
 
 import pytest
 
-from warmyard.certify import envelope
-from warmyard.certify.bodies import Evidence, Person
-from warmyard.certify.ledger import Ledger
-from warmyard.certify.sides import write_side
+from warmyard.certify.ledger import envelope
+from warmyard.certify.ledger.bodies import Evidence, Person
+from warmyard.certify.ledger.ledger import Ledger
+from warmyard.certify.ledger.sides import write_side
 
 PHRASE = "AAAA-BBBB-CCCC-DDDD-EEEE"
 WRITER = """
 import sys
 from datetime import datetime, UTC
 from pathlib import Path
-from warmyard.certify import envelope
-from warmyard.certify.bodies import Evidence
-from warmyard.certify.ledger import Ledger
+from warmyard.certify.ledger import envelope
+from warmyard.certify.ledger.bodies import Evidence
+from warmyard.certify.ledger.ledger import Ledger
 folder, who, many = Path(sys.argv[1]), sys.argv[2], int(sys.argv[3])
 key = envelope.load_key(folder / "keys" / "office.pem", sys.argv[4])
 ledger = Ledger.open(folder)

@@ -9,15 +9,15 @@ from typing import Any
 
 import pytest
 
-from warmyard.certify import envelope
-from warmyard.certify.bodies import Erase, Observation, Paper, Person, Void
-from warmyard.certify.code import code_of
-from warmyard.certify.envelope import SigningKey
-from warmyard.certify.files import write_whole
-from warmyard.certify.hand_in import hand_in
-from warmyard.certify.ledger import Ledger
-from warmyard.certify.paper_key import Asked, PaperKey, key_bytes, key_path
-from warmyard.certify.sides import write_side
+from warmyard.certify.acts.hand_in import hand_in
+from warmyard.certify.exam.paper_key import Asked, PaperKey, key_bytes, key_path
+from warmyard.certify.ledger import envelope
+from warmyard.certify.ledger.bodies import Erase, Observation, Paper, Person, Void
+from warmyard.certify.ledger.code import code_of
+from warmyard.certify.ledger.envelope import SigningKey
+from warmyard.certify.ledger.files import write_whole
+from warmyard.certify.ledger.ledger import Ledger
+from warmyard.certify.ledger.sides import write_side
 from warmyard.cli.main import main
 from warmyard.item.variant_model import ChoiceKey, NumberKey, Question, Shown, SlipValue, Variant
 

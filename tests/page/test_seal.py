@@ -10,7 +10,7 @@ import quickjs
 from hypothesis import given
 from hypothesis import strategies as st
 
-from warmyard.certify.envelope import grouped, new_phrase, plain_phrase
+from warmyard.certify.ledger.envelope import grouped, new_phrase, plain_phrase
 from warmyard.page.shell import runtime_text
 
 

@@ -16,7 +16,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping
     from datetime import date, datetime
 
-    from warmyard.certify.clearance import Clearance
+    from warmyard.certify.rules.clearance import Clearance
     from warmyard.cli.record import Record
     from warmyard.course.model import Scheme
 
@@ -43,9 +43,9 @@ def add_arguments(parser: ArgumentParser) -> None:
 
 def run(args: Namespace) -> int:
     """Answer from the verified ledger; a broken one answers nobody and is exit code 3."""
-    from warmyard.certify.adoption import adopted_scheme
-    from warmyard.certify.clearance import board
-    from warmyard.certify.people import known_person, names
+    from warmyard.certify.ledger.adoption import adopted_scheme
+    from warmyard.certify.ledger.people import known_person, names
+    from warmyard.certify.rules.clearance import board
 
     moment = now()
     on = read_day(args.on) if args.on else moment.date()
@@ -96,7 +96,7 @@ def _print_due(due: tuple[date, str] | None) -> None:
 
 def _write_board(path: str, answers: list[Clearance], named: Mapping[str, str], scheme: Scheme, page: _Sheet) -> None:
     """Write the board as one HTML file, whole or not at all."""
-    from warmyard.certify.witness import witness_text
+    from warmyard.certify.ledger.witness import witness_text
     from warmyard.cli.sources import company, words
     from warmyard.page.board import Board, Row, board_page
 
@@ -122,7 +122,7 @@ def _write_board(path: str, answers: list[Clearance], named: Mapping[str, str], 
 
 
 def _write_calendar(path: str, record: Record, on: date, moment: datetime) -> None:
-    from warmyard.certify.calendar import calendar_text, due_dates
+    from warmyard.certify.report.calendar import calendar_text, due_dates
 
     write_page(path, calendar_text(due_dates(record.state, on), moment), "the calendar", record.folder)
 

@@ -22,8 +22,9 @@ def add_arguments(parser: ArgumentParser) -> None:
 
 def run(args: Namespace) -> int:
     """Decide, and say from when and until when; a refusal is one sentence and exit code 2."""
-    from warmyard.certify.adoption import adopted_scheme
-    from warmyard.certify.decision import assess, decide, verify_may_decide
+    from warmyard.certify.acts.decision import decide, verify_may_decide
+    from warmyard.certify.ledger.adoption import adopted_scheme
+    from warmyard.certify.rules.assessment import assess
 
     level = read_level(args.level)
     record = open_record(args.records)

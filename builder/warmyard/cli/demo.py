@@ -14,7 +14,7 @@ from warmyard.cli.where import add_records, records_folder, workspace_root
 from warmyard.errors import InputError
 
 if TYPE_CHECKING:
-    from warmyard.certify.clearance import Clearance
+    from warmyard.certify.rules.clearance import Clearance
 
 
 def add_arguments(parser: ArgumentParser) -> None:
@@ -43,7 +43,7 @@ def run(args: Namespace) -> int:
 
 
 def _make(making: Path) -> None:
-    from warmyard.certify.demo import make_demo
+    from warmyard.certify.demo.story import make_demo
     from warmyard.course.workspace import load_workspace
 
     workspace = load_workspace(workspace_root())
@@ -52,9 +52,9 @@ def _make(making: Path) -> None:
 
 
 def _say(folder: Path) -> None:
-    from warmyard.certify.clearance import board
-    from warmyard.certify.demo_cast import CANDIDATES, NAMES, STAFF
-    from warmyard.certify.ledger import Ledger
+    from warmyard.certify.demo.cast import CANDIDATES, NAMES, STAFF
+    from warmyard.certify.ledger.ledger import Ledger
+    from warmyard.certify.rules.clearance import board
 
     state = Ledger.open(folder).verify()
     print(f"a demo of invented people in {folder}; {state.count} entries")

@@ -14,8 +14,8 @@ from warmyard.cli.where import workspace_root
 from warmyard.errors import InputError, SourceError, SourceErrors, VerificationError, WarmyardError
 
 if TYPE_CHECKING:
-    from warmyard.certify.envelope import SigningKey
-    from warmyard.certify.filing import Desk, Filed
+    from warmyard.certify.acts.filing import Desk, Filed
+    from warmyard.certify.ledger.envelope import SigningKey
     from warmyard.course.workspace import Workspace
 
 KINDS = ("person", "key", "evidence", "observation", "interest", "waiver", "appeal", "notice", "acknowledgement",
@@ -39,9 +39,9 @@ def add_arguments(parser: ArgumentParser) -> None:
 
 
 def _fields() -> str:
-    from warmyard.certify.filing import FILES, schema_words
-    from warmyard.certify.interest_filing import INTEREST_FILES
-    from warmyard.certify.notice_filing import NOTICE_FILES
+    from warmyard.certify.acts.filing import FILES, schema_words
+    from warmyard.certify.acts.interest_filing import INTEREST_FILES
+    from warmyard.certify.acts.notice_filing import NOTICE_FILES
 
     every = {**FILES, **INTEREST_FILES, **NOTICE_FILES}
     lines = [f"  {kind:16}{' '.join(schema_words(shape))}" for kind, shape in every.items()]
@@ -50,7 +50,7 @@ def _fields() -> str:
 
 def run(args: Namespace) -> int:
     """Verify the ledger, file the fact, and say which entry it became."""
-    from warmyard.certify.filing import Desk
+    from warmyard.certify.acts.filing import Desk
 
     raw = _read(Path(args.file))
     record = open_record(args.records)
@@ -63,7 +63,7 @@ def run(args: Namespace) -> int:
 
 
 def _read(path: Path) -> bytes:
-    from warmyard.certify.files import read_bounded
+    from warmyard.certify.ledger.files import read_bounded
 
     try:
         raw = read_bounded(path, LARGEST_FILE_BYTES)
@@ -75,7 +75,7 @@ def _read(path: Path) -> bytes:
 
 
 def _file(args: Namespace, raw: bytes, record: Record, desk: Desk) -> list[Filed]:
-    from warmyard.certify import filing, interest_filing
+    from warmyard.certify.acts import filing, interest_filing
 
     if args.kind == "observation":
         return [_file_observation(args, raw, desk)]
@@ -99,7 +99,8 @@ def _file(args: Namespace, raw: bytes, record: Record, desk: Desk) -> list[Filed
 
 
 def _file_notice(args: Namespace, raw: bytes, desk: Desk) -> Filed:
-    from warmyard.certify import envelope, notice_filing
+    from warmyard.certify.acts import notice_filing
+    from warmyard.certify.ledger import envelope
 
     file = _decode(raw, Path(args.file).name, notice_filing.NOTICE_FILES[args.kind])
     if args.kind == "acknowledgement":
@@ -116,7 +117,7 @@ def _file_notice(args: Namespace, raw: bytes, desk: Desk) -> Filed:
 
 def _changed(changed: str) -> tuple[Workspace, Any, str]:
     """Return the sources, the lesson, sheet or rule that a notice names, and its title; raise InputError for others."""
-    from warmyard.certify.notice_filing import CHANGED
+    from warmyard.certify.acts.notice_filing import CHANGED
     from warmyard.course.workspace import load_workspace
 
     kind, _, name = changed.partition(":")
@@ -177,7 +178,7 @@ def _not_utf8(name: str) -> str:
 
 def _plain_json(raw: bytes, name: str) -> dict[str, Any]:
     """Return the fields of a JSON file, with or without the mark that some editors put before UTF-8 text."""
-    from warmyard.certify.canonical import read_json
+    from warmyard.certify.ledger.canonical import read_json
 
     text = raw.decode("utf-8-sig")
     try:
@@ -188,7 +189,7 @@ def _plain_json(raw: bytes, name: str) -> dict[str, Any]:
 
 def _in_words(problem: str) -> str:
     """Return a complaint about a field without the patterns and type names behind it."""
-    from warmyard.certify.bodies import SHAPES
+    from warmyard.certify.ledger.bodies import SHAPES
 
     for pattern, words in SHAPES.items():
         for shown in (pattern, repr(pattern)[1:-1]):
@@ -201,7 +202,7 @@ def _in_words(problem: str) -> str:
 @contextmanager
 def _new_key(record: Record, file: Any) -> Iterator[SigningKey | None]:
     """Make the key that a file asks for, keep it in keys/, and put everything back when its entry is refused."""
-    from warmyard.certify.envelope import new_key, new_phrase, save_key
+    from warmyard.certify.ledger.envelope import new_key, new_phrase, save_key
 
     if file.action not in ("add", "replace") or file.public:
         yield None
@@ -262,7 +263,7 @@ def _scheme(path: Path) -> Any:
 
 
 def _file_observation(args: Namespace, raw: bytes, desk: Desk) -> Filed:
-    from warmyard.certify.observed import file_form
+    from warmyard.certify.acts.observed import file_form
     from warmyard.course.station import load_stations
 
     root = workspace_root()

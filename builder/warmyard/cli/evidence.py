@@ -13,15 +13,15 @@ from warmyard.cli.where import workspace_root
 from warmyard.errors import InputError, SourceError, SourceErrors
 
 if TYPE_CHECKING:
-    from warmyard.certify.dossier import Near
+    from warmyard.certify.report.dossier import Near
     from warmyard.course.model import Cut, Station
 
 
 def write_evidence(args: Namespace) -> int:
     """Verify the ledger, gather, and write the page; print its path."""
-    from warmyard.certify.adoption import adopted_scheme, level_of
-    from warmyard.certify.dossier import Question, make_dossier
-    from warmyard.certify.people import known_person, names
+    from warmyard.certify.ledger.adoption import adopted_scheme, level_of
+    from warmyard.certify.ledger.people import known_person, names
+    from warmyard.certify.report.dossier import Question, make_dossier
     from warmyard.cli.sources import company, words
     from warmyard.page.evidence_page import evidence_page
 

@@ -19,7 +19,7 @@ from warmyard.measure.report import ObservationFacts, PartRule, SittingFacts, ma
 from warmyard.sources import read_document
 
 if TYPE_CHECKING:
-    from warmyard.certify.state import State
+    from warmyard.certify.ledger.state import State
 
 Chance: TypeAlias = Annotated[float, Meta(ge=0, le=1)]
 
@@ -76,7 +76,7 @@ def read_ratings(path: Path) -> dict[str, list[float]]:
 
 def sittings_of(state: State, records: Path) -> list[SittingFacts]:
     """Return the sittings that count, each with its try and, where they can still be read, its wrong answers."""
-    from warmyard.certify.answers import wrong_answers
+    from warmyard.certify.exam.answers import wrong_answers
 
     found = []
     for name, fact in state.sittings.items():
@@ -110,7 +110,7 @@ def sittings_of(state: State, records: Path) -> list[SittingFacts]:
 
 def observations_of(state: State) -> list[ObservationFacts]:
     """Return what each observer noted; an entry that several signed together is one view, not two."""
-    from warmyard.certify.bodies import Observation
+    from warmyard.certify.ledger.bodies import Observation
 
     return [
         ObservationFacts(

@@ -44,8 +44,8 @@ def run(args: Namespace) -> int:
 
 
 def _verify(args: Namespace) -> int:
-    from warmyard.certify.filing import entries_to_confirm
-    from warmyard.certify.witness import find_witness, witness_text
+    from warmyard.certify.acts.filing import entries_to_confirm
+    from warmyard.certify.ledger.witness import find_witness, witness_text
 
     record = open_record(args.records, args.witness)
     for printed in args.witness:
@@ -58,7 +58,7 @@ def _verify(args: Namespace) -> int:
 
 
 def _witness(args: Namespace) -> int:
-    from warmyard.certify.witness import witness_text
+    from warmyard.certify.ledger.witness import witness_text
 
     state = open_record(args.records).state
     print(f"{witness_text(state.tip)}   (entry {state.count}, recorded {state.last_recorded_at})")
@@ -66,7 +66,7 @@ def _witness(args: Namespace) -> int:
 
 
 def _export(args: Namespace) -> int:
-    from warmyard.certify.export import export_record, record_lines
+    from warmyard.certify.report.export import export_record, record_lines
 
     record, moment = open_record(args.records), now()
     if not args.out:
@@ -85,7 +85,7 @@ def _export(args: Namespace) -> int:
 
 
 def _status(args: Namespace) -> int:
-    from warmyard.certify.issue import publish_status
+    from warmyard.certify.acts.issue import publish_status
     from warmyard.cli.sources import company, words
 
     record, moment = open_record(args.records), now()
@@ -110,7 +110,7 @@ def _evidence(args: Namespace) -> int:
 
 
 def _mend(args: Namespace) -> int:
-    from warmyard.certify.ledger import Ledger
+    from warmyard.certify.ledger.ledger import Ledger
 
     state = Ledger.open(records_folder(args.records)).mend()
     print(f"ledger.sqlite is written anew from its own {state.count} entries, all of them verified")
@@ -118,8 +118,8 @@ def _mend(args: Namespace) -> int:
 
 
 def _open(args: Namespace) -> int:
-    from warmyard.certify.envelope import encode_base64url, new_key, new_phrase, save_key
-    from warmyard.certify.ledger import Ledger
+    from warmyard.certify.ledger.envelope import encode_base64url, new_key, new_phrase, save_key
+    from warmyard.certify.ledger.ledger import Ledger
 
     folder = records_folder(args.records, must_exist=False)
     for name in (OFFICE, "recovery"):

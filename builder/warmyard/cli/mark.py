@@ -11,7 +11,7 @@ from warmyard.cli.record import OFFICE, add_signing, load_signer, now, open_reco
 from warmyard.errors import InputError
 
 if TYPE_CHECKING:
-    from warmyard.certify.hand_in import Entered
+    from warmyard.certify.acts.hand_in import Entered
 
 LARGEST_BYTES = 512_000
 
@@ -28,7 +28,7 @@ def add_arguments(parser: ArgumentParser) -> None:
 
 def run(args: Namespace) -> int:
     """Verify the ledger, mark the sitting, and say what came of it; the same bytes again are "already entry N"."""
-    from warmyard.certify.hand_in import hand_in
+    from warmyard.certify.acts.hand_in import hand_in
 
     data = _read(Path(args.sitting))
     record = open_record(args.records)
@@ -44,7 +44,7 @@ def run(args: Namespace) -> int:
 
 
 def _read(path: Path) -> bytes:
-    from warmyard.certify.files import read_bounded
+    from warmyard.certify.ledger.files import read_bounded
 
     try:
         return read_bounded(path, LARGEST_BYTES)

@@ -36,8 +36,8 @@ def add_arguments(parser: ArgumentParser) -> None:
 
 def run(args: Namespace) -> int:
     """Issue the papers of a level to a person, or write a form; say where they are."""
-    from warmyard.certify.adoption import adopted_scheme, level_of
-    from warmyard.certify.people import known_person
+    from warmyard.certify.ledger.adoption import adopted_scheme, level_of
+    from warmyard.certify.ledger.people import known_person
 
     record = open_record(args.records)
     number = read_level(args.level)
@@ -60,9 +60,9 @@ def _workspace(args: Namespace) -> Workspace:
 
 
 def _issue(args: Namespace, record: Record, scheme: Scheme, level: Level) -> int:
-    from warmyard.certify.adjustments import Adjustments, verify_adjustments
-    from warmyard.certify.decision import prerequisites_met
-    from warmyard.certify.paper import Request, check_turn, issue_paper, paper_parts
+    from warmyard.certify.exam.adjustments import Adjustments, verify_adjustments
+    from warmyard.certify.exam.paper import Request, check_turn, issue_paper, paper_parts
+    from warmyard.certify.rules.assessment import prerequisites_met
 
     parts = paper_parts(level, args.part)
     adjustments = Adjustments(
@@ -90,7 +90,7 @@ def _issue(args: Namespace, record: Record, scheme: Scheme, level: Level) -> int
 
 
 def _make_form(args: Namespace, record: Record, level: Level) -> int:
-    from warmyard.certify.observation import write_form
+    from warmyard.certify.exam.observation import write_form
 
     offered = [name for part in level.parts for name in part.stations]
     if args.station not in offered:

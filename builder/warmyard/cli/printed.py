@@ -17,7 +17,7 @@ OF_THE_RECORD = (
 
 def write_page(named: str, text: str, what: str, records: Path) -> None:
     """Write a page and print its path; raise InputError, calling it `what`, when it cannot be written there."""
-    from warmyard.certify.files import write_whole
+    from warmyard.certify.ledger.files import write_whole
 
     whole = whole_path(named)
     verify_outside(records, whole, named, what)

@@ -15,9 +15,9 @@ from warmyard.cli.where import add_records, records_folder
 from warmyard.errors import InputError
 
 if TYPE_CHECKING:
-    from warmyard.certify.envelope import SigningKey
-    from warmyard.certify.ledger import Ledger
-    from warmyard.certify.state import State
+    from warmyard.certify.ledger.envelope import SigningKey
+    from warmyard.certify.ledger.ledger import Ledger
+    from warmyard.certify.ledger.state import State
 
 KEYS = "keys"
 OFFICE = "office"
@@ -56,7 +56,7 @@ def add_signing(parser: ArgumentParser) -> None:
 
 def open_record(named: str | None, witnesses: Iterable[str] = ()) -> Record:
     """Return the record, verified; raise VerificationError, naming nobody, when it is broken."""
-    from warmyard.certify.ledger import Ledger
+    from warmyard.certify.ledger.ledger import Ledger
 
     folder = records_folder(named)
     ledger = Ledger.open(folder)
@@ -88,8 +88,8 @@ def key_file(folder: Path, name: str) -> Path:
 
 def load_signer(folder: Path, name: str, phrase_file: str | None) -> SigningKey:
     """Return the key NAME, its phrase from a file, a demo's file beside the key, or the keyboard."""
-    from warmyard.certify.envelope import load_key
-    from warmyard.certify.people import read_person_id
+    from warmyard.certify.ledger.envelope import load_key
+    from warmyard.certify.ledger.people import read_person_id
 
     path = key_file(folder, read_person_id(name))
     if not path.is_file():

@@ -13,15 +13,15 @@ from warmyard.cli.where import workspace_root
 if TYPE_CHECKING:
     from pathlib import Path
 
-    from warmyard.certify.requirements import Requirements, Shown
-    from warmyard.certify.showing import Measured
+    from warmyard.certify.report.requirements import Requirements, Shown
+    from warmyard.certify.report.showing import Measured
     from warmyard.course.workspace import Workspace
     from warmyard.page.requirements_page import RequirementsReport
 
 
 def show(args: Namespace) -> int:
     """Verify the ledger and print the requirements, or write them as a page."""
-    from warmyard.certify.requirements import count_verdicts, load_requirements, show_requirements
+    from warmyard.certify.report.requirements import count_verdicts, load_requirements, show_requirements
     from warmyard.course.workspace import load_workspace
 
     record, root, moment = open_record(args.records), workspace_root(), now()
@@ -43,7 +43,7 @@ def show(args: Namespace) -> int:
 
 def measured_of(record: Record) -> Measured:
     """Return what the figures of a record say, as far as requirements ask for it."""
-    from warmyard.certify.showing import Measured
+    from warmyard.certify.report.showing import Measured
     from warmyard.cli.figures import observations_of, rules_of, sittings_of
     from warmyard.measure.report import make_report
 
@@ -75,7 +75,7 @@ def measured_of(record: Record) -> Measured:
 
 
 def _report(wanted: Requirements, rows: list[Shown], record: Record) -> RequirementsReport:
-    from warmyard.certify.requirements import count_verdicts, intro_facts
+    from warmyard.certify.report.requirements import count_verdicts, intro_facts
     from warmyard.page.requirements_page import RequirementRow, RequirementsReport
 
     kinds = {"met": "wy-answer wy-yes", "not-met": "wy-answer wy-no", "cannot": "wy-answer"}

@@ -1,0 +1,46 @@
+"""Enters what an examiner or decider declares: with whom there is a conflict of interest, or with nobody."""
+
+from __future__ import annotations
+
+import msgspec
+
+from warmyard.certify.acts.filing import Desk, Filed, LongText, append_with_side, read_day
+from warmyard.certify.ledger.bodies import Day, Id, Interest
+from warmyard.certify.ledger.people import known_person
+from warmyard.certify.rules.interest import declaration
+from warmyard.errors import InputError
+
+
+class InterestFile(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """A declaration of interests; without `about` there is none to declare. Leave names out of the text: ids do."""
+
+    person: Id
+    on: Day
+    about: tuple[Id, ...] = ()
+    text: LongText = ""
+    """Why: family, line manager, friend, money."""
+
+
+INTEREST_FILES: dict[str, type[msgspec.Struct]] = {"interest": InterestFile}
+
+
+def file_interest(desk: Desk, file: InterestFile) -> Filed:
+    """Enter a declaration; it takes the place of the one before, unless that is of a later day."""
+    state = desk.state
+    person, day = known_person(state, file.person), read_day(file.on, desk.now)
+    about = tuple(sorted({known_person(state, other) for other in file.about}))
+    if person in about:
+        raise InputError("nobody declares an interest in himself or herself; leave that id out of about")
+    if about and not file.text.strip():
+        raise InputError("write in text what the interest is: family, line manager, friend, money")
+    before = declaration(state, person, desk.now.date())
+    if file.text:
+        entry = append_with_side(
+            desk, "interest", person, {"text": file.text}, lambda side: Interest(about=about, side=side), on=day
+        )
+    else:
+        entry = desk.ledger.append("interest", person, Interest(about=about), day, desk.now, desk.signer)
+    what = f"an interest in {', '.join(about)}" if about else "no interest in anybody"
+    held = before.entry if before and before.entry.effective_on > day else None
+    more = f"; the declaration of {held.effective_on} (entry {held.number}) is newer and holds" if held else ""
+    return Filed(entry, f"{person} declared on {day} {what}{more}")

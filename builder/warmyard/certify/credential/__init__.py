@@ -1,0 +1,1 @@
+"""What is handed out and can be verified by strangers."""

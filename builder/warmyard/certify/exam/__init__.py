@@ -1,0 +1,1 @@
+"""Papers, sittings and the forms of stations."""

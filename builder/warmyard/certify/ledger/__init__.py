@@ -1,0 +1,1 @@
+"""The record: bytes, keys, chain, people, and the records folder."""

@@ -1,0 +1,79 @@
+"""Adopted schemes: the scheme as it was on the day it was adopted, kept beside the ledger that names its digest.
+
+schemes/DIGEST.json is the canonical JSON of the scheme, decimals written as text. Decisions and clearance use it and
+never the sources, so that an edited scheme.yaml changes nothing before it is adopted too.
+"""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Any
+
+import msgspec
+
+from warmyard.certify.ledger import envelope
+from warmyard.certify.ledger.canonical import canonical_bytes, read_json
+from warmyard.certify.ledger.files import write_whole
+from warmyard.certify.ledger.state import State
+from warmyard.course.model import Level, Scheme
+from warmyard.errors import InputError, VerificationError
+
+SCHEMES = "schemes"
+STEP = "step 9, side files"
+
+
+def scheme_bytes(scheme: Scheme) -> bytes:
+    """Return the canonical bytes of a scheme: without places in files, decimals as text, nothing where nothing is."""
+    return canonical_bytes(_plain(msgspec.to_builtins(scheme)))
+
+
+def _plain(value: Any) -> Any:
+    if isinstance(value, dict):
+        return {key: _plain(inner) for key, inner in value.items() if key != "place" and inner is not None}
+    if isinstance(value, list | tuple):
+        return [_plain(inner) for inner in value]
+    return f"{value:.10g}" if isinstance(value, float) else value
+
+
+def keep_scheme(records: Path, scheme: Scheme) -> str:
+    """Write a scheme beside the ledger and return its digest."""
+    data = scheme_bytes(scheme)
+    digest = envelope.digest(data)
+    path = records / SCHEMES / f"{digest}.json"
+    if not path.exists():
+        write_whole(path, data)
+    return digest
+
+
+def load_schemes(records: Path, state: State) -> None:
+    """Fill in the schemes that the ledger adopted; raise VerificationError when one is missing or changed."""
+    for fact in state.adopted:
+        digest = fact.body.digest
+        where = f"entry {fact.entry.number}"
+        try:
+            data = (records / SCHEMES / f"{digest}.json").read_bytes()
+        except OSError:
+            raise VerificationError(STEP, f"{where}: the scheme that it adopts is missing") from None
+        if envelope.digest(data) != digest:
+            raise VerificationError(STEP, f"{where}: the scheme that it adopts was changed")
+        try:
+            state.schemes[digest] = msgspec.convert(read_json(data, STEP), Scheme, strict=False)
+        except msgspec.ValidationError:
+            raise VerificationError(STEP, f"{where}: the scheme that it adopts cannot be read") from None
+
+
+def adopted_scheme(state: State) -> tuple[str, Scheme]:
+    """Return the digest and the text of the scheme adopted last; raise InputError when none was."""
+    scheme = state.scheme_now()
+    if scheme is None:
+        raise InputError("no scheme is adopted yet; adopt it with `warmyard enter scheme FILE`")
+    return state.adopted[-1].body.digest, scheme
+
+
+def level_of(scheme: Scheme, number: int) -> Level:
+    """Return a level of a scheme; raise InputError when it has none of that number."""
+    for level in scheme.levels:
+        if level.level == number:
+            return level
+    offered = ", ".join(str(level.level) for level in scheme.levels)
+    raise InputError(f"the scheme has no level {number}; it has {offered}")

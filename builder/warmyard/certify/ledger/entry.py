@@ -1,0 +1,146 @@
+"""An entry: the signed bytes, and what they say.
+
+A record, in the database and in its file, is one line of RFC 8785 JSON:
+`{"entry":{...},"signature":"..."}`. The signature (Ed25519, base64url) is over the canonical bytes of the inner object:
+body, effective_on, key, kind, number, person, previous, recorded_at. `previous` is the SHA-256 of the record before,
+signature included, so that not one byte of an earlier record can change.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import date, datetime
+from typing import Any
+
+import msgspec
+
+from warmyard.certify.ledger import envelope
+from warmyard.certify.ledger.canonical import canonical_bytes, is_canonical, plain_problem
+from warmyard.certify.ledger.envelope import SigningKey
+from warmyard.errors import InputError, VerificationError
+
+NOTHING_BEFORE = "0" * 64
+LARGEST_RECORD_BYTES = 200_000
+_START = b'{"entry":'
+_MIDDLE = b',"signature":"'
+_END = b'"}'
+_SIGNATURE_CHARACTERS = 86
+_TAIL = len(_MIDDLE) + _SIGNATURE_CHARACTERS + len(_END)
+_DAY = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}\Z")
+_MOMENT = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}T[0-9]{2}:[0-9]{2}:[0-9]{2}[+-][0-9]{2}:[0-9]{2}\Z")
+_PERSON = re.compile(r"[a-z0-9-]{1,40}\Z")
+
+
+class _Signed(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+    body: dict[str, Any]
+    effective_on: str
+    key: str
+    kind: str
+    number: int
+    person: str
+    previous: str
+    recorded_at: str
+
+
+@dataclass(frozen=True, slots=True)
+class Entry:
+    """One entry of the ledger. `person` is "" where an entry is about nobody; `digest` is that of the whole record."""
+
+    number: int
+    previous: str
+    recorded_at: datetime
+    effective_on: date
+    kind: str
+    person: str
+    body: Mapping[str, Any]
+    key: str
+    signature: bytes
+    signed: bytes
+    record: bytes
+    digest: str
+
+    def counts_from(self, *, restricts: bool) -> date:
+        """Return the day from which it counts: a restriction from the earlier of its dates, a grant from the later."""
+        recorded_on = self.recorded_at.date()
+        return min(recorded_on, self.effective_on) if restricts else max(recorded_on, self.effective_on)
+
+
+def make_entry(
+    *,
+    number: int,
+    previous: str,
+    recorded_at: datetime,
+    effective_on: date,
+    kind: str,
+    person: str,
+    body: Mapping[str, Any],
+    signer: SigningKey,
+) -> Entry:
+    """Return a signed entry; raise InputError when a part of it cannot be signed."""
+    if person and not _PERSON.match(person):
+        raise InputError("a person id has 1 to 40 small letters, digits and dashes")
+    signed = canonical_bytes(
+        {
+            "body": dict(body),
+            "effective_on": effective_on.isoformat(),
+            "key": signer.id,
+            "kind": kind,
+            "number": number,
+            "person": person,
+            "previous": previous,
+            "recorded_at": moment_text(recorded_at),
+        }
+    )
+    signature = envelope.sign(signer, signed)
+    record = _START + signed + _MIDDLE + envelope.encode_base64url(signature).encode("ascii") + _END
+    if len(record) > LARGEST_RECORD_BYTES:
+        raise InputError(f"the entry has {len(record)} bytes; keep it below {LARGEST_RECORD_BYTES}")
+    return read_entry(record)
+
+
+def read_entry(record: bytes) -> Entry:
+    """Return the entry in a record, its signature not yet looked at; raise VerificationError when it is not whole."""
+    if len(record) > LARGEST_RECORD_BYTES:
+        raise VerificationError("form", "the record is too large")
+    if not (record.startswith(_START) and record.endswith(_END) and record[-_TAIL:].startswith(_MIDDLE)):
+        raise VerificationError("form", "the record is not an entry with its signature")
+    signed = record[len(_START) : -_TAIL]
+    try:
+        parts = msgspec.json.decode(signed, type=_Signed)
+        if not is_canonical(signed, parts):
+            raise VerificationError("form", "the record is not in its canonical form")
+        signature = envelope.decode_base64url(record[-_TAIL + len(_MIDDLE) : -len(_END)].decode("ascii"))
+        problem = plain_problem(parts.body) or _problem(parts)
+        if problem:
+            raise VerificationError("form", f"the record holds {problem}")
+        return Entry(
+            number=parts.number,
+            previous=parts.previous,
+            recorded_at=datetime.fromisoformat(parts.recorded_at),
+            effective_on=date.fromisoformat(parts.effective_on),
+            kind=parts.kind,
+            person=parts.person,
+            body=parts.body,
+            key=parts.key,
+            signature=signature,
+            signed=signed,
+            record=record,
+            digest=envelope.digest(record),
+        )
+    except (msgspec.MsgspecError, InputError, UnicodeError, ValueError, RecursionError):
+        raise VerificationError("form", "the record cannot be read") from None
+
+
+def _problem(parts: _Signed) -> str:
+    if not _DAY.match(parts.effective_on):
+        return "a day not written as 2026-03-31"
+    if not _MOMENT.match(parts.recorded_at):
+        return "a time not written as 2026-03-31T10:15:00+00:00"
+    return "" if not parts.person or _PERSON.match(parts.person) else "a person id of another shape"
+
+
+def moment_text(moment: datetime) -> str:
+    """Return a time as entries write it, to the second, with its offset."""
+    return moment.isoformat(timespec="seconds")

@@ -1,0 +1,139 @@
+"""Side files: names, texts, photographs and answers of people, outside the ledger and bound to it by digest.
+
+people/PERSON/DIGEST.json is canonical JSON {"content": {...}, "kind": "...", "salt": "64 hex"}; its name is the SHA-256
+of its bytes. The salt is 32 random bytes: from the digest in the ledger nobody can try out names. `erase` removes the
+folder; the ledger keeps numbers only, and still verifies.
+"""
+
+from __future__ import annotations
+
+import shutil
+from collections.abc import Iterator, Mapping
+from pathlib import Path
+from typing import Any
+
+from warmyard.certify.ledger import envelope
+from warmyard.certify.ledger.bodies import Body, Interest
+from warmyard.certify.ledger.canonical import canonical_bytes, read_json
+from warmyard.certify.ledger.files import read_bounded, sync_folder, write_whole
+from warmyard.certify.ledger.state import State
+from warmyard.errors import InputError, VerificationError
+
+PEOPLE = "people"
+CERTIFICATES = "certificates"
+STATUS = "status"
+LARGEST_SIDE_BYTES = 4_000_000
+STEP = "step 9, side files"
+_PAPER_FOLDERS = ("papers", "keys-of-papers", "sittings")
+
+
+def write_side(records: Path, person: str, kind: str, content: Mapping[str, Any]) -> str:
+    """Write what belongs to a person into a side file, and return the digest that an entry binds it by."""
+    data = canonical_bytes({"content": dict(content), "kind": kind, "salt": envelope.new_secret().hex()})
+    if len(data) > LARGEST_SIDE_BYTES:
+        raise InputError(f"the {kind} has {len(data)} bytes; keep it below {LARGEST_SIDE_BYTES}")
+    name = envelope.digest(data)
+    write_whole(_path(records, person, name), data)
+    return name
+
+
+def read_side(records: Path, person: str, digest: str) -> dict[str, Any]:
+    """Return the content of a side file; raise VerificationError when it is missing or not what was entered."""
+    try:
+        data = read_bounded(_path(records, person, digest), LARGEST_SIDE_BYTES)
+    except OSError:
+        raise VerificationError(STEP, "a side file is missing") from None
+    if envelope.digest(data) != digest:
+        raise VerificationError(STEP, "a side file was changed")
+    content = read_json(data, STEP, largest_bytes=LARGEST_SIDE_BYTES).get("content")
+    if not isinstance(content, dict):
+        raise VerificationError(STEP, "a side file holds nothing")
+    return content
+
+
+def drop_side(records: Path, person: str, digest: str) -> None:
+    """Remove a side file whose entry was refused, and its folder when it was the only one."""
+    path = _path(records, person, digest)
+    path.unlink(missing_ok=True)
+    if path.parent.is_dir() and not any(path.parent.iterdir()):
+        path.parent.rmdir()
+
+
+def _path(records: Path, person: str, digest: str) -> Path:
+    return records / PEOPLE / person / f"{digest}.json"
+
+
+def bound_sides(state: State) -> Iterator[tuple[int, str, str]]:
+    """Yield entry number, person and digest of every side file that should be there."""
+    for person, facts in state.facts.items():
+        if state.people[person].erased:
+            continue
+        for fact in facts:
+            digest = getattr(fact.body, "side", "")
+            if digest and not _tells_of_erased(state, fact.body):
+                yield fact.entry.number, person, digest
+
+
+def _tells_of_erased(state: State, body: Body) -> bool:
+    """Say whether the words of a declaration, which may name those it is about, went with somebody who was erased."""
+    return isinstance(body, Interest) and any(state.people[other].erased for other in body.about)
+
+
+def verify_sides(records: Path, state: State) -> None:
+    """Raise VerificationError, naming the entry, unless every side file is there with the bytes that were entered."""
+    for number, person, digest in bound_sides(state):
+        try:
+            data = read_bounded(_path(records, person, digest), LARGEST_SIDE_BYTES)
+        except OSError:
+            what = "its side file is missing; bring it back from your copy, or forget the person with `enter erase`"
+            raise VerificationError(STEP, f"entry {number}: {what}") from None
+        if envelope.digest(data) != digest:
+            raise VerificationError(STEP, f"entry {number}: its side file was changed")
+
+
+def erase_files(records: Path, state: State, person: str) -> int:
+    """Delete every file of a person: side files, papers, answers, certificates, and the words of others who declared
+    an interest in the person; return how many."""
+    gone = 0
+    for fact in state.by_number.values():
+        if isinstance(fact.body, Interest) and fact.body.side and person in fact.body.about:
+            path = _path(records, fact.entry.person, fact.body.side)
+            gone += path.exists()
+            path.unlink(missing_ok=True)
+    ids = [fact.body.paper for fact in state.papers.values() if fact.entry.person == person]
+    # A certificate names its trainers, examiners and decider too; theirs can be written again without the name.
+    grants = [
+        name
+        for name, fact in state.grants.items()
+        if person in (fact.entry.person, fact.body.decider, *fact.body.trainers, *fact.body.examiners)
+    ]
+    places = [*((name, ids) for name in _PAPER_FOLDERS), ("certificates", grants), ("forms", [person]),
+              ("keys", [person])]  # fmt: skip
+    for path in (path for where, names in places for name in names for path in _files_of(records / where, name)):
+        path.unlink()
+        gone += 1
+    # Last, because this folder tells an interrupted erasure from a whole one.
+    folder = records / PEOPLE / person
+    if folder.is_symlink():
+        folder.unlink()
+    elif folder.is_dir():
+        gone += sum(1 for _ in folder.iterdir())
+        shutil.rmtree(folder)
+        sync_folder(folder.parent)
+    return gone
+
+
+def _files_of(folder: Path, name: str) -> list[Path]:
+    """Return the files that are called by a name, half-written ones included: NAME.html, NAME-2.json, .NAME.pdf.new.
+
+    A person's id may be the beginning of another's, so there only a dot ends it; other names are drawn.
+    """
+    ends = ".*" if folder.name in ("forms", "keys") else "[.-]*"
+    return [path for start in ("", ".") for path in folder.glob(f"{start}{name}{ends}")]
+
+
+def finish_erasures(records: Path, state: State) -> None:
+    """Delete again what an interrupted erasure left."""
+    for member in state.people.values():
+        if member.erased and (records / PEOPLE / member.id).exists():
+            erase_files(records, state, member.id)

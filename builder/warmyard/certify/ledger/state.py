@@ -1,0 +1,123 @@
+"""What the ledger says after its first N entries: people, keys, facts. Built by admitting one entry after another."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterator
+from dataclasses import dataclass, field
+from datetime import datetime
+from typing import Any, Generic, TypeVar
+
+from warmyard.certify.ledger.bodies import Body, Decision, Notice, Paper, SchemeAdopted, Sitting
+from warmyard.certify.ledger.entry import NOTHING_BEFORE, Entry
+from warmyard.course.model import Scheme
+
+B = TypeVar("B", bound=Body)
+
+
+@dataclass(frozen=True, slots=True)
+class Fact(Generic[B]):
+    """An entry with its typed body."""
+
+    entry: Entry
+    body: B
+
+
+@dataclass(slots=True)
+class HeldKey:
+    """A key of the ledger: whose it is, and between which entries it may sign."""
+
+    id: str
+    public: bytes
+    use: str
+    owner: str
+    from_entry: int
+    until_entry: int = 0
+    """Entry that ended it; 0 while it holds."""
+    stolen_since: int = 0
+    """Entry from which what it signed is to be confirmed; 0 when it was not stolen."""
+    added_with: str = ""
+    """Id of the key that signed its entry."""
+
+
+@dataclass(slots=True)
+class Member:
+    """A person: roles held, digests of side files, whether forgotten."""
+
+    id: str
+    roles: tuple[str, ...]
+    side: str
+    since_entry: int
+    erased: bool = False
+
+
+@dataclass(slots=True)
+class State:
+    """What the ledger says; `admission.admit` is its only writer, everything else only reads."""
+
+    count: int = 0
+    tip: str = NOTHING_BEFORE
+    """Digest of the last record."""
+    last_recorded_at: datetime | None = None
+    office: str = ""
+    recovery: str = ""
+    digests: list[str] = field(default_factory=list)
+    keys: dict[str, HeldKey] = field(default_factory=dict)
+    people: dict[str, Member] = field(default_factory=dict)
+    adopted: list[Fact[SchemeAdopted]] = field(default_factory=list)
+    schemes: dict[str, Scheme] = field(default_factory=dict)
+    """Digest -> scheme, as read from schemes/; filled by the ledger after verification."""
+    facts: dict[str, list[Fact[Any]]] = field(default_factory=lambda: defaultdict(list))
+    """Person -> facts in the order of entries."""
+    papers: dict[str, Fact[Paper]] = field(default_factory=dict)
+    sittings: dict[str, Fact[Sitting]] = field(default_factory=dict)
+    """Paper id -> its sitting."""
+    records_seen: dict[str, int] = field(default_factory=dict)
+    """Digest of handed-in bytes -> entry number."""
+    forms: dict[str, int] = field(default_factory=dict)
+    """Id of an observation form -> entry number."""
+    grants: dict[str, Fact[Decision]] = field(default_factory=dict)
+    """Certificate id -> the grant."""
+    notices: dict[str, Fact[Notice]] = field(default_factory=dict)
+    by_number: dict[int, Fact[Any]] = field(default_factory=dict)
+    """Facts that other entries may point at."""
+    voided: set[int] = field(default_factory=set)
+    indexes: set[int] = field(default_factory=set)
+    """Places in the status lists that are taken."""
+
+    def of(self, person: str, kind: type[B]) -> Iterator[Fact[B]]:
+        """Yield a person's facts of one kind that are not void, in order."""
+        for fact in self.facts.get(person, ()):
+            if type(fact.body) is kind and fact.entry.number not in self.voided:
+                yield fact
+
+    def key_at(self, key_id: str) -> HeldKey | None:
+        """Return a key that may sign the next entry, or None."""
+        key = self.keys.get(key_id)
+        return key if key is not None and key.until_entry == 0 else None
+
+    def person_keys(self, person: str) -> list[HeldKey]:
+        """Return the keys of a person that hold."""
+        return [key for key in self.keys.values() if key.owner == person and key.until_entry == 0]
+
+    def scheme_now(self) -> Scheme | None:
+        """Return the scheme adopted last, or None."""
+        return self.schemes.get(self.adopted[-1].body.digest) if self.adopted else None
+
+    def may_be_forged(self, entry: Entry) -> bool:
+        """Say whether an entry is to be confirmed: signed with a key after it was stolen, or with one added by such."""
+        return self.may_be_forged_with(entry.key, entry.number)
+
+    def may_be_forged_with(self, key_id: str, number: int) -> bool:
+        """Say whether a signature in an entry of that number is to be confirmed, by the key that made it."""
+        key = self.keys.get(key_id)
+        while key is not None:
+            if key.stolen_since and number >= key.stolen_since:
+                return True
+            number, key = key.from_entry, self.keys.get(key.added_with)
+        return False
+
+    def has_role(self, person: str, role: str) -> bool:
+        """Say whether a person holds a role."""
+        member = self.people.get(person)
+        return member is not None and not member.erased and role in member.roles

@@ -1,0 +1,1 @@
+"""What the record shows, read only."""

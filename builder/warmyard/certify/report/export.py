@@ -1,0 +1,169 @@
+"""The record for other tools: registers as CSV with a description (W3C CSV on the Web), due dates as a calendar file.
+
+A cell that a spreadsheet could take for a formula is made harmless. The ledger itself is exported as its records, one
+signed JSON text a line.
+"""
+
+from __future__ import annotations
+
+import csv
+import io
+import json
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from datetime import date, datetime
+from pathlib import Path
+
+from warmyard.certify.ledger.bodies import Evidence, Interest, Observation, Paper, Sitting
+from warmyard.certify.ledger.entry import moment_text
+from warmyard.certify.ledger.files import write_whole
+from warmyard.certify.ledger.people import names
+from warmyard.certify.ledger.state import State
+from warmyard.certify.report.calendar import calendar_text, due_dates
+from warmyard.certify.rules.interest import declaration
+from warmyard.certify.rules.standing import standing
+
+_FORMULA_STARTS = ("=", "+", "-", "@", "\t", "\r", "\n")
+Cell = str | int | bool | date
+
+
+@dataclass(frozen=True, slots=True)
+class Register:
+    """One table: columns with their CSV on the Web type, and rows."""
+
+    name: str
+    title: str
+    columns: Sequence[tuple[str, str]]
+    rows: Sequence[Sequence[Cell]]
+
+
+def harmless(cell: Cell) -> str:
+    """Return a cell as text that no spreadsheet reads as a formula: an apostrophe before = + - @, tab or line end."""
+    if isinstance(cell, bool):
+        return "true" if cell else "false"
+    text = str(cell)
+    return f"'{text}" if isinstance(cell, str) and text.startswith(_FORMULA_STARTS) else text
+
+
+def csv_text(register: Register) -> str:
+    """Return a register as CSV (RFC 4180) with a header line."""
+    stream = io.StringIO()
+    writer = csv.writer(stream, lineterminator="\r\n")
+    writer.writerow([name for name, _ in register.columns])
+    writer.writerows([harmless(cell) for cell in row] for row in register.rows)
+    return stream.getvalue()
+
+
+def registers(records: Path, state: State, on: date) -> list[Register]:
+    """Return the registers of a day: entries, people, certificates, evidence, interests."""
+    named = names(records, state)
+    return [
+        _entries(state),
+        _people(state, named),
+        _certificates(state, named, on),
+        _evidence(state),
+        _interests(state, on),
+    ]
+
+
+def _entries(state: State) -> Register:
+    rows = [
+        (number, moment_text(entry.recorded_at), entry.effective_on, entry.kind, entry.person, entry.key, entry.digest,
+         number in state.voided)
+        for number, entry in ((number, fact.entry) for number, fact in sorted(state.by_number.items()))
+    ]  # fmt: skip
+    columns = [("number", "integer"), ("recorded_at", "dateTime"), ("effective_on", "date"), ("kind", "string"),
+               ("person", "string"), ("key", "string"), ("sha256", "string"), ("void", "boolean")]  # fmt: skip
+    return Register("entries", "Every entry of the ledger", columns, rows)
+
+
+def _people(state: State, named: Mapping[str, str]) -> Register:
+    rows = [
+        (member.id, "" if member.erased else named.get(member.id, member.id), " ".join(member.roles), member.erased)
+        for member in state.people.values()
+    ]
+    columns = [("person", "string"), ("name", "string"), ("roles", "string"), ("erased", "boolean")]
+    return Register("people", "People and their roles", columns, rows)
+
+
+def _certificates(state: State, named: Mapping[str, str], on: date) -> Register:
+    rows = []
+    for grant in state.grants.values():
+        found = standing(state, grant, on, named)
+        person = grant.entry.person
+        name = "" if state.people[person].erased else named.get(person, person)
+        rows.append(
+            (grant.body.certificate, person, name, grant.body.level, found.begins_on, found.until,
+             found.surveillance_on, not found.why_not, found.why_not)
+        )  # fmt: skip
+    columns = [("certificate", "string"), ("person", "string"), ("name", "string"), ("level", "integer"),
+               ("begins_on", "date"), ("until", "date"), ("surveillance_on", "date"), ("good", "boolean"),
+               ("why_not", "string")]  # fmt: skip
+    return Register("certificates", f"Certificates as they stood on {on}", columns, rows)
+
+
+def _evidence(state: State) -> Register:
+    rows: list[Sequence[Cell]] = []
+    for number, fact in sorted(state.by_number.items()):
+        body, entry = fact.body, fact.entry
+        what: str | None = None
+        outcome: Cell = ""
+        if isinstance(body, Evidence):
+            what, outcome = body.what, body.count
+        elif isinstance(body, Observation):
+            what, outcome = f"station {body.station}", "passed" if body.passed else "not passed"
+        elif isinstance(body, Sitting):
+            what, outcome = f"sitting {body.part}", f"{body.right} of {body.of}"
+        elif isinstance(body, Paper):
+            what, outcome = f"paper {body.part}", f"attempt {body.attempt}"
+        if what is not None:
+            rows.append((number, entry.person, entry.effective_on, body.level, what, outcome, number in state.voided))
+    columns = [("entry", "integer"), ("person", "string"), ("on", "date"), ("level", "integer"), ("what", "string"),
+               ("outcome", "string"), ("void", "boolean")]  # fmt: skip
+    return Register("evidence", "Evidence, observations, papers and sittings", columns, rows)
+
+
+def _interests(state: State, on: date) -> Register:
+    rows = []
+    for number, fact in sorted(state.by_number.items()):
+        if isinstance(fact.body, Interest):
+            person = fact.entry.person
+            held = declaration(state, person, on)
+            holds = held is not None and held.entry.number == number
+            about = " ".join(fact.body.about)
+            rows.append((number, person, fact.entry.effective_on, about, holds, number in state.voided))
+    columns = [("entry", "integer"), ("person", "string"), ("on", "date"), ("about", "string"), ("holds", "boolean"),
+               ("void", "boolean")]  # fmt: skip
+    return Register("interests", f"Declarations of interests, and which held on {on}", columns, rows)
+
+
+def description(found: Iterable[Register]) -> str:
+    """Return the CSV on the Web description of registers: title and type of every column."""
+    tables = [
+        {
+            "url": f"{register.name}.csv",
+            "dc:title": register.title,
+            "tableSchema": {
+                "columns": [{"name": name, "titles": name, "datatype": kind} for name, kind in register.columns]
+            },
+        }
+        for register in found
+    ]
+    return json.dumps({"@context": "http://www.w3.org/ns/csvw", "tables": tables}, indent=2) + "\n"
+
+
+def export_record(records: Path, state: State, out: Path, now: datetime) -> list[Path]:
+    """Write the registers, their description and the calendar into a folder, and return the files."""
+    found = registers(records, state, now.date())
+    texts = {f"{register.name}.csv": csv_text(register) for register in found}
+    texts["csv-metadata.json"] = description(found)
+    texts["due.ics"] = calendar_text(due_dates(state, now.date()), now)
+    for name, text in texts.items():
+        write_whole(out / name, text.encode())
+    return [out / name for name in texts]
+
+
+def record_lines(state: State) -> Iterable[str]:
+    """Yield the ledger's records, one signed JSON text each, in order."""
+    for _, fact in sorted(state.by_number.items()):
+        yield fact.entry.record.decode("utf-8")

@@ -1,0 +1,1 @@
+"""One judge: pure functions over what the ledger says."""

@@ -1,0 +1,126 @@
+"""Who may go out alone on a day, and for what: one pure function over what the ledger says."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from datetime import date
+
+from warmyard.certify.ledger.adoption import adopted_scheme
+from warmyard.certify.ledger.state import State
+from warmyard.certify.rules.assessment import why_undecided
+from warmyard.certify.rules.notice import changed_text, until_of
+from warmyard.certify.rules.standing import Standing, grants_of, standing
+from warmyard.course.model import Scheme
+from warmyard.errors import InputError
+
+
+@dataclass(frozen=True, slots=True)
+class Clearance:
+    """One answer of the board. `reason` is the first reason why not; `next_due` is a day and what falls due on it."""
+
+    person: str
+    activity: str
+    may_go_alone: bool
+    until: date | None
+    reason: str
+    next_due: tuple[date, str] | None
+
+    def as_record(self) -> dict[str, object]:
+        """Return the answer as `warmyard clearance --json` gives it."""
+        due = f"{self.next_due[0]} {self.next_due[1]}" if self.next_due else None
+        return {
+            "person": self.person,
+            "activity": self.activity,
+            "may_go_alone": self.may_go_alone,
+            "until": self.until.isoformat() if self.until else None,
+            "reason": self.reason,
+            "next_due": due,
+        }
+
+
+def may_go_alone(
+    state: State, person: str, activity: str, on: date, named: Mapping[str, str] | None = None
+) -> Clearance:
+    """Return whether a person may do an activity alone on a day, until when, the first reason why not, what is due.
+
+    `named` gives names for the people in a reason. Raises InputError for an activity that the scheme does not have.
+    """
+    _, scheme = adopted_scheme(state)
+    named = named or {}
+    _verify_activity(scheme, activity)
+    member = state.people.get(person)
+    if member is None or member.erased:
+        reason = "this person was erased" if member else "nobody with this id is entered"
+        return Clearance(person, activity, False, None, reason, None)
+    held = [
+        standing(state, grant, on, named) for grant in grants_of(state, person) if activity in grant.body.activities
+    ]
+    # Suspended at one level is suspended for the work itself, whatever another level would allow.
+    stopped = [
+        found for found in held if found.suspended and not found.withdrawn and found.begins_on <= on <= found.until
+    ]
+    if stopped:
+        return Clearance(person, activity, False, None, stopped[-1].why_not, _due(stopped[-1]))
+    good = [found for found in held if not found.why_not]
+    if good:
+        best = max(good, key=lambda found: found.leave_until)
+        return Clearance(person, activity, True, best.leave_until, "", _due(best))
+    begun = [found for found in held if found.begins_on <= on]
+    if begun:
+        latest = begun[-1]
+        return Clearance(person, activity, False, None, latest.why_not, _due_without_leave(latest, on))
+    levels = [level.level for level in scheme.levels if activity in level.activities]
+    if not levels:
+        return Clearance(person, activity, False, None, "no level of the scheme allows this alone", None)
+    if held:
+        return Clearance(person, activity, False, None, held[0].why_not, (held[0].begins_on, "begin"))
+    why = why_undecided(state, scheme, person, min(levels), on, named)
+    return Clearance(person, activity, False, None, f"no certificate of level {min(levels)}: {why}", None)
+
+
+def _verify_activity(scheme: Scheme, activity: str) -> None:
+    if activity not in {known.id for known in scheme.activities}:
+        offered = ", ".join(known.id for known in scheme.activities)
+        raise InputError(f"the scheme has no activity {activity!r}; it has {offered}")
+
+
+def _due(found: Standing) -> tuple[date, str]:
+    if found.notice is not None and until_of(found.notice) <= min(found.surveillance_on, found.until):
+        return until_of(found.notice), f"answer: read {changed_text(found.notice.body)} again"
+    if found.surveillance_on < found.until:
+        return found.surveillance_on, "surveillance"
+    return found.until, "renewal"
+
+
+def _due_without_leave(found: Standing, on: date) -> tuple[date, str] | None:
+    if found.withdrawn is not None:
+        return None
+    return (found.until, "renewal") if found.until < on else _due(found)
+
+
+def candidates(state: State) -> list[str]:
+    """Return everybody about whom the record says anything towards a certificate, in the order of entry."""
+    kinds = {"evidence", "observation", "paper", "sitting", "decision"}
+    return [
+        member.id
+        for member in state.people.values()
+        if not member.erased and any(fact.entry.kind in kinds for fact in state.facts.get(member.id, ()))
+    ]
+
+
+def board(
+    state: State,
+    on: date,
+    *,
+    people: Iterable[str] | None = None,
+    activity: str | None = None,
+    named: Mapping[str, str] | None = None,
+) -> list[Clearance]:
+    """Return the answers for every candidate (or the people named) and every activity (or the one named)."""
+    _, scheme = adopted_scheme(state)
+    if activity is not None:
+        _verify_activity(scheme, activity)
+    activities = [activity] if activity is not None else [known.id for known in scheme.activities]
+    who = list(people) if people is not None else candidates(state)
+    return [may_go_alone(state, person, each, on, named) for person in who for each in activities]

@@ -1,0 +1,99 @@
+"""Conflicts of interest: why somebody may not decide about a candidate, and the waiver that covers it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from datetime import date
+
+from warmyard.certify.ledger.bodies import ConflictKind, Decision, Evidence, Observation, Waiver
+from warmyard.certify.ledger.entry import Entry
+from warmyard.certify.ledger.state import Fact, State
+from warmyard.certify.rules.dates import add_months
+from warmyard.certify.rules.interest import interests_in
+
+
+@dataclass(frozen=True, slots=True)
+class Conflict:
+    """One reason why somebody may not decide about a candidate."""
+
+    kind: ConflictKind
+    on: date
+    entry: int
+    observer: str = ""
+    """Whose interest it is when an observer declared it; else the conflict is the decider's own."""
+
+    def did(self, whom: str) -> str:
+        """Return what was done and when, as it stands after a name: `trained ann on 2026-03-31`."""
+        return f"{'declared an interest in' if self.kind == 'declared' else self.kind} {whom} on {self.on}"
+
+
+def conflicts(
+    state: State,
+    decider: str,
+    candidate: str,
+    on: date,
+    months: int,
+    evidence: tuple[int, ...] = (),
+    decided: Entry | None = None,
+) -> list[Conflict]:
+    """Return why a person may not decide about a candidate on a day; the decider's own conflicts come first.
+
+    The decider trained or examined the candidate in the last months, or declared an interest in the candidate; or an
+    observer did the latter, whose observation is in the evidence. Vouching for evidence counts as training: who
+    vouches does not decide on the file alone. `decided` is the entry of a decision that was made; without it the
+    decision would be the next entry.
+    """
+    day, before = (decided.recorded_at.date(), decided.number) if decided else (on, state.count + 1)
+    found = list(_trained_or_examined(state, decider, candidate, add_months(on, -months), on))
+    for fact in interests_in(state, decider, candidate, since=day, on=day, before=before):
+        found.append(Conflict("declared", fact.entry.effective_on, fact.entry.number))
+    for seen in state.of(candidate, Observation):
+        observers = [each for each in seen.body.observers if each != decider and seen.entry.number in evidence]
+        since = min(seen.entry.effective_on, day)
+        for observer in observers:
+            for fact in interests_in(state, observer, candidate, since=since, on=day, before=before):
+                found.append(Conflict("declared", fact.entry.effective_on, fact.entry.number, observer))
+    return list(dict.fromkeys(found))
+
+
+def _trained_or_examined(
+    state: State, decider: str, candidate: str, earliest: date, latest: date
+) -> Iterator[Conflict]:
+    for taught in state.of(candidate, Evidence):
+        when = taught.entry.effective_on
+        if earliest <= when <= latest and decider in (taught.body.by, *taught.body.trained_by):
+            yield Conflict("trained", when, taught.entry.number)
+    for seen in state.of(candidate, Observation):
+        when = seen.entry.effective_on
+        if earliest <= when <= latest and decider in seen.body.observers:
+            yield Conflict("examined", when, seen.entry.number)
+
+
+def conflicts_of(state: State, decision: Fact[Decision], months: int) -> list[Conflict]:
+    """Return the conflicts of interest under which a decision was made, those included that came to light later."""
+    body, entry = decision.body, decision.entry
+    # From the later of its dates, as `decide` looks: a grant dated back would step out of the months of conflict.
+    on = entry.counts_from(restricts=False)
+    return conflicts(state, body.decider, entry.person, on, months, body.evidence, entry)
+
+
+def waiver_for(
+    state: State, decider: str, candidate: str, level: int, wanted: list[Conflict], before: int
+) -> Fact[Waiver] | None:
+    """Return the last waiver entered before an entry that covers every conflict, or None; neither of its two
+    signatures may be a thief's."""
+    kinds = {conflict.kind for conflict in wanted if not conflict.observer}
+    observers = {conflict.observer for conflict in wanted if conflict.observer}
+    covering = [
+        fact
+        for fact in state.of(candidate, Waiver)
+        if fact.body.decider == decider
+        and fact.body.level == level
+        and fact.entry.number < before
+        and not state.may_be_forged(fact.entry)
+        and not state.may_be_forged_with(fact.body.countersign.key, fact.entry.number)
+        and kinds <= set(fact.body.conflicts)
+        and observers <= set(fact.body.observers)
+    ]
+    return covering[-1] if covering else None
