@@ -14,7 +14,7 @@ import pytest
 from hypothesis import settings
 from playwright.sync_api import Browser, Page, sync_playwright
 
-from warmyard.certify.acts.filing import Desk
+from warmyard.certify.acts.desk import Desk
 from warmyard.certify.demo.story import make_demo
 from warmyard.certify.ledger import envelope
 from warmyard.certify.ledger.envelope import SigningKey
@@ -133,8 +133,8 @@ class Demo:
 
     def desk(self, name: str = "office", minutes: int = 1) -> Desk:
         """Return a desk some minutes after the demo was made."""
-        ledger, state = self.open()
-        return Desk(self.records, ledger, state, self.made + timedelta(minutes=minutes), self.key(name))
+        ledger, _ = self.open()
+        return Desk(ledger, self.made + timedelta(minutes=minutes), self.key(name))
 
     def broken(self, *witnesses: str) -> VerificationError:
         """Return how the verification fails; that it does not is the attacker's success."""

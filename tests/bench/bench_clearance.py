@@ -12,7 +12,6 @@ from pathlib import Path
 import msgspec
 
 from warmyard.certify.ledger import envelope
-from warmyard.certify.ledger.adoption import keep_scheme
 from warmyard.certify.ledger.bodies import (
     Body,
     Decision,
@@ -27,9 +26,11 @@ from warmyard.certify.ledger.bodies import (
 from warmyard.certify.ledger.database import add_row, connected
 from warmyard.certify.ledger.entry import Entry, make_entry
 from warmyard.certify.ledger.envelope import SigningKey
-from warmyard.certify.ledger.ledger import ENTRIES, Ledger
+from warmyard.certify.ledger.folders import ENTRIES
+from warmyard.certify.ledger.ledger import Ledger
 from warmyard.certify.ledger.people import names
-from warmyard.certify.ledger.sides import write_side
+from warmyard.certify.ledger.schemes import keep_scheme
+from warmyard.certify.ledger.side_files import write_side
 from warmyard.certify.rules.clearance import board
 from warmyard.course.model import Level
 from warmyard.course.scheme import load_scheme
@@ -95,7 +96,7 @@ class Office:
             connection.execute("BEGIN")
             for entry in self.entries[1:]:
                 add_row(connection, entry.number, entry.record)
-                (self.records / ENTRIES / f"{entry.number:06}.json").write_bytes(entry.record)
+                (ENTRIES.at(self.records) / f"{entry.number:06}.json").write_bytes(entry.record)
             connection.execute("COMMIT")
 
     def candidate(self, person: str, level: Level, digest: str, at: int) -> None:

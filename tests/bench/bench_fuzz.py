@@ -11,7 +11,7 @@ from collections.abc import Callable, Iterator
 from datetime import UTC, datetime
 from pathlib import Path
 
-from warmyard.certify.acts.filing import FILES
+from warmyard.certify.acts.kinds import FILES
 from warmyard.certify.credential.status import open_status_list
 from warmyard.certify.credential.token import open_token
 from warmyard.certify.demo.files import form_file
@@ -22,7 +22,7 @@ from warmyard.certify.ledger.bodies import Evidence, Person
 from warmyard.certify.ledger.canonical import canonical_bytes
 from warmyard.certify.ledger.entry import read_entry
 from warmyard.certify.ledger.ledger import Ledger
-from warmyard.certify.ledger.sides import write_side
+from warmyard.certify.ledger.side_files import write_side
 from warmyard.cli.enter import _decode_several
 from warmyard.course.workspace import load_workspace
 from warmyard.errors import WarmyardError

@@ -15,7 +15,7 @@ from warmyard.certify.ledger import envelope
 from warmyard.certify.ledger.bodies import Evidence, Person
 from warmyard.certify.ledger.envelope import SigningKey
 from warmyard.certify.ledger.ledger import Ledger
-from warmyard.certify.ledger.sides import write_side
+from warmyard.certify.ledger.side_files import write_side
 from warmyard.errors import VerificationError
 
 KILLS = 1000
@@ -48,7 +48,7 @@ def killed_writer(ledger: Ledger, office: SigningKey, who: str, wait_s: float) -
         try:
             for at in range(1000):
                 body = Evidence(what=f"{who}-{at}", level=2, by="tom")
-                number = ledger.append("evidence", "ann", body, START.date(), START, office).number
+                number = ledger.append("evidence", "ann", body, START.date(), START, office)[0].number
                 os.write(writing, f"{number} {who}-{at}\n".encode())
         finally:
             os._exit(0)

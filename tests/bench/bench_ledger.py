@@ -17,8 +17,9 @@ from warmyard.certify.ledger.bodies import Evidence, Person
 from warmyard.certify.ledger.database import DATABASE
 from warmyard.certify.ledger.entry import Entry, make_entry
 from warmyard.certify.ledger.envelope import SigningKey
-from warmyard.certify.ledger.ledger import ENTRIES, Ledger
-from warmyard.certify.ledger.sides import write_side
+from warmyard.certify.ledger.folders import ENTRIES
+from warmyard.certify.ledger.ledger import Ledger
+from warmyard.certify.ledger.side_files import write_side
 from warmyard.errors import VerificationError
 
 ENTRIES_WANTED = 50_000
@@ -59,7 +60,7 @@ def fill(ledger: Ledger, office: SigningKey, wanted: int) -> list[Entry]:
         connection.executemany("INSERT INTO entries VALUES (?, ?)", rows)
         connection.execute(f"PRAGMA user_version = {len(entries)}")
     for entry in entries[1:]:
-        (ledger.folder / ENTRIES / f"{entry.number:06}.json").write_bytes(entry.record)
+        (ENTRIES.at(ledger.folder) / f"{entry.number:06}.json").write_bytes(entry.record)
     return entries
 
 

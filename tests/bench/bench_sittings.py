@@ -11,13 +11,13 @@ from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
 from warmyard.certify.exam.paper_key import Asked, PaperKey
-from warmyard.certify.exam.sitting import Already, mark_sitting, verify_sitting
+from warmyard.certify.exam.sitting import Already, mark_sitting, open_sitting
 from warmyard.certify.ledger import envelope
 from warmyard.certify.ledger.bodies import Paper, Person, Sitting
 from warmyard.certify.ledger.code import code_of
 from warmyard.certify.ledger.envelope import SigningKey
 from warmyard.certify.ledger.ledger import Ledger
-from warmyard.certify.ledger.sides import write_side
+from warmyard.certify.ledger.side_files import write_side
 from warmyard.errors import VerificationError
 from warmyard.item.variant_model import ChoiceKey, NumberKey, Question, Shown, SlipValue, Variant
 
@@ -91,7 +91,7 @@ def enter_all(ledger: Ledger, handed_in: list[tuple[PaperKey, bytes]], office: S
     state = ledger.verify()
     now = START + timedelta(days=1)
     for key, data in handed_in:
-        found = verify_sitting(data, code_of(data), state)
+        found = open_sitting(data, code_of(data), state)
         if isinstance(found, Already):
             raise VerificationError("bench", "a sitting was there already")
         sitting, paper = found

@@ -9,8 +9,8 @@ import pytest
 from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Browser, Page, expect
 
-from warmyard.certify.acts.notice_filing import AcknowledgementFile
-from warmyard.cli.enter import _decode
+from warmyard.certify.acts.notice import AcknowledgementFile
+from warmyard.cli.fact_file import read_fact
 from warmyard.course.lists import load_words
 from warmyard.course.model import Company
 from warmyard.page.notice_sheet import NoticeFacts, notice_sheet
@@ -50,7 +50,7 @@ def test_an_answer_is_saved_as_the_office_enters_it(browser_page: Page, sheet: s
     path = tmp_path / waiting.value.suggested_filename
     waiting.value.save_as(path)
     assert path.name == "n-abcdefghij.asta.json"
-    answer = _decode(path.read_bytes(), path.name, AcknowledgementFile)
+    answer = read_fact(path.read_bytes(), path.name, AcknowledgementFile)
     assert answer == AcknowledgementFile(person="asta", notice="n-abcdefghij", on=date.today().isoformat())
 
 

@@ -10,7 +10,7 @@ import pytest
 from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Browser, Page
 
-from warmyard.certify.exam.observation import Observation, StationOutcome, judge, read_observation, station_digest
+from warmyard.certify.exam.observation import ObservationForm, StationOutcome, judge, read_observation, station_digest
 from warmyard.course.lists import load_words
 from warmyard.course.model import Company, Station, StationPoint
 from warmyard.page.observation_form import FormFacts, observation_form
@@ -66,7 +66,7 @@ def sign(page: Page) -> None:
     page.fill("input[name=minutes]", "18")
 
 
-def save(page: Page, folder: Path) -> tuple[Observation, StationOutcome]:
+def save(page: Page, folder: Path) -> tuple[ObservationForm, StationOutcome]:
     """Sign and save; return the form as the office reads it with its code, and its outcome."""
     with page.expect_download() as download:
         page.get_by_role("button", name="Sign and save").click()

@@ -8,13 +8,16 @@ from pathlib import Path
 
 import pytest
 
-from warmyard.certify.exam.paper import Issued, Request, issue_paper, paper_parts
+from warmyard.certify.acts.desk import Desk
+from warmyard.certify.acts.paper import Issued, issue_paper
+from warmyard.certify.acts.scheme import enter_scheme
+from warmyard.certify.exam.paper import Request, paper_parts
 from warmyard.certify.ledger import envelope
-from warmyard.certify.ledger.adoption import adopted_scheme, keep_scheme, level_of
-from warmyard.certify.ledger.bodies import Person, SchemeAdopted
+from warmyard.certify.ledger.bodies import Person
 from warmyard.certify.ledger.envelope import SigningKey
 from warmyard.certify.ledger.ledger import Ledger
-from warmyard.certify.ledger.sides import write_side
+from warmyard.certify.ledger.schemes import adopted_scheme, level_of
+from warmyard.certify.ledger.side_files import write_side
 from warmyard.course.workspace import Workspace
 
 START = datetime(2027, 3, 1, 8, 0, tzinfo=UTC)
@@ -35,8 +38,8 @@ class Office:
         _, scheme = adopted_scheme(state)
         level = level_of(scheme, 2)
         part = paper_parts(level, None)[0]
-        request = Request(person=person, level=level, part=part, scheme=scheme, now=now, signer=self.key)
-        return issue_paper(self.ledger, state, self.workspace, request)
+        request = Request(person=person, level=level, part=part, scheme=scheme, now=now)
+        return issue_paper(Desk(self.ledger, now, self.key), self.workspace, request)
 
 
 @pytest.fixture
@@ -49,7 +52,5 @@ def office(tmp_path: Path, small_workspace: Workspace) -> Office:
     for person, roles in people.items():
         side = write_side(records, person, "person", {"name": f"{person.title()} Example"})
         ledger.append("person", person, Person(roles=roles, side=side), START.date(), START, key)
-    scheme = small_workspace.scheme
-    body = SchemeAdopted(scheme=scheme.id, version=scheme.version, digest=keep_scheme(records, scheme))
-    ledger.append("scheme", "", body, START.date(), START, key)
+    enter_scheme(Desk(ledger, START, key), small_workspace.scheme)
     return Office(records=records, ledger=ledger, key=key, workspace=small_workspace)

@@ -10,13 +10,14 @@ from typing import TYPE_CHECKING
 import msgspec
 import pytest
 
+from warmyard.certify.acts.paper import issue_paper
 from warmyard.certify.exam.adjustments import Adjustments, verify_adjustments
 from warmyard.certify.exam.blueprint import draw_part
-from warmyard.certify.exam.paper import Request, exposure_of, issue_paper
-from warmyard.certify.ledger.admission import admit
+from warmyard.certify.exam.paper import Request, exposure_of
+from warmyard.certify.ledger.admission import verify_place
 from warmyard.certify.ledger.bodies import Paper
 from warmyard.certify.ledger.entry import make_entry
-from warmyard.certify.ledger.sides import read_side
+from warmyard.certify.ledger.side_files import read_side
 from warmyard.cli.main import main
 from warmyard.course.scheme import check_scheme
 from warmyard.course.workspace import Workspace
@@ -34,10 +35,10 @@ def issue(demo: Demo, workspace: Workspace, adjustments: Adjustments) -> Paper:
     desk = demo.desk()
     level = workspace.scheme.levels[0]
     request = Request(
-        person="milo", level=level, part=level.parts[0], scheme=workspace.scheme, now=desk.now, signer=desk.signer,
+        person="milo", level=level, part=level.parts[0], scheme=workspace.scheme, now=desk.now,
         adjustments=adjustments,
     )  # fmt: skip
-    issued = issue_paper(desk.ledger, desk.state, workspace, request)
+    issued = issue_paper(desk, workspace, request)
     return demo.open()[1].papers[issued.paper].body
 
 
@@ -102,7 +103,7 @@ def test_an_adjusted_paper_without_approval_is_no_entry(demo: Demo, small_worksp
             kind="paper", person="milo", body=msgspec.to_builtins(forged), signer=demo.key("office"),
         )  # fmt: skip
         with pytest.raises(VerificationError, match="nobody else approved"):
-            admit(state, entry)
+            verify_place(state, entry)
 
 
 def test_the_command_takes_adjustments(demo: Demo, capsys: pytest.CaptureFixture[str], tmp_path: Path) -> None:

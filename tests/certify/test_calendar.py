@@ -12,10 +12,10 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from warmyard.certify.acts.notice_filing import NoticeFile, file_notice
+from warmyard.certify.acts.notice import NoticeFile, enter_notice
 from warmyard.certify.demo.cast import NAMES
 from warmyard.certify.report.calendar import Due, calendar_text, escaped, folded
-from warmyard.certify.rules.notice import notices, touched_by
+from warmyard.certify.rules.notice import touched_by
 from warmyard.cli.main import main
 
 if TYPE_CHECKING:
@@ -201,9 +201,9 @@ def test_uids_stay_and_a_notice_gets_its_own(demo: Demo, tmp_path: Path) -> None
     assert main([*words, "--on", tomorrow]) == 0
     assert events(out.read_bytes()) == before
     desk = demo.desk()
-    file_notice(desk, NoticeFile(changed="rule:clearance"), "0" * 64)
+    enter_notice(desk, NoticeFile(changed="rule:clearance"), "0" * 64)
     _, state = demo.open()
-    touched = touched_by(state, notices(state)[-1], demo.made.date())
+    touched = touched_by(state, state.view().notices()[-1], demo.made.date())
     assert main([*words, "--on", tomorrow]) == 0
     fresh = {uid: what for uid, what in events(out.read_bytes()).items() if uid not in before}
     assert {"asta", "cleo"} <= {each.person for each in touched}

@@ -20,9 +20,11 @@ from cryptography.hazmat.primitives.asymmetric.ed25519 import Ed25519PublicKey
 from hypothesis import given
 from hypothesis import strategies as st
 
-from warmyard.certify.acts import filing
+from warmyard.certify.acts.certificate import Given, give_certificate, office_keys, places, publish_status
 from warmyard.certify.acts.decision import Action, decide
-from warmyard.certify.acts.issue import Given, give_certificate, office_keys, places, publish_status
+from warmyard.certify.acts.desk import Desk
+from warmyard.certify.acts.key import KeyFile, enter_key
+from warmyard.certify.acts.person import PersonFile, enter_person
 from warmyard.certify.credential.proof import did_key, verify_proof
 from warmyard.certify.credential.status import PLACES, bit_at, encoded_bits, open_status_list, status_of
 from warmyard.certify.credential.token import open_token
@@ -171,7 +173,7 @@ def test_the_sheet_is_a_tagged_pdf_and_the_same_bytes_twice(demo: Demo, small_wo
 def test_a_name_is_printed_and_never_read_as_markup(demo: Demo, small_workspace: Workspace) -> None:
     """A name that holds typst code prints as itself; nothing of the machine's files appears."""
     name = '#read("/etc/passwd") *x* $y$ <b>'
-    filing.file_person(demo.desk(), filing.PersonFile(person="asta", name=name))
+    enter_person(demo.desk(), PersonFile(person="asta", name=name))
     text = " ".join(text_of(give(demo, small_workspace).sheet).split())
     assert name in text
     assert "root:" not in text
@@ -289,11 +291,11 @@ def test_the_verify_page_does_not_pin_a_stolen_key(demo: Demo) -> None:
     old = demo.key("office")
     new = envelope.new_key()
     desk = demo.desk("recovery")
-    filing.file_key(desk, filing.KeyFile(action="replace", use="office"), new)
+    enter_key(desk, KeyFile(action="replace", use="office"), new)
     assert len(office_keys(demo.open()[1])) == 2
     newest = envelope.new_key()
-    desk = filing.Desk(demo.records, *demo.open(), demo.made + timedelta(minutes=2), demo.key("recovery"))
-    filing.file_key(desk, filing.KeyFile(action="replace", use="office", since_entry=3), newest)
+    desk = Desk(demo.open()[0], demo.made + timedelta(minutes=2), demo.key("recovery"))
+    enter_key(desk, KeyFile(action="replace", use="office", since_entry=3), newest)
     pinned = office_keys(demo.open()[1])
     assert envelope.encode_base64url(old.public) in pinned
     assert envelope.encode_base64url(new.public) not in pinned

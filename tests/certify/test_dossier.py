@@ -10,14 +10,9 @@ from typing import TYPE_CHECKING, Any
 import pytest
 from bs4 import BeautifulSoup
 
-from warmyard.certify.acts.filing import (
-    EvidenceFile,
-    PersonFile,
-    VoidFile,
-    file_evidence,
-    file_person,
-    file_void,
-)
+from warmyard.certify.acts.correction import VoidFile, enter_void
+from warmyard.certify.acts.evidence import EvidenceFile, enter_evidence
+from warmyard.certify.acts.person import PersonFile, enter_person
 from warmyard.certify.ledger.bodies import Irregularity, Observation, Sitting
 from warmyard.cli.evidence import nearness
 from warmyard.cli.main import main
@@ -91,7 +86,7 @@ def test_void_evidence_stays_readable_and_does_not_count(demo: Demo, tmp_path: P
     """A proof made void is shown with the entry that did it, and its prerequisite is missing."""
     desk = demo.desk()
     filed = next(fact.entry.number for fact in desk.state.facts["dane"] if fact.entry.body.get("what") == "age-18")
-    void = file_void(desk, VoidFile(entry=filed, because="entered-twice")).entry.number
+    void = enter_void(desk, VoidFile(entry=filed, because="entered-twice")).entry.number
     page = page_of(demo, "dane", tmp_path)
     first = table_of(page, "Prerequisites")[0]
     assert first[2] == "0"
@@ -120,9 +115,9 @@ def test_irregularities_and_open_appeals_are_pointed_out(demo: Demo, tmp_path: P
 def test_names_and_notes_print_as_themselves(demo: Demo, tmp_path: Path) -> None:
     """Markup, print code and braces in a name or a note are text, and the page runs no script."""
     desk = demo.desk()
-    file_person(desk, PersonFile(name=HOSTILE, person="dane"))
+    enter_person(desk, PersonFile(name=HOSTILE, person="dane"))
     day = (desk.now - timedelta(days=1)).date().isoformat()
-    file_evidence(
+    enter_evidence(
         demo.desk(), EvidenceFile(person="dane", what="installations", level=2, on=day, by="tova", text=HOSTILE)
     )
     page = page_of(demo, "dane", tmp_path)

@@ -10,18 +10,21 @@ from typing import TYPE_CHECKING, Any
 import pytest
 from bs4 import BeautifulSoup
 
-from warmyard.certify.acts import filing
+from warmyard.certify.acts.certificate import give_certificate
+from warmyard.certify.acts.correction import EraseFile, VoidFile, enter_erase, enter_void
 from warmyard.certify.acts.decision import Action, decide
-from warmyard.certify.acts.filing import Desk
-from warmyard.certify.acts.interest_filing import InterestFile, file_interest
-from warmyard.certify.acts.issue import give_certificate
-from warmyard.certify.acts.observed import file_form
+from warmyard.certify.acts.desk import Desk
+from warmyard.certify.acts.interest import InterestFile, enter_interest
+from warmyard.certify.acts.key import KeyFile, enter_key
+from warmyard.certify.acts.observation import enter_form
+from warmyard.certify.acts.person import PersonFile, enter_person
+from warmyard.certify.acts.waiver import WaiverFile, enter_waiver
 from warmyard.certify.demo.files import form_file
 from warmyard.certify.ledger import envelope
-from warmyard.certify.ledger.adoption import adopted_scheme, level_of
 from warmyard.certify.ledger.envelope import SigningKey
+from warmyard.certify.ledger.schemes import adopted_scheme, level_of
 from warmyard.certify.ledger.state import State
-from warmyard.certify.rules.clearance import may_go_alone
+from warmyard.certify.rules.clearance import clearance_of
 from warmyard.certify.rules.interest import declaration, has_declared
 from warmyard.cli.main import main
 from warmyard.course.workspace import Workspace
@@ -54,7 +57,7 @@ class Bureau:
         """Return a desk, each time a minute later."""
         self.minutes += 1
         now = self.demo.made + timedelta(minutes=self.minutes)
-        return Desk(self.demo.records, *self.demo.open(), now, key or self.demo.key("office"))
+        return Desk(self.demo.open()[0], now, key or self.demo.key("office"))
 
     def state(self) -> State:
         """Return what the ledger says, verified."""
@@ -64,15 +67,15 @@ class Bureau:
         """Enter a declaration of a day and return its entry's number."""
         text = "We are family." if about else ""
         file = InterestFile(person=person, on=self.day(ago).isoformat(), about=about, text=text)
-        return file_interest(self.desk(key), file).entry.number
+        return enter_interest(self.desk(key), file).entry.number
 
     def waive(self, *conflicts: Any, observers: tuple[str, ...] = (), decider: str = "vera") -> int:
         """Enter a waiver about Edda, countersigned by Odile."""
-        file = filing.WaiverFile(
+        file = WaiverFile(
             person="edda", level=2, decider=decider, conflicts=conflicts, observers=observers, because="Too few of us.",
             second="odile",
         )  # fmt: skip
-        return filing.file_waiver(self.desk(), file, self.demo.key("odile")).entry.number
+        return enter_waiver(self.desk(), file, self.demo.key("odile")).entry.number
 
     def decide(self, person: str = "edda", action: Action = "grant", by: str = "vera", ago: int = 0) -> None:
         """Decide about somebody at level 2."""
@@ -85,7 +88,7 @@ class Bureau:
     def reason(self, person: str = "edda") -> str:
         """Return why somebody may not go out alone today, or nothing."""
         named = {"vera": "Vera Dunmore", "rune": "Rune Castellan", "ines": "Ines Harrowgate"}
-        return may_go_alone(self.state(), person, ACTIVITY, self.today, named).reason
+        return clearance_of(self.state(), person, ACTIVITY, self.today, named).reason
 
     def page(self, person: str, out: Path) -> BeautifulSoup:
         """Return somebody's evidence page."""
@@ -98,9 +101,9 @@ def bureau(demo: Demo) -> Bureau:
     """Give the demo with Vera as a second decider, and with no declaration that counts."""
     made = Bureau(demo, envelope.new_key())
     for number in [number for number, fact in made.state().by_number.items() if fact.entry.kind == "interest"]:
-        filing.file_void(made.desk(), filing.VoidFile(entry=number, because="fresh-start"))
-    filing.file_person(made.desk(), filing.PersonFile(person="vera", name="Vera Dunmore", roles=("decider",)))
-    filing.file_key(made.desk(), filing.KeyFile(action="add", person="vera"), made.vera)
+        enter_void(made.desk(), VoidFile(entry=number, because="fresh-start"))
+    enter_person(made.desk(), PersonFile(person="vera", name="Vera Dunmore", roles=("decider",)))
+    enter_key(made.desk(), KeyFile(action="add", person="vera"), made.vera)
     return made
 
 
@@ -121,13 +124,13 @@ def test_a_declaration_that_is_refused(bureau: Bureau, changes: dict[str, Any], 
     before, files = bureau.state().count, sorted((bureau.demo.records / "people").rglob("*"))
     plain: dict[str, Any] = {"person": "vera", "about": ("edda",), "on": bureau.today.isoformat(), "text": "Sisters."}
     with pytest.raises(InputError, match=said):
-        file_interest(bureau.desk(), InterestFile(**{**plain, **changes}))
+        enter_interest(bureau.desk(), InterestFile(**{**plain, **changes}))
     assert (bureau.state().count, sorted((bureau.demo.records / "people").rglob("*"))) == (before, files)
 
 
 def test_nothing_is_declared_about_somebody_erased(bureau: Bureau) -> None:
     """Neither does an erased person declare, nor does anybody declare about one."""
-    filing.file_erase(bureau.desk(), filing.EraseFile(person="dane", because="left"))
+    enter_erase(bureau.desk(), EraseFile(person="dane", because="left"))
     for person, about in (("vera", "dane"), ("dane", "edda")):
         with pytest.raises(InputError, match="was erased"):
             bureau.declare(person, about)
@@ -146,12 +149,12 @@ def test_the_newest_declaration_holds(bureau: Bureau) -> None:
     first = bureau.declare("vera", "edda", ago=30)
     second = bureau.declare("vera", ago=10)
     file = InterestFile(person="vera", on=bureau.day(20).isoformat(), about=("asta", "edda"), text="Cousins.")
-    filed = file_interest(bureau.desk(), file)
+    filed = enter_interest(bureau.desk(), file)
     assert filed.say.endswith(f"the declaration of {bureau.day(10)} (entry {second}) is newer and holds")
     held = declaration(bureau.state(), "vera", bureau.today)
     assert (held is not None and held.entry.number) == second
-    filing.file_void(bureau.desk(), filing.VoidFile(entry=second, because="mistake"))
-    filing.file_void(bureau.desk(), filing.VoidFile(entry=filed.entry.number, because="mistake"))
+    enter_void(bureau.desk(), VoidFile(entry=second, because="mistake"))
+    enter_void(bureau.desk(), VoidFile(entry=filed.entry.number, because="mistake"))
     held = declaration(bureau.state(), "vera", bureau.today)
     assert (held is not None and held.entry.number) == first
 
@@ -174,8 +177,8 @@ def test_a_decider_with_an_interest_does_not_grant(bureau: Bureau) -> None:
         InputError, match=rf"vera declared an interest in edda on {bureau.day(3)} \(entry \d+\) and may"
     ):
         bureau.decide()
-    file = filing.PersonFile(person="ines", name="Ines Harrowgate")
-    filing.file_person(bureau.desk(), file)
+    file = PersonFile(person="ines", name="Ines Harrowgate")
+    enter_person(bureau.desk(), file)
     said = f"no decision: the decider, Vera Dunmore, declared an interest in this person on {bureau.day(3)}, so"
     assert said in bureau.reason()
 
@@ -259,7 +262,7 @@ def test_nothing_entered_afterwards_makes_a_decision_sound(bureau: Bureau) -> No
     assert "Ines Harrowgate, declared an interest" in bureau.reason("asta")
     bureau.declare("ines", ago=ago + 10)
     assert "Ines Harrowgate, declared an interest" in bureau.reason("asta")
-    filing.file_void(bureau.desk(), filing.VoidFile(entry=number, because="mistake"))
+    enter_void(bureau.desk(), VoidFile(entry=number, because="mistake"))
     assert bureau.reason("asta") == ""
 
 
@@ -279,7 +282,7 @@ def test_an_observer_with_an_interest_stands_in_the_way_of_every_decider(bureau:
         bureau.decide()
     page = bureau.page("edda", bureau.demo.records.with_name("page.html"))
     assert "Rune Castellan (rune), who observed, declared an interest in the candidate on" in page.get_text()
-    filing.file_person(bureau.desk(), filing.PersonFile(person="ines", name="Ines Harrowgate"))
+    enter_person(bureau.desk(), PersonFile(person="ines", name="Ines Harrowgate"))
     assert "an observer, Rune Castellan, declared an interest in this person on" in bureau.reason()
     number = bureau.waive(observers=("rune",))
     bureau.decide()
@@ -304,7 +307,7 @@ def test_another_examiner_observes_again(bureau: Bureau, whole_workspace: Worksp
     level = level_of(adopted_scheme(bureau.state())[1], 2)
     for name in [name for part in level.parts for name in part.stations]:
         desk = bureau.desk()
-        file_form(desk, form_file(stations[name], "edda", 2, "odile", desk.now), None, stations)
+        enter_form(desk, form_file(stations[name], "edda", 2, "odile", desk.now), None, stations)
     bureau.decide()
     assert bureau.reason() == ""
 
@@ -329,10 +332,10 @@ def test_a_declaration_with_a_stolen_key_binds_and_ends_nothing(bureau: Bureau) 
     """Who stole a key can declare an interest, which stands in the way, but not take one back."""
     bureau.declare("vera", "edda", ago=2)
     taken_back = bureau.declare("vera", key=bureau.vera)
-    file = filing.KeyFile(action="stolen", person="vera", since_entry=taken_back)
-    filing.file_key(bureau.desk(), file, None)
+    file = KeyFile(action="stolen", person="vera", since_entry=taken_back)
+    enter_key(bureau.desk(), file, None)
     fresh = envelope.new_key()
-    filing.file_key(bureau.desk(), filing.KeyFile(action="add", person="vera"), fresh)
+    enter_key(bureau.desk(), KeyFile(action="add", person="vera"), fresh)
     bureau.vera = fresh
     with pytest.raises(InputError, match="declared an interest in edda"):
         bureau.decide()

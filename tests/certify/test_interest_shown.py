@@ -9,11 +9,12 @@ from typing import TYPE_CHECKING
 import pytest
 from bs4 import BeautifulSoup
 
-from warmyard.certify.acts import filing
-from warmyard.certify.acts.filing import Desk
-from warmyard.certify.acts.interest_filing import InterestFile, file_interest
+from warmyard.certify.acts.correction import EraseFile, VoidFile, enter_erase, enter_void
+from warmyard.certify.acts.desk import Desk
+from warmyard.certify.acts.interest import InterestFile, enter_interest
+from warmyard.certify.acts.person import PersonFile, enter_person
+from warmyard.certify.report.requirement import Measured
 from warmyard.certify.report.requirements import Shown, load_requirements, show_requirements
-from warmyard.certify.report.showing import Measured
 from warmyard.certify.rules.interest import declaration
 from warmyard.cli.main import main
 from warmyard.course.workspace import Workspace
@@ -27,14 +28,14 @@ def desk(demo: Demo) -> Desk:
     ledger, state = demo.open()
     last = state.last_recorded_at
     assert last is not None
-    return Desk(demo.records, ledger, state, max(last, demo.made) + timedelta(minutes=1), demo.key("office"))
+    return Desk(ledger, max(last, demo.made) + timedelta(minutes=1), demo.key("office"))
 
 
 def declare(demo: Demo, person: str, *about: str, ago: int = 0, text: str = "We are family.") -> int:
     """Enter a declaration made some days before the demo and return its entry's number."""
     on = (demo.made.date() - timedelta(days=ago)).isoformat()
     file = InterestFile(person=person, on=on, about=about, text=text if about else "")
-    return file_interest(desk(demo), file).entry.number
+    return enter_interest(desk(demo), file).entry.number
 
 
 def row_of(demo: Demo, workspace: Workspace, on: date) -> Shown:
@@ -53,7 +54,7 @@ def page_of(demo: Demo, person: str, out: Path) -> str:
 def test_the_requirement_turns_with_the_declarations(demo: Demo, whole_workspace: Workspace) -> None:
     """Not met while one is missing, and the first missing are named; met with all; not met when they are a year old."""
     today = demo.made.date()
-    filing.file_person(desk(demo), filing.PersonFile(person="aaron", name="Aaron Holt", roles=("examiner",)))
+    enter_person(desk(demo), PersonFile(person="aaron", name="Aaron Holt", roles=("examiner",)))
     row = row_of(demo, whole_workspace, today)
     assert (row.verdict, "(first: aaron" in row.found) == ("not-met", True)
     people = demo.open()[1].people.values()
@@ -65,14 +66,14 @@ def test_the_requirement_turns_with_the_declarations(demo: Demo, whole_workspace
     assert row_of(demo, whole_workspace, today + timedelta(days=370)).verdict == "not-met"
     declare(demo, "aaron", "edda", "asta")
     assert "interests declared in them: 2." in row_of(demo, whole_workspace, today).found
-    filing.file_erase(desk(demo), filing.EraseFile(person="aaron", because="left"))
+    enter_erase(desk(demo), EraseFile(person="aaron", because="left"))
     assert row_of(demo, whole_workspace, today).verdict == "met"
 
 
 def test_the_evidence_page_notes_who_has_not_declared(demo: Demo, tmp_path: Path) -> None:
     """Decider and observer without a recent declaration are noted; with one the note is gone."""
-    filing.file_person(desk(demo), filing.PersonFile(person="rune", name="Rune Castellan", roles=("examiner",)))
-    filing.file_person(desk(demo), filing.PersonFile(person="vera", name="Vera Dunmore", roles=("decider",)))
+    enter_person(desk(demo), PersonFile(person="rune", name="Rune Castellan", roles=("examiner",)))
+    enter_person(desk(demo), PersonFile(person="vera", name="Vera Dunmore", roles=("decider",)))
     note = "has declared no interests in the last 12 months"
     declare(demo, "vera", ago=1000)
     assert f"Vera Dunmore (vera) may decide and {note}" in page_of(demo, "edda", tmp_path / "page.html")
@@ -87,7 +88,7 @@ def test_an_observer_who_has_not_declared_is_noted(demo: Demo, tmp_path: Path) -
     """An observer whose only declaration is made void is noted on the page of whom he or she observed."""
     state = demo.open()[1]
     for fact in [fact for fact in state.facts["rune"] if fact.entry.kind == "interest"]:
-        filing.file_void(desk(demo), filing.VoidFile(entry=fact.entry.number, because="mistake"))
+        enter_void(desk(demo), VoidFile(entry=fact.entry.number, because="mistake"))
     said = page_of(demo, "edda", tmp_path / "page.html")
     assert "Rune Castellan (rune) observed and has declared no interests in the last 12 months" in said
 
@@ -108,13 +109,13 @@ def test_an_erased_person_is_named_in_no_declaration(demo: Demo) -> None:
     """The words of who declared an interest in the person go too; the id stays, and the ledger verifies."""
     declare(demo, "ines", "edda", text="Edda Vossberg is my niece.")
     assert len([path for path in demo.records.rglob("*.json") if b"my niece" in path.read_bytes()]) == 1
-    filing.file_erase(desk(demo), filing.EraseFile(person="edda", because="left"))
+    enter_erase(desk(demo), EraseFile(person="edda", because="left"))
     files = [path for path in demo.records.rglob("*") if path.is_file()]
     assert [path for path in files if b"Vossberg" in path.read_bytes()] == []
     held = declaration(demo.open()[1], "ines", demo.made.date())
     assert held is not None
     assert held.body.about == ("edda",)
-    filing.file_erase(desk(demo), filing.EraseFile(person="ines", because="left"))
+    enter_erase(desk(demo), EraseFile(person="ines", because="left"))
     assert main(["ledger", "verify", "--records", str(demo.records)]) == 0
 
 

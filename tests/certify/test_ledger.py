@@ -19,8 +19,9 @@ from warmyard.certify.ledger import envelope
 from warmyard.certify.ledger.bodies import Evidence, Key, Person, Void
 from warmyard.certify.ledger.database import DATABASE
 from warmyard.certify.ledger.envelope import SigningKey
-from warmyard.certify.ledger.ledger import ENTRIES, Ledger
-from warmyard.certify.ledger.sides import write_side
+from warmyard.certify.ledger.folders import ENTRIES
+from warmyard.certify.ledger.ledger import Ledger
+from warmyard.certify.ledger.side_files import write_side
 from warmyard.certify.ledger.witness import find_witness, witness_text
 from warmyard.errors import InputError, VerificationError
 
@@ -41,7 +42,7 @@ class Book:
 
     def add(self, kind: str, person: str, body: Any, *, by: SigningKey | None = None, at: datetime = START) -> int:
         """Append an entry and return its number."""
-        return self.ledger.append(kind, person, body, at.date(), at, by or self.office).number
+        return self.ledger.append(kind, person, body, at.date(), at, by or self.office)[0].number
 
     def key_of(self, person: str) -> SigningKey:
         """Give a person a key."""
@@ -51,7 +52,7 @@ class Book:
 
     def path(self, number: int, ending: str = ".json") -> Path:
         """Return the file of an entry."""
-        return self.folder / ENTRIES / f"{number:06}{ending}"
+        return ENTRIES.at(self.folder) / f"{number:06}{ending}"
 
 
 @pytest.fixture
@@ -138,14 +139,14 @@ def test_a_ledger_is_opened_once(book: Book) -> None:
     with pytest.raises(InputError, match="already"):
         Ledger.create(book.folder, book.office, book.recovery, START)
     with pytest.raises(InputError, match="no ledger"):
-        Ledger.open(book.folder / ENTRIES)
+        Ledger.open(ENTRIES.at(book.folder))
 
 
 def test_the_database_is_whole_when_copied(book: Book) -> None:
     """A rollback journal and EXTRA synchronisation: no second file holds acknowledged entries."""
     with sqlite3.connect(book.folder / DATABASE) as connection:
         assert connection.execute("PRAGMA journal_mode").fetchone() == ("delete",)
-    assert sorted(path.name for path in book.folder.iterdir()) == [ENTRIES, DATABASE, "people"]
+    assert sorted(path.name for path in book.folder.iterdir()) == [ENTRIES.name, DATABASE, "people"]
 
 
 def test_a_writer_that_died_before_the_database_left_nothing(book: Book) -> None:

@@ -8,14 +8,15 @@ from typing import TYPE_CHECKING
 
 import pytest
 
-from warmyard.certify.acts import filing
-from warmyard.certify.acts.issue import places
-from warmyard.certify.acts.notice_filing import AcknowledgementFile, NoticeFile, file_acknowledgement, file_notice
+from warmyard.certify.acts.certificate import places
+from warmyard.certify.acts.correction import VoidFile, enter_void
+from warmyard.certify.acts.desk import Desk
+from warmyard.certify.acts.notice import AcknowledgementFile, NoticeFile, enter_acknowledgement, enter_notice
 from warmyard.certify.demo.cast import LIFE
 from warmyard.certify.ledger.ledger import Ledger
 from warmyard.certify.ledger.state import State
-from warmyard.certify.rules.clearance import Clearance, may_go_alone
-from warmyard.certify.rules.notice import notices, touched_by
+from warmyard.certify.rules.clearance import Clearance, clearance_of
+from warmyard.certify.rules.notice import touched_by
 from warmyard.cli.main import main
 from warmyard.course.workspace import Workspace
 from warmyard.errors import InputError
@@ -31,28 +32,28 @@ DAYS = 30
 
 def give_notice(demo: Demo, levels: tuple[int, ...] = ()) -> str:
     """Enter a notice about a lesson and return its id."""
-    file_notice(demo.desk(), NoticeFile(changed="lesson:fuel", levels=levels), SOURCE)
+    enter_notice(demo.desk(), NoticeFile(changed="lesson:fuel", levels=levels), SOURCE)
     return list(demo.open()[1].notices)[-1]
 
 
 def answer(demo: Demo, person: str, notice: str, on: date | None = None) -> None:
     """Enter that somebody has read it again."""
     day = (on or demo.made.date()).isoformat()
-    file_acknowledgement(demo.desk(), AcknowledgementFile(person=person, notice=notice, on=day))
+    enter_acknowledgement(demo.desk(), AcknowledgementFile(person=person, notice=notice, on=day))
 
 
 def of(state: State, person: str, on: date) -> Clearance:
     """Return the board's answer."""
-    return may_go_alone(state, person, ACTIVITY, on)
+    return clearance_of(state, person, ACTIVITY, on)
 
 
 def test_a_notice_touches_who_holds_a_level(demo: Demo) -> None:
     """Holders are touched, suspended ones too; the expired one and mere candidates are not."""
     give_notice(demo)
     _, state = demo.open()
-    touched = {each.person for each in touched_by(state, notices(state)[-1], demo.made.date())}
+    touched = {each.person for each in touched_by(state, state.view().notices()[-1], demo.made.date())}
     assert touched == {*LIFE, "nadia", "petra", "ulla"} - {"finn"}
-    assert notices(state)[-1].body.until == (demo.made.date() + timedelta(days=DAYS)).isoformat()
+    assert state.view().notices()[-1].body.until == (demo.made.date() + timedelta(days=DAYS)).isoformat()
 
 
 def test_who_has_not_answered_goes_out_until_the_day_and_no_longer(demo: Demo) -> None:
@@ -78,7 +79,8 @@ def test_an_answer_gives_the_leave_back(demo: Demo) -> None:
     after = demo.made.date() + timedelta(days=DAYS + 1)
     assert of(state, "asta", after).may_go_alone
     assert (
-        next(each.answered_on for each in touched_by(state, notices(state)[-1], after) if each.person == "cleo") is None
+        next(each.answered_on for each in touched_by(state, state.view().notices()[-1], after) if each.person == "cleo")
+        is None
     )
 
 
@@ -87,9 +89,9 @@ def test_a_late_answer_counts_from_its_entry(demo: Demo) -> None:
     notice = give_notice(demo)
     late = demo.made + timedelta(days=DAYS + 5)
     ledger, state = demo.open()
-    desk = filing.Desk(demo.records, ledger, state, late, demo.key("office"))
+    desk = Desk(ledger, late, demo.key("office"))
     claimed = demo.made.date().isoformat()
-    file_acknowledgement(desk, AcknowledgementFile(person="asta", notice=notice, on=claimed))
+    enter_acknowledgement(desk, AcknowledgementFile(person="asta", notice=notice, on=claimed))
     _, state = demo.open()
     assert not of(state, "asta", late.date() - timedelta(days=1)).may_go_alone
     assert of(state, "asta", late.date()).may_go_alone
@@ -99,12 +101,12 @@ def test_a_notice_of_another_level_or_made_void_touches_nobody(demo: Demo) -> No
     """A voided notice asks for nothing; a level that the scheme does not have is refused."""
     give_notice(demo)
     number = demo.open()[1].count
-    filing.file_void(demo.desk(), filing.VoidFile(entry=number, because="mistake"))
+    enter_void(demo.desk(), VoidFile(entry=number, because="mistake"))
     _, state = demo.open()
-    assert [fact.body.changed for fact in notices(state)] == ["lesson:know-the-heater"]  # the demo's own
+    assert [fact.body.changed for fact in state.view().notices()] == ["lesson:know-the-heater"]  # the demo's own
     assert of(state, "asta", demo.made.date() + timedelta(days=DAYS + 1)).may_go_alone
     with pytest.raises(InputError, match="no level 7"):
-        file_notice(demo.desk(), NoticeFile(changed="lesson:fuel", levels=(7,)), SOURCE)
+        enter_notice(demo.desk(), NoticeFile(changed="lesson:fuel", levels=(7,)), SOURCE)
 
 
 def test_answers_that_are_refused(demo: Demo) -> None:

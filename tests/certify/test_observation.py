@@ -10,8 +10,8 @@ from typing import Any
 import pytest
 
 from warmyard.certify.exam.observation import judge, make_form, read_observation, station_digest, write_form
-from warmyard.certify.ledger.adoption import level_of
 from warmyard.certify.ledger.code import code_of
+from warmyard.certify.ledger.schemes import level_of
 from warmyard.course.model import Station, StationPoint
 from warmyard.course.workspace import Workspace
 from warmyard.errors import InputError, VerificationError

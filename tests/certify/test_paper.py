@@ -15,11 +15,12 @@ from typing import Any
 import msgspec
 import pytest
 
-from warmyard.certify.exam.paper import Issued, about, office_secret, paper_parts
+from warmyard.certify.acts.paper import Issued
+from warmyard.certify.exam.paper import about, office_secret, paper_parts
 from warmyard.certify.exam.paper_key import PaperKey, nameless, read_key
 from warmyard.certify.ledger import envelope
-from warmyard.certify.ledger.adoption import level_of
 from warmyard.certify.ledger.bodies import Sitting
+from warmyard.certify.ledger.schemes import level_of
 from warmyard.errors import InputError, VerificationError
 from warmyard.item.variant import make_variant
 from warmyard.item.variant_model import CaseKey, ChoiceKey, NumberKey, OrderKey, PointKey, Question

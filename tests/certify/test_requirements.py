@@ -8,10 +8,10 @@ from typing import TYPE_CHECKING
 
 import pytest
 
-from warmyard.certify.acts import filing
+from warmyard.certify.acts.evidence import EvidenceFile, enter_evidence
 from warmyard.certify.demo.cast import NAMES
+from warmyard.certify.report.requirement import Measured
 from warmyard.certify.report.requirements import FILE, HOW_MANY, PROBES, Shown, load_requirements, show_requirements
-from warmyard.certify.report.showing import Measured
 from warmyard.cli.main import main
 from warmyard.course.workspace import Workspace
 from warmyard.errors import SourceErrors
@@ -92,9 +92,9 @@ def test_a_decider_in_conflict_is_counted_with_the_entry(demo: Demo, small_works
     """A grant by somebody who vouched for the candidate is named by its number, never by a name."""
     desk = demo.desk()
     grant = next(iter(desk.state.grants.values()))
-    filing.file_evidence(
+    enter_evidence(
         desk,
-        filing.EvidenceFile(
+        EvidenceFile(
             person=grant.entry.person, what="supervised-hours", level=2, by=grant.body.decider,
             on=grant.entry.effective_on.isoformat(),
         ),

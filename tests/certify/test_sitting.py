@@ -10,13 +10,15 @@ from typing import Any
 import msgspec
 import pytest
 
-from warmyard.certify.acts.hand_in import Entered, hand_in
-from warmyard.certify.exam.paper import Issued
+from warmyard.certify.acts.desk import Desk
+from warmyard.certify.acts.hand_in import Marked, hand_in
+from warmyard.certify.acts.paper import Issued
 from warmyard.certify.exam.paper_key import PaperKey, read_key
 from warmyard.certify.exam.sitting import mark_sitting, read_sitting
 from warmyard.certify.ledger.bodies import Irregularity
 from warmyard.certify.ledger.code import code_of, may_be_code
-from warmyard.certify.ledger.sides import erase_files, read_side
+from warmyard.certify.ledger.erasure import erase_files
+from warmyard.certify.ledger.side_files import read_side
 from warmyard.errors import InputError, VerificationError
 from warmyard.item.variant_model import CaseKey, ChoiceKey, NumberKey, OrderKey, PointKey, Variant
 
@@ -66,14 +68,13 @@ class Candidate:
         """The file that is handed in."""
         return json.dumps(self.record, separators=(",", ":")).encode()
 
-    def mark(self, data: bytes | None = None, code: str | None = None, days: int = 0) -> Entered:
+    def mark(self, data: bytes | None = None, code: str | None = None, days: int = 0) -> Marked:
         """Hand in, with the code of the bytes unless another is given."""
         data = self.data if data is None else data
         state = self.office.ledger.verify()
         now = state.last_recorded_at + timedelta(days=days)
-        return hand_in(
-            self.office.ledger, state, data, code_of(data) if code is None else code, now=now, signer=self.office.key
-        )
+        desk = Desk(self.office.ledger, now, self.office.key)
+        return hand_in(desk, data, code_of(data) if code is None else code)
 
 
 @pytest.fixture
@@ -304,10 +305,10 @@ def test_a_sitting_of_an_erased_person_is_refused(ann: Candidate) -> None:
 def test_an_invigilator_is_entered_as_one(ann: Candidate) -> None:
     """Who is named as invigilator holds the role; anybody else is refused before anything is entered."""
     state = ann.office.ledger.verify()
-    given = {"now": state.last_recorded_at, "signer": ann.office.key}
+    desk = Desk(ann.office.ledger, state.last_recorded_at, ann.office.key)
     with pytest.raises(InputError, match="not entered as an invigilator"):
-        hand_in(ann.office.ledger, state, ann.data, code_of(ann.data), invigilator="eve", **given)
-    entered = hand_in(ann.office.ledger, state, ann.data, code_of(ann.data), invigilator="ida", **given)
+        hand_in(desk, ann.data, code_of(ann.data), invigilator="eve")
+    entered = hand_in(desk, ann.data, code_of(ann.data), invigilator="ida")
     assert entered.body.invigilator == "ida"
 
 

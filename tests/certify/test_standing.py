@@ -10,11 +10,14 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from warmyard.certify.acts import filing
+from warmyard.certify.acts.correction import EraseFile, VoidFile, enter_erase, enter_void
 from warmyard.certify.acts.decision import Action, decide
-from warmyard.certify.rules.clearance import may_go_alone
+from warmyard.certify.acts.evidence import EvidenceFile, enter_evidence
+from warmyard.certify.acts.key import KeyFile, enter_key
+from warmyard.certify.rules.clearance import clearance_of
 from warmyard.certify.rules.dates import add_months, last_day
-from warmyard.certify.rules.standing import grants_of, standing
+from warmyard.certify.rules.judge import standing
+from warmyard.certify.rules.standing import grants_of
 from warmyard.course.scheme_shape import SURVEILLANCE
 from warmyard.errors import InputError
 
@@ -27,7 +30,7 @@ DAY = timedelta(days=1)
 def answer(demo: Demo, person: str, on: date) -> tuple[bool, str]:
     """Return yes or no, and the reason, for fuelling and starting."""
     _, state = demo.open()
-    found = may_go_alone(state, person, "fuel-and-start", on)
+    found = clearance_of(state, person, "fuel-and-start", on)
     return found.may_go_alone, found.reason
 
 
@@ -102,9 +105,9 @@ def test_missed_surveillance_ends_leave_after_its_grace(demo: Demo) -> None:
     may, reason = answer(demo, "asta", due + 31 * DAY)
     assert (may, reason) == (False, f"surveillance was due on {due} and is not recorded")
     today = demo.made.date()
-    filing.file_evidence(
+    enter_evidence(
         demo.desk(),
-        filing.EvidenceFile(person="asta", what=SURVEILLANCE, level=2, by="rune", on=today.isoformat()),
+        EvidenceFile(person="asta", what=SURVEILLANCE, level=2, by="rune", on=today.isoformat()),
     )
     assert answer(demo, "asta", due + 31 * DAY)[0]
 
@@ -112,8 +115,8 @@ def test_missed_surveillance_ends_leave_after_its_grace(demo: Demo) -> None:
 def test_a_conflict_that_comes_to_light_takes_the_force_away(demo: Demo) -> None:
     """Evidence entered later that the decider trained the person makes the grant unsound, with the reason."""
     day = grant_day(demo, "asta") - DAY
-    file = filing.EvidenceFile(person="asta", what="supervised-hours", level=2, by="ines", on=day.isoformat())
-    filing.file_evidence(demo.desk(), file)
+    file = EvidenceFile(person="asta", what="supervised-hours", level=2, by="ines", on=day.isoformat())
+    enter_evidence(demo.desk(), file)
     may, reason = answer(demo, "asta", demo.made.date())
     assert not may
     assert "ines, trained this person" in reason
@@ -123,14 +126,14 @@ def test_evidence_made_void_takes_the_force_away(demo: Demo) -> None:
     """A grant rests on its evidence: when a sitting is made void it must be decided again."""
     _, state = demo.open()
     sitting = next(fact for fact in state.facts["asta"] if fact.entry.kind == "sitting").entry.number
-    filing.file_void(demo.desk(), filing.VoidFile(entry=sitting, because="breach"))
+    enter_void(demo.desk(), VoidFile(entry=sitting, because="breach"))
     may, reason = answer(demo, "asta", demo.made.date())
     assert (may, f"(entry {sitting})" in reason) == (False, True)
 
 
 def test_a_stolen_decider_key_takes_the_force_away(demo: Demo) -> None:
     """Grants that a stolen key signed since the theft are to be decided again; restrictions stay."""
-    filing.file_key(demo.desk(), filing.KeyFile(action="stolen", person="ines", since_entry=1), None)
+    enter_key(demo.desk(), KeyFile(action="stolen", person="ines", since_entry=1), None)
     assert "stolen" in answer(demo, "otis", demo.made.date())[1]
     assert answer(demo, "asta", demo.made.date()) == (True, "")  # signed with an earlier key, before that was stolen
     assert answer(demo, "cleo", demo.made.date())[1].startswith("suspended")
@@ -138,7 +141,7 @@ def test_a_stolen_decider_key_takes_the_force_away(demo: Demo) -> None:
 
 def test_a_person_who_was_erased_may_nothing(demo: Demo) -> None:
     """After erasure the answer is no."""
-    filing.file_erase(demo.desk(), filing.EraseFile(person="asta", because="left"))
+    enter_erase(demo.desk(), EraseFile(person="asta", because="left"))
     assert answer(demo, "asta", demo.made.date()) == (False, "this person was erased")
 
 
@@ -169,7 +172,7 @@ def grant_again(demo: Demo, person: str, minutes: int, **changes: object) -> Non
         if kind == "observation":
             body = msgspec.structs.replace(body, form=f"form-{minutes}-{number}")
         if kind in ("sitting", "observation"):
-            number = ledger.append(kind, person, body, now.date(), now, demo.key("office")).number
+            number = ledger.append(kind, person, body, now.date(), now, demo.key("office"))[0].number
         evidence.append(number)
     body = msgspec.structs.replace(
         first.body, certificate=f"c-again-{minutes}", index=minutes, evidence=tuple(evidence), **changes

@@ -13,11 +13,12 @@ from typing import Any
 
 import pytest
 
+from warmyard.certify.acts.desk import Desk
+from warmyard.certify.acts.scheme import enter_scheme
 from warmyard.certify.ledger import envelope
-from warmyard.certify.ledger.adoption import keep_scheme
-from warmyard.certify.ledger.bodies import Person, SchemeAdopted
+from warmyard.certify.ledger.bodies import Person
 from warmyard.certify.ledger.ledger import Ledger
-from warmyard.certify.ledger.sides import write_side
+from warmyard.certify.ledger.side_files import write_side
 from warmyard.cli.main import VERBS, main
 from warmyard.course.workspace import load_workspace
 
@@ -130,8 +131,7 @@ def make_records(records: Path) -> None:
         body = Person(roles=("decider",) if person == "dan" else (), side=side)
         ledger.append("person", person, body, now.date(), now, office)
     scheme = load_workspace(SMALL_YARD).scheme
-    adopted = SchemeAdopted(scheme=scheme.id, version=scheme.version, digest=keep_scheme(records, scheme))
-    ledger.append("scheme", "", adopted, now.date(), now, office)
+    enter_scheme(Desk(ledger, now, office), scheme)
 
 
 def make_bad_files(folder: Path) -> None:

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 import pytest
 
 from warmyard.certify.demo.files import form_file, portrait_png
-from warmyard.certify.ledger.sides import read_side
+from warmyard.certify.ledger.side_files import read_side
 from warmyard.cli.main import main
 from warmyard.course.workspace import Workspace
 

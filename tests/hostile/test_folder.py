@@ -10,10 +10,12 @@ from typing import TYPE_CHECKING
 
 import pytest
 
-from warmyard.certify.acts import filing
-from warmyard.certify.acts.filing import Desk
+from warmyard.certify.acts.correction import EraseFile, enter_erase
+from warmyard.certify.acts.desk import Desk
+from warmyard.certify.acts.person import PersonFile, enter_person
 from warmyard.certify.ledger.database import DATABASE
-from warmyard.certify.ledger.ledger import ENTRIES, Ledger
+from warmyard.certify.ledger.folders import ENTRIES
+from warmyard.certify.ledger.ledger import Ledger
 from warmyard.cli import record as record_module
 from warmyard.cli.main import main
 from warmyard.errors import InputError
@@ -24,7 +26,7 @@ if TYPE_CHECKING:
 
 def entry(target: Demo, number: int) -> Path:
     """Return the file of an entry."""
-    return target.records / ENTRIES / f"{number:06}.json"
+    return ENTRIES.at(target.records) / f"{number:06}.json"
 
 
 def test_a_link_in_the_place_of_an_entry(target: Demo) -> None:
@@ -58,14 +60,14 @@ def test_a_planted_journal_cannot_roll_back_unseen(target: Demo) -> None:
     """A journal file from elsewhere is rolled back or ignored by SQLite; the verification judges what is left."""
     journal = target.records / f"{DATABASE}-journal"
     journal.write_bytes(b"\xd9\xd5\x05\xf9\x20\xa1\x63\xd7" + os.urandom(2000))
-    count = len(list((target.records / ENTRIES).iterdir()))
+    count = len(list((ENTRIES.at(target.records)).iterdir()))
     assert target.state().count == count
 
 
 def test_a_write_ahead_log_is_not_used(target: Demo) -> None:
     """A -wal file beside the database adds nothing."""
     (target.records / f"{DATABASE}-wal").write_bytes(os.urandom(4096))
-    assert target.state().count == len(list((target.records / ENTRIES).iterdir()))
+    assert target.state().count == len(list((ENTRIES.at(target.records)).iterdir()))
 
 
 def test_a_person_folder_that_is_a_link_elsewhere(target: Demo, tmp_path: Path) -> None:
@@ -73,19 +75,16 @@ def test_a_person_folder_that_is_a_link_elsewhere(target: Demo, tmp_path: Path) 
     outside = tmp_path / "outside"
     shutil.move(target.records / "people" / "dane", outside)
     (target.records / "people" / "dane").symlink_to(outside)
-    filing.file_erase(target.desk(), filing.EraseFile(person="dane", because="left"))
+    enter_erase(target.desk(), EraseFile(person="dane", because="left"))
     assert list(outside.iterdir())
     assert not (target.records / "people" / "dane").exists()
 
 
 def test_a_file_name_of_another_person_is_spared(target: Demo) -> None:
     """Erasing `asta` deletes nothing that belongs to an id that begins alike."""
-    filing.file_person(target.desk(), filing.PersonFile(person="asta-2", name="Somebody Else"))
-    later = Desk(
-        target.records, Ledger.open(target.records), target.state(), target.made + timedelta(minutes=9),
-        target.key("office"),
-    )  # fmt: skip
-    filing.file_erase(later, filing.EraseFile(person="asta", because="left"))
+    enter_person(target.desk(), PersonFile(person="asta-2", name="Somebody Else"))
+    later = Desk(Ledger.open(target.records), target.made + timedelta(minutes=9), target.key("office"))
+    enter_erase(later, EraseFile(person="asta", because="left"))
     assert (target.records / "people" / "asta-2").exists()
     target.state()
 

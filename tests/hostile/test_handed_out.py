@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING, Any
 import msgspec
 import pytest
 
-from warmyard.certify.acts import filing
+from warmyard.certify.acts.person import PersonFile, enter_person
 from warmyard.certify.credential.proof import did_key, verify_proof, with_proof
 from warmyard.certify.credential.status import make_status_list, open_status_list, status_of
 from warmyard.certify.credential.token import Token, make_token, open_token
@@ -168,7 +168,7 @@ def test_a_name_stays_a_name(target: Demo, tmp_path: Path, name: str, capsys: py
     """Board, registers, certificate and table show it letter by letter; nothing of it is run, filled in or opened."""
     text = INJECTED[name]
     desk = dataclasses.replace(target.desk(), now=target.made)
-    filing.file_person(desk, filing.PersonFile(person="asta", name=text))
+    enter_person(desk, PersonFile(person="asta", name=text))
     records = ["--records", str(target.records)]
     board = tmp_path / "board.html"
     assert main(["clearance", "--out", str(board), *records]) == 0
@@ -194,7 +194,7 @@ def test_a_name_that_cannot_be_read_is_refused(target: Demo, text: str) -> None:
     """Signs that turn the line round, end it, or clear a screen are no part of a name."""
     before = target.state().count
     with pytest.raises(InputError):
-        filing.file_person(target.desk(), filing.PersonFile(person="asta", name=text))
+        enter_person(target.desk(), PersonFile(person="asta", name=text))
     assert target.state().count == before
 
 

@@ -8,20 +8,17 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from warmyard.certify.acts.filing import FILES as OFFICE_FILES
-from warmyard.certify.acts.interest_filing import INTEREST_FILES
-from warmyard.certify.acts.notice_filing import NOTICE_FILES
+from warmyard.certify.acts.kinds import FILES as KINDS
 from warmyard.certify.credential.proof import verify_proof
 from warmyard.certify.credential.status import bit_at, open_status_list
 from warmyard.certify.credential.token import open_token
 from warmyard.certify.ledger import envelope
 from warmyard.certify.ledger.entry import read_entry
-from warmyard.cli.enter import _decode, _decode_several
+from warmyard.cli.fact_file import read_fact, read_facts
 from warmyard.errors import InputError, VerificationError
 
 KEY = envelope.key_from_seed(bytes(range(32)))
 PINNED = {KEY.id: KEY.public}
-KINDS = {**OFFICE_FILES, **INTEREST_FILES, **NOTICE_FILES}
 MANY = settings(max_examples=400, deadline=None, suppress_health_check=[HealthCheck.too_slow])
 JSON_LIKE = st.recursive(
     st.none() | st.booleans() | st.floats() | st.integers() | st.text(max_size=8),
@@ -41,7 +38,7 @@ YAML_SCRAPS = st.lists(
 def test_any_yaml_for_enter(kind: str, text: str) -> None:
     """Whatever YAML holds, it is a fact of that kind or a refusal."""
     raw = text.encode("utf-8", "surrogatepass")
-    for decode in (_decode, _decode_several):
+    for decode in (read_fact, read_facts):
         try:
             made = decode(raw, "fact.yaml", KINDS[kind])
         except InputError as refusal:
@@ -56,7 +53,7 @@ def test_any_bytes_for_enter(kind: str, raw: bytes) -> None:
     """Whatever bytes a file has, there is a fact or a refusal."""
     for name in ("fact.json", "fact.yaml"):
         try:
-            made = _decode(raw, name, KINDS[kind])
+            made = read_fact(raw, name, KINDS[kind])
         except InputError:
             made = None
         assert made is None or isinstance(made, KINDS[kind])

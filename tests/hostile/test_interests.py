@@ -10,10 +10,12 @@ from typing import TYPE_CHECKING, Any
 
 import pytest
 
-from warmyard.certify.acts import filing
+from warmyard.certify.acts.correction import EraseFile, VoidFile, enter_erase, enter_void
 from warmyard.certify.acts.decision import decide
-from warmyard.certify.acts.filing import Desk
-from warmyard.certify.acts.interest_filing import InterestFile, file_interest
+from warmyard.certify.acts.desk import Desk
+from warmyard.certify.acts.interest import InterestFile, enter_interest
+from warmyard.certify.acts.key import KeyFile, enter_key
+from warmyard.certify.acts.waiver import WaiverFile, enter_waiver
 from warmyard.certify.ledger import envelope
 from warmyard.certify.ledger.envelope import SigningKey
 from warmyard.certify.ledger.ledger import Ledger
@@ -46,7 +48,7 @@ class Thief:
         self.minutes += 1
         ledger = Ledger.open(self.target.records)
         now = self.target.made + timedelta(minutes=self.minutes)
-        return Desk(self.target.records, ledger, ledger.verify(), now, self.target.key("office"))
+        return Desk(ledger, now, self.target.key("office"))
 
     def append(self, person: str, ago: int = 0, key: SigningKey | None = None, **body: Any) -> object:
         """Try a declaration past the desk."""
@@ -56,7 +58,7 @@ class Thief:
     def declare(self, person: str, *about: str, ago: int = 0) -> int:
         """Enter a declaration at the desk and return its entry's number."""
         file = InterestFile(person=person, on=self.day(ago).isoformat(), about=about, text="Friends.")
-        return file_interest(self.desk(), file).entry.number
+        return enter_interest(self.desk(), file).entry.number
 
     def restore(self, ago: int = 0) -> object:
         """Try to have Cleo restored by Ines."""
@@ -78,28 +80,28 @@ def with_a_stolen_key(t: Thief) -> object:
     t.declare("ines", "cleo", ago=5)
     number = t.state().count + 1
     t.append("ines", key=t.target.key("odile"))
-    file = filing.KeyFile(action="stolen", person="odile", since_entry=number)
-    filing.file_key(t.desk(), file, None)
+    file = KeyFile(action="stolen", person="odile", since_entry=number)
+    enter_key(t.desk(), file, None)
     return t.restore()
 
 
 def waived_for_training(t: Thief) -> object:
     """Use a waiver that two people signed for another kind of conflict."""
     t.declare("ines", "cleo", ago=5)
-    file = filing.WaiverFile(
+    file = WaiverFile(
         person="cleo", level=2, decider="ines", conflicts=("trained", "examined"), because="few people",
         second="odile",
     )  # fmt: skip
-    filing.file_waiver(t.desk(), file, t.target.key("odile"))
+    enter_waiver(t.desk(), file, t.target.key("odile"))
     return t.restore()
 
 
 def waiver_made_wider(t: Thief) -> object:
     """Write another kind of conflict into a waiver that was countersigned for one."""
-    file = filing.WaiverFile(
+    file = WaiverFile(
         person="cleo", level=2, decider="ines", conflicts=("trained",), because="few people", second="odile"
     )
-    body = filing.file_waiver(t.desk(), file, t.target.key("odile")).entry.body
+    body = enter_waiver(t.desk(), file, t.target.key("odile")).entry.body
     desk = t.desk()
     wider = {**body, "conflicts": ["declared", "trained"], "observers": ["rune"]}
     return desk.ledger.append("waiver", "cleo", wider, desk.now.date(), desk.now, desk.signer)
@@ -158,7 +160,7 @@ def test_attack(target: Demo, name: str) -> None:
     """It is refused in words, and the ledger verifies without another decision."""
     thief = Thief(target)
     for number in [number for number, fact in thief.state().by_number.items() if fact.entry.kind == "interest"]:
-        filing.file_void(thief.desk(), filing.VoidFile(entry=number, because="fresh-start"))
+        enter_void(thief.desk(), VoidFile(entry=number, because="fresh-start"))
     decisions = [fact.entry.number for fact in thief.state().by_number.values() if fact.entry.kind == "decision"]
     attack, said = ATTACKS[name]
     with pytest.raises(InputError, match=re.escape(said)):
@@ -180,6 +182,6 @@ def test_the_words_of_a_declaration_are_bound(target: Demo) -> None:
     with pytest.raises(Exception, match=f"entry {number}: its side file is missing"):
         thief.state()
     path.write_bytes(kept)
-    filing.file_erase(thief.desk(), filing.EraseFile(person="asta", because="left"))
+    enter_erase(thief.desk(), EraseFile(person="asta", because="left"))
     assert not path.exists()
     assert thief.state().count > number

@@ -9,12 +9,15 @@ from typing import TYPE_CHECKING
 
 import pytest
 
-from warmyard.certify.acts import filing
+from warmyard.certify.acts.correction import EraseFile, VoidFile, enter_erase, enter_void
+from warmyard.certify.acts.evidence import EvidenceFile, enter_evidence_list
 from warmyard.certify.acts.hand_in import hand_in
+from warmyard.certify.acts.paper import issue_paper
+from warmyard.certify.acts.person import PersonFile, enter_person
 from warmyard.certify.demo.files import sitting_file
-from warmyard.certify.exam.paper import Request, issue_paper
+from warmyard.certify.exam.paper import Request
 from warmyard.certify.exam.paper_key import read_key
-from warmyard.certify.ledger import ledger, sides
+from warmyard.certify.ledger import folders, ledger
 from warmyard.certify.ledger.code import code_of
 from warmyard.cli.main import main
 from warmyard.course.workspace import Workspace
@@ -36,24 +39,22 @@ def refused(*args: object) -> None:
 def person(target: Demo, workspace: Workspace) -> object:
     """Enter a person, whose name stands in a side file."""
     del workspace
-    return filing.file_person(target.desk(), filing.PersonFile(person="newman", name="Nea Newman"))
+    return enter_person(target.desk(), PersonFile(person="newman", name="Nea Newman"))
 
 
 def evidence(target: Demo, workspace: Workspace) -> object:
     """Enter evidence with a text."""
     del workspace
     day = target.made.date().isoformat()
-    file = filing.EvidenceFile(person="karin", what="supervised-hours", level=2, by="tova", on=day, text="At the mill")
-    return filing.file_evidence_list(target.desk(), [file])
+    file = EvidenceFile(person="karin", what="supervised-hours", level=2, by="tova", on=day, text="At the mill")
+    return enter_evidence_list(target.desk(), [file])
 
 
 def paper(target: Demo, workspace: Workspace) -> object:
     """Issue a paper, whose key stands in a file."""
     desk, level = target.desk(), workspace.scheme.levels[0]
-    request = Request(
-        person="karin", level=level, part=level.parts[0], scheme=workspace.scheme, now=desk.now, signer=desk.signer
-    )
-    return issue_paper(desk.ledger, desk.state, workspace, request)
+    request = Request(person="karin", level=level, part=level.parts[0], scheme=workspace.scheme, now=desk.now)
+    return issue_paper(desk, workspace, request)
 
 
 def sitting(target: Demo, workspace: Workspace) -> object:
@@ -62,7 +63,7 @@ def sitting(target: Demo, workspace: Workspace) -> object:
     desk = target.desk()
     open_ones = [fact for name, fact in desk.state.papers.items() if name not in desk.state.sittings]
     data = sitting_file(read_key(target.records, open_ones[-1].body.paper, open_ones[-1].body.frozen_key), desk.now)
-    return hand_in(desk.ledger, desk.state, data, code_of(data), now=desk.now, signer=desk.signer)
+    return hand_in(desk, data, code_of(data))
 
 
 ENTERING = {"a person": person, "evidence": evidence, "a paper": paper, "a sitting": sitting}
@@ -82,7 +83,7 @@ def test_stopped_just_after_the_entry(
         assert stop is stopped
     monkeypatch.undo()
     assert target.state().count == count + 1
-    filing.file_void(target.desk(), filing.VoidFile(entry=_evidence_of(target), because="mistake"))
+    enter_void(target.desk(), VoidFile(entry=_evidence_of(target), because="mistake"))
     assert target.state().count == count + 2
 
 
@@ -142,12 +143,12 @@ def test_an_erasure_stopped_in_the_middle_is_finished(
 
     monkeypatch.setattr(Path, "unlink", unlink)
     with pytest.raises(KeyboardInterrupt):
-        filing.file_erase(target.desk(), filing.EraseFile(person="asta", because="left"))
+        enter_erase(target.desk(), EraseFile(person="asta", because="left"))
     monkeypatch.undo()
-    filing.file_void(target.desk(), filing.VoidFile(entry=_evidence_of(target), because="mistake"))
+    enter_void(target.desk(), VoidFile(entry=_evidence_of(target), because="mistake"))
     left = [path.name for path in target.records.rglob("*") if "asta" in path.name or papers[0] in path.name]
     assert left == ["asta-2.build-up.form-aaaa.html"]
-    assert not (target.records / sides.PEOPLE / "asta").exists()
+    assert not (folders.PEOPLE.at(target.records) / "asta").exists()
 
 
 def full(*args: object) -> None:

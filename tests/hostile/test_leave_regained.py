@@ -14,15 +14,18 @@ from typing import TYPE_CHECKING, Any
 import msgspec
 import pytest
 
-from warmyard.certify.acts import filing
+from warmyard.certify.acts.correction import VoidFile, enter_void
 from warmyard.certify.acts.decision import decide
-from warmyard.certify.acts.filing import Desk
-from warmyard.certify.acts.observed import file_form
+from warmyard.certify.acts.desk import Desk
+from warmyard.certify.acts.key import KeyFile, enter_key
+from warmyard.certify.acts.observation import enter_form
+from warmyard.certify.acts.person import PersonFile, enter_person
+from warmyard.certify.acts.scheme import enter_scheme
 from warmyard.certify.demo.files import form_file
 from warmyard.certify.ledger import envelope
-from warmyard.certify.ledger.adoption import adopted_scheme
+from warmyard.certify.ledger.schemes import adopted_scheme, level_of
 from warmyard.certify.rules.assessment import assess
-from warmyard.certify.rules.clearance import Clearance, may_go_alone
+from warmyard.certify.rules.clearance import Clearance, clearance_of
 from warmyard.course.scheme_shape import SURVEILLANCE
 from warmyard.course.workspace import Workspace
 from warmyard.errors import InputError
@@ -51,7 +54,7 @@ class Insider:
         """Append an entry past all desks."""
         desk = self.desk(key)
         on = desk.now.date() + timedelta(days=days)
-        return desk.ledger.append(kind, person, body, on, desk.now, desk.signer).number
+        return desk.ledger.append(kind, person, body, on, desk.now, desk.signer)[0].number
 
     def decide(self, person: str, level: int, action: Any, because: str, days: int = 0) -> int:
         """Decide as Ines does, with effect in so many days."""
@@ -71,16 +74,16 @@ class Insider:
 
     def stolen(self, name: str, since: int) -> None:
         """Report a key stolen since an entry."""
-        file = filing.KeyFile(action="stolen", person=name, since_entry=since, key=self.target.key(name).id)
-        filing.file_key(self.desk(), file, None)
+        file = KeyFile(action="stolen", person=name, since_entry=since, key=self.target.key(name).id)
+        enter_key(self.desk(), file, None)
 
     def void(self, number: int) -> None:
         """Make an entry void."""
-        filing.file_void(self.desk(), filing.VoidFile(entry=number, because="false-record"))
+        enter_void(self.desk(), VoidFile(entry=number, because="false-record"))
 
     def goes(self, person: str, activity: str = "fuel-and-start", days: int = 0) -> Clearance:
         """Return what the board says."""
-        return may_go_alone(self.target.state(), person, activity, self.target.made.date() + timedelta(days=days))
+        return clearance_of(self.target.state(), person, activity, self.target.made.date() + timedelta(days=days))
 
 
 def rests_on_withdrawn(t: Insider) -> Clearance:
@@ -169,7 +172,7 @@ def dated_back(t: Insider) -> Clearance:
     """Grant in a conflict of interest, dated before the conflict began."""
     state = t.target.state()
     _, scheme = adopted_scheme(state)
-    evidence = assess(state, scheme, "edda", 2, t.target.made.date()).evidence
+    evidence = assess(state, level_of(scheme, 2), "edda", t.target.made.date()).evidence
     t.append("decision", "edda", {**t.grant("asta"), "evidence": evidence}, "ines", days=-4000)
     return t.goes("edda")
 
@@ -253,7 +256,7 @@ def test_evidence_under_a_stolen_key_is_no_evidence(insider: Insider) -> None:
 def test_a_level_that_the_scheme_has_no_more_can_still_be_taken_away(insider: Insider) -> None:
     """When a level leaves the scheme its certificates are out there, and can be suspended, told to read, withdrawn."""
     scheme = insider.workspace.scheme
-    filing.file_scheme(insider.desk(), msgspec.structs.replace(scheme, version="3", levels=scheme.levels[:1]))
+    enter_scheme(insider.desk(), msgspec.structs.replace(scheme, version="3", levels=scheme.levels[:1]))
     assert insider.goes("sten", UPPER).may_go_alone
     insider.decide("sten", 3, "suspend", "incident-under-review")
     assert "suspended on" in insider.goes("sten", UPPER).reason
@@ -268,8 +271,10 @@ def test_a_form_from_before_the_last_certificate_renews_nothing(insider: Insider
         desk = insider.desk()
         plain = json.loads(form_file(insider.workspace.stations[wanted], person, 2, "rune", desk.now))
         plain |= {"form": f"form-{at * 12}", "observed_on": "2022-01-01"}
-        file_form(desk, json.dumps(plain).encode(), None, insider.workspace.stations)
-        found = assess(insider.target.state(), insider.workspace.scheme, person, 2, insider.target.made.date())
+        enter_form(desk, json.dumps(plain).encode(), None, insider.workspace.stations)
+        found = assess(
+            insider.target.state(), level_of(insider.workspace.scheme, 2), person, insider.target.made.date()
+        )
         assert f"station {wanted} is missing: nobody has observed it yet" in found.missing
 
 
@@ -279,8 +284,8 @@ def test_a_paper_out_before_the_last_certificate_renews_nothing(insider: Insider
     sitting = next(fact.body for fact in state.sittings.values() if fact.entry.person == "edda")
     paper = msgspec.to_builtins(state.papers[sitting.paper].body)
     insider.append("paper", "edda", {**paper, "paper": "paper-of-old"})
-    filing.file_person(insider.desk(), filing.PersonFile(person="milo", name="Milo", roles=("decider",)))
-    filing.file_key(insider.desk(), filing.KeyFile(action="add", person="milo"), made)
+    enter_person(insider.desk(), PersonFile(person="milo", name="Milo", roles=("decider",)))
+    enter_key(insider.desk(), KeyFile(action="add", person="milo"), made)
     desk = insider.desk()
     decide(
         desk.ledger, desk.state, person="edda", level=2, action="grant", by="milo", because="requirements-met",
@@ -289,7 +294,7 @@ def test_a_paper_out_before_the_last_certificate_renews_nothing(insider: Insider
     assert insider.goes("edda").may_go_alone
     insider.append("sitting", "edda", {**msgspec.to_builtins(sitting), "paper": "paper-of-old"})
     level = insider.workspace.scheme.levels[0]
-    found = assess(insider.target.state(), insider.workspace.scheme, "edda", 2, insider.target.made.date())
+    found = assess(insider.target.state(), level_of(insider.workspace.scheme, 2), "edda", insider.target.made.date())
     title = next(part.title for part in level.parts if part.id == sitting.part)
     assert f"{title} was not sat" in found.missing
 
@@ -303,8 +308,8 @@ def test_a_part_sat_under_an_easier_cut_reaches_the_cut_of_the_decision(insider:
     higher = msgspec.structs.replace(part, cut=msgspec.structs.replace(part.cut, percent=99.5))
     level = msgspec.structs.replace(level, parts=(higher, *level.parts[1:]))
     stricter = msgspec.structs.replace(scheme, version="3", levels=(level, *others))
-    filing.file_scheme(insider.desk(), stricter)
-    found = assess(insider.target.state(), stricter, "dane", 2, insider.target.made.date())
+    enter_scheme(insider.desk(), stricter)
+    found = assess(insider.target.state(), level_of(stricter, 2), "dane", insider.target.made.date())
     assert f"under an earlier cut of {part.cut.percent:g} %; the scheme asks for 99.5 % now" in found.missing[0]
     assert insider.goes("asta").may_go_alone
 

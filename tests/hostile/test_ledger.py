@@ -12,11 +12,12 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from warmyard.certify.acts import filing
+from warmyard.certify.acts.correction import VoidFile, enter_void
 from warmyard.certify.ledger import envelope
 from warmyard.certify.ledger.database import DATABASE, add_row
 from warmyard.certify.ledger.entry import Entry, make_entry
-from warmyard.certify.ledger.ledger import ENTRIES, Ledger
+from warmyard.certify.ledger.folders import ENTRIES
+from warmyard.certify.ledger.ledger import Ledger
 from warmyard.certify.ledger.witness import witness_text
 from warmyard.cli.main import main
 from warmyard.errors import VerificationError
@@ -29,7 +30,7 @@ NAMES = ("asta", "bram", "cleo", "dane", "edda", "Asta", "Fellweather", "Okonedo
 
 def file_of(records: Path, number: int) -> Path:
     """Return the file of an entry."""
-    return records / ENTRIES / f"{number:06}.json"
+    return ENTRIES.at(records) / f"{number:06}.json"
 
 
 def in_database(records: Path, *statements: str) -> None:
@@ -54,12 +55,12 @@ def both(records: Path, number: int, record: bytes) -> None:
 def void_evidence(target: Demo, which: int = 0) -> None:
     """Enter something: a piece of evidence counts no longer."""
     numbers = [number for number, fact in sorted(target.state().by_number.items()) if fact.entry.kind == "evidence"]
-    filing.file_void(target.desk(), filing.VoidFile(entry=numbers[which], because="mistake"))
+    enter_void(target.desk(), VoidFile(entry=numbers[which], because="mistake"))
 
 
 def last_of(records: Path) -> int:
     """Return the number of the last entry."""
-    return len(list((records / ENTRIES).iterdir()))
+    return len(list((ENTRIES.at(records)).iterdir()))
 
 
 def drop_last(records: Path) -> None:
@@ -93,7 +94,7 @@ ATTACKS: dict[str, tuple[Callable[[Path], object], str]] = {
     "an entry doubled": (lambda r: both(r, 13, file_of(r, 12).read_bytes()), "entry 13"),
     "numbers moved on": (lambda r: in_database(r, "UPDATE entries SET number = number + 1000"), "entry"),
     "a file without a row": (lambda r: shutil.copy(file_of(r, 12), file_of(r, last_of(r) + 1)), "entry"),
-    "a stranger's file among the entries": (lambda r: (r / ENTRIES / "notes.txt").write_text("x"), "no entry"),
+    "a stranger's file among the entries": (lambda r: (ENTRIES.at(r) / "notes.txt").write_text("x"), "no entry"),
     "a longer record": (lambda r: both(r, 9, file_of(r, 9).read_bytes() + b" "), "entry 9"),
     "a record of blanks": (lambda r: both(r, 9, b" " * 500), "entry 9"),
     "an empty record": (lambda r: both(r, 9, b""), "entry 9"),
@@ -110,7 +111,7 @@ ATTACKS: dict[str, tuple[Callable[[Path], object], str]] = {
         lambda r: (r / DATABASE).write_bytes((r / DATABASE).read_bytes()[: (r / DATABASE).stat().st_size // 2]),
         "",
     ),
-    "the folder of entries gone": (lambda r: shutil.rmtree(r / ENTRIES), "files"),
+    "the folder of entries gone": (lambda r: shutil.rmtree(ENTRIES.at(r)), "files"),
     "a text instead of bytes": (
         lambda r: in_database(r, "UPDATE entries SET record = CAST(record AS TEXT) WHERE number = 5"),
         "entry 5",

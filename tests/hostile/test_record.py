@@ -12,17 +12,20 @@ from typing import TYPE_CHECKING, Any
 import msgspec
 import pytest
 
-from warmyard.certify.acts import filing
+from warmyard.certify.acts.certificate import give_certificate
+from warmyard.certify.acts.correction import EraseFile, VoidFile, enter_erase, enter_void
 from warmyard.certify.acts.decision import decide
-from warmyard.certify.acts.filing import Desk
-from warmyard.certify.acts.issue import give_certificate
-from warmyard.certify.acts.notice_filing import NoticeFile, file_notice
-from warmyard.certify.acts.observed import file_form
+from warmyard.certify.acts.desk import Desk
+from warmyard.certify.acts.evidence import EvidenceFile, enter_evidence_list
+from warmyard.certify.acts.key import KeyFile, enter_key
+from warmyard.certify.acts.notice import NoticeFile, enter_notice
+from warmyard.certify.acts.observation import enter_form
+from warmyard.certify.acts.waiver import WaiverFile, enter_waiver
 from warmyard.certify.demo.files import form_file
 from warmyard.certify.ledger import envelope
-from warmyard.certify.ledger.adoption import scheme_bytes
 from warmyard.certify.ledger.envelope import SigningKey
-from warmyard.certify.rules.clearance import Clearance, may_go_alone
+from warmyard.certify.ledger.schemes import scheme_bytes
+from warmyard.certify.rules.clearance import Clearance, clearance_of
 from warmyard.course.workspace import Workspace
 from warmyard.errors import InputError, VerificationError
 
@@ -68,37 +71,37 @@ class Thief:
         """File an observation form for dane with some fields changed."""
         desk, station = self.desk(), self.workspace.stations[STATION]
         plain = json.loads(form_file(station, "dane", 2, "rune", desk.now))
-        return file_form(desk, json.dumps({**plain, **changes}).encode(), None, self.workspace.stations)
+        return enter_form(desk, json.dumps({**plain, **changes}).encode(), None, self.workspace.stations)
 
     def goes(self, person: str = "asta", days: int = 0) -> Clearance:
         """Return what the board says."""
         on = self.target.made.date() + timedelta(days=days)
-        return may_go_alone(self.target.state(), person, "fuel-and-start", on)
+        return clearance_of(self.target.state(), person, "fuel-and-start", on)
 
 
 def signed_twice(t: Thief) -> object:
     """Countersign one's own waiver."""
     desk = t.desk()
-    file = filing.WaiverFile(
+    file = WaiverFile(
         person="edda", level=2, decider="ines", conflicts=("trained",), because="nobody else", second="ines"
     )
-    return filing.file_waiver(desk, file, t.target.key("ines"))
+    return enter_waiver(desk, file, t.target.key("ines"))
 
 
 def signature_of_another(t: Thief) -> object:
     """Use the countersignature of a waiver about somebody else."""
     desk = t.desk()
-    file = filing.WaiverFile(
+    file = WaiverFile(
         person="edda", level=2, decider="ines", conflicts=("trained",), because="nobody else", second="odile"
     )
-    made = filing.file_waiver(desk, file, t.target.key("odile")).entry
+    made = enter_waiver(desk, file, t.target.key("odile")).entry
     return t.append("waiver", "dane", {**made.body, "waiver": "w-other"})
 
 
 def stolen(t: Thief, name: str, person: str, since: int) -> None:
     """Report a key stolen since an entry."""
-    file = filing.KeyFile(action="stolen", person=person, since_entry=since, key=t.target.key(name).id)
-    filing.file_key(t.desk(), file, None)
+    file = KeyFile(action="stolen", person=person, since_entry=since, key=t.target.key(name).id)
+    enter_key(t.desk(), file, None)
 
 
 def with_a_stolen_key(t: Thief) -> object:
@@ -138,7 +141,7 @@ def easier_station(t: Thief) -> object:
     station = t.workspace.stations[STATION]
     easier = msgspec.structs.replace(station, points=station.points[:3])
     desk = t.desk()
-    return file_form(desk, form_file(station, "dane", 2, "rune", desk.now), None, {STATION: easier})
+    return enter_form(desk, form_file(station, "dane", 2, "rune", desk.now), None, {STATION: easier})
 
 
 def certificate_for_suspended(t: Thief) -> object:
@@ -173,7 +176,7 @@ def void_decision(t: Thief) -> object:
         for number, fact in t.target.state().by_number.items()
         if fact.entry.kind == "decision" and fact.body.action == "suspend"
     )
-    return filing.file_void(t.desk(), filing.VoidFile(entry=number, because="mistake"))
+    return enter_void(t.desk(), VoidFile(entry=number, because="mistake"))
 
 
 def certificate_of_another(t: Thief) -> object:
@@ -196,7 +199,7 @@ def unadopted_scheme(t: Thief) -> object:
 
 def erased_and_entered(t: Thief) -> object:
     """Enter something about somebody who was erased."""
-    filing.file_erase(t.desk(), filing.EraseFile(person="dane", because="left"))
+    enter_erase(t.desk(), EraseFile(person="dane", because="left"))
     return t.append("evidence", "dane", {"what": "age-18", "level": 2, "by": "tova"})
 
 
@@ -218,7 +221,7 @@ def clock_ahead(t: Thief) -> object:
 
 def answers_for_herself(t: Thief) -> object:
     """Answer a notice with one's own key."""
-    file_notice(t.desk(), NoticeFile(changed="lesson:fuel"), "0" * 64)
+    enter_notice(t.desk(), NoticeFile(changed="lesson:fuel"), "0" * 64)
     notice = next(iter(t.target.state().notices))
     return t.append("acknowledgement", "odile", {"notice": notice}, t.target.key("odile"))
 
@@ -226,7 +229,7 @@ def answers_for_herself(t: Thief) -> object:
 def evidence(t: Thief, **changes: Any) -> object:
     """File evidence with some fields changed."""
     plain = {"person": "dane", "what": "age-18", "level": 2, "by": "tova", "on": t.target.made.date().isoformat()}
-    return filing.file_evidence_list(t.desk(), [filing.EvidenceFile(**{**plain, **changes})])
+    return enter_evidence_list(t.desk(), [EvidenceFile(**{**plain, **changes})])
 
 
 TOMORROW = (date.today() + timedelta(days=3)).isoformat()
@@ -264,7 +267,7 @@ ATTACKS: dict[str, tuple[Callable[[Thief], object], str]] = {
     ),
     "a grant until a day that is none": (
         lambda t: t.append("decision", "dane", {**t.grant(), "until": "2099-13-45"}, t.target.key("ines")),
-        "a day that is none",
+        "on no day of the calendar",
     ),
     "a suspension made void": (void_decision, "cannot be made void"),
     "a waiver countersigned by the decider": (signed_twice, "never by those it is about"),
@@ -336,5 +339,5 @@ def test_evidence_made_void_takes_the_grant_with_it(target: Demo, small_workspac
     """A grant whose evidence counts no longer clears nobody until it is decided again."""
     thief = Thief(target, small_workspace)
     grant = next(fact for fact in target.state().grants.values() if fact.entry.person == "asta")
-    filing.file_void(thief.desk(), filing.VoidFile(entry=grant.body.evidence[0], because="mistake"))
+    enter_void(thief.desk(), VoidFile(entry=grant.body.evidence[0], because="mistake"))
     assert "made void" in thief.goes("asta").reason

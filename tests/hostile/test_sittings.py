@@ -13,10 +13,12 @@ from typing import TYPE_CHECKING, Any
 
 import pytest
 
-from warmyard.certify.acts.filing import Desk
-from warmyard.certify.acts.hand_in import Entered, hand_in
+from warmyard.certify.acts.desk import Desk
+from warmyard.certify.acts.hand_in import Marked, hand_in
+from warmyard.certify.acts.paper import Issued, issue_paper
+from warmyard.certify.acts.person import PersonFile, enter_person
 from warmyard.certify.demo.files import sitting_file
-from warmyard.certify.exam.paper import Issued, Request, issue_paper
+from warmyard.certify.exam.paper import Request
 from warmyard.certify.exam.paper_key import key_path, read_key
 from warmyard.certify.ledger import envelope
 from warmyard.certify.ledger.code import code_of
@@ -41,9 +43,9 @@ class Candidate:
         level = self.workspace.scheme.levels[0]
         request = Request(
             person=person or self.person, level=level, part=level.parts[0], scheme=self.workspace.scheme,
-            now=desk.now + timedelta(minutes=minutes), signer=desk.signer,
+            now=desk.now + timedelta(minutes=minutes),
         )  # fmt: skip
-        return issue_paper(desk.ledger, desk.state, self.workspace, request)
+        return issue_paper(desk, self.workspace, request)
 
     def file(self, paper: str) -> bytes:
         """Return the right answers to a paper."""
@@ -54,11 +56,11 @@ class Candidate:
         """Return the honest file with some fields changed."""
         return json.dumps({**json.loads(self.honest), **changes}).encode()
 
-    def hand(self, data: bytes, code: str = "", later: int = 5) -> Entered:
+    def hand(self, data: bytes, code: str = "", later: int = 5) -> Marked:
         """Hand a file in, with its own code unless another is given."""
         desk = self.target.desk()
-        late = Desk(desk.records, desk.ledger, desk.state, desk.now + timedelta(minutes=later), desk.signer)
-        return hand_in(late.ledger, late.state, data, code or code_of(data), now=late.now, signer=late.signer)
+        late = Desk(desk.ledger, desk.now + timedelta(minutes=later), desk.signer)
+        return hand_in(late, data, code or code_of(data))
 
 
 def replayed_with_other_times(c: Candidate) -> object:
@@ -139,17 +141,14 @@ def key_twice(c: Candidate) -> object:
 def sat_for(c: Candidate) -> object:
     """Invigilate at one's own sitting."""
     desk = c.target.desk()
-    from warmyard.certify.acts import filing
 
-    filing.file_person(
-        Desk(desk.records, desk.ledger, desk.state, desk.now + timedelta(minutes=2), desk.signer),
-        filing.PersonFile(person="dane", name="Dane Whitlocke", roles=("invigilator",)),
+    enter_person(
+        Desk(desk.ledger, desk.now + timedelta(minutes=2), desk.signer),
+        PersonFile(person="dane", name="Dane Whitlocke", roles=("invigilator",)),
     )
     desk = c.target.desk()
-    now = desk.now + timedelta(minutes=5)
-    return hand_in(
-        desk.ledger, desk.state, c.honest, code_of(c.honest), now=now, signer=desk.signer, invigilator="dane"
-    )  # fmt: skip
+    later = Desk(desk.ledger, desk.now + timedelta(minutes=5), desk.signer)
+    return hand_in(later, c.honest, code_of(c.honest), invigilator="dane")
 
 
 ATTACKS: dict[str, tuple[Callable[[Candidate], object], str]] = {

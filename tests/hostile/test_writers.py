@@ -15,7 +15,7 @@ import pytest
 from warmyard.certify.ledger import envelope
 from warmyard.certify.ledger.bodies import Evidence, Person
 from warmyard.certify.ledger.ledger import Ledger
-from warmyard.certify.ledger.sides import write_side
+from warmyard.certify.ledger.side_files import write_side
 
 PHRASE = "AAAA-BBBB-CCCC-DDDD-EEEE"
 WRITER = """
@@ -33,7 +33,7 @@ sys.stdin.readline()
 for at in range(many):
     body = Evidence(what=f"{who}-{at}", level=2, by="tom")
     now = datetime(2027, 3, 1, 9, 0, tzinfo=UTC)
-    entry = ledger.append("evidence", "ann", body, now.date(), now, key)
+    entry, _ = ledger.append("evidence", "ann", body, now.date(), now, key)
     print(entry.number, flush=True)
 """
 START = datetime(2027, 3, 1, 8, 0, tzinfo=UTC)

@@ -9,6 +9,7 @@ from typing import Any
 
 import pytest
 
+from warmyard.certify.acts.desk import Desk
 from warmyard.certify.acts.hand_in import hand_in
 from warmyard.certify.exam.paper_key import Asked, PaperKey, key_bytes, key_path
 from warmyard.certify.ledger import envelope
@@ -17,7 +18,7 @@ from warmyard.certify.ledger.code import code_of
 from warmyard.certify.ledger.envelope import SigningKey
 from warmyard.certify.ledger.files import write_whole
 from warmyard.certify.ledger.ledger import Ledger
-from warmyard.certify.ledger.sides import write_side
+from warmyard.certify.ledger.side_files import write_side
 from warmyard.cli.main import main
 from warmyard.item.variant_model import ChoiceKey, NumberKey, Question, Shown, SlipValue, Variant
 
@@ -66,7 +67,7 @@ def sit(ledger: Ledger, person: str, attempt: int, answers: dict[str, dict[str, 
         "answers": [{"question": name, "response": response} for name, response in answers.items()],
     }  # fmt: skip
     data = json.dumps(sitting).encode()
-    return hand_in(ledger, ledger.verify(), data, code_of(data), now=now, signer=office).entry
+    return hand_in(Desk(ledger, now, office), data, code_of(data)).entry
 
 
 @pytest.fixture(scope="module")

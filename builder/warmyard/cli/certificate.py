@@ -21,7 +21,7 @@ def add_arguments(parser: ArgumentParser) -> None:
 
 def run(args: Namespace) -> int:
     """Write the certificate of the decision that holds today, and say where it is and until when the card runs."""
-    from warmyard.certify.acts.issue import give_certificate
+    from warmyard.certify.acts.certificate import give_certificate
     from warmyard.certify.ledger.files import write_whole
     from warmyard.certify.ledger.people import known_person
     from warmyard.cli.sources import company, word

@@ -43,8 +43,8 @@ def add_arguments(parser: ArgumentParser) -> None:
 
 def run(args: Namespace) -> int:
     """Answer from the verified ledger; a broken one answers nobody and is exit code 3."""
-    from warmyard.certify.ledger.adoption import adopted_scheme
     from warmyard.certify.ledger.people import known_person, names
+    from warmyard.certify.ledger.schemes import adopted_scheme
     from warmyard.certify.rules.clearance import board
 
     moment = now()

@@ -23,7 +23,7 @@ def add_arguments(parser: ArgumentParser) -> None:
 def run(args: Namespace) -> int:
     """Decide, and say from when and until when; a refusal is one sentence and exit code 2."""
     from warmyard.certify.acts.decision import decide, verify_may_decide
-    from warmyard.certify.ledger.adoption import adopted_scheme
+    from warmyard.certify.ledger.schemes import adopted_scheme, level_of
     from warmyard.certify.rules.assessment import assess
 
     level = read_level(args.level)
@@ -34,7 +34,7 @@ def run(args: Namespace) -> int:
     verify_may_decide(record.state, args.by, args.person)
     signer = load_signer(record.folder, args.by, args.phrase_file)
     if args.action == "grant":
-        for note in assess(record.state, scheme, args.person, level, on).notes:
+        for note in assess(record.state, level_of(scheme, level), args.person, on).notes:
             print(f"note: {note}")
     entry = decide(
         record.ledger, record.state, person=args.person, level=level, action=args.action, by=args.by,

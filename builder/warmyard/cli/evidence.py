@@ -13,15 +13,16 @@ from warmyard.cli.where import workspace_root
 from warmyard.errors import InputError, SourceError, SourceErrors
 
 if TYPE_CHECKING:
-    from warmyard.certify.report.dossier import Near
+    from warmyard.certify.report.candidate import Near
     from warmyard.course.model import Cut, Station
 
 
 def write_evidence(args: Namespace) -> int:
     """Verify the ledger, gather, and write the page; print its path."""
-    from warmyard.certify.ledger.adoption import adopted_scheme, level_of
     from warmyard.certify.ledger.people import known_person, names
-    from warmyard.certify.report.dossier import Question, make_dossier
+    from warmyard.certify.ledger.schemes import adopted_scheme, level_of
+    from warmyard.certify.report.candidate import Candidate
+    from warmyard.certify.report.evidence import make_evidence_page
     from warmyard.cli.sources import company, words
     from warmyard.page.evidence_page import evidence_page
 
@@ -33,12 +34,12 @@ def write_evidence(args: Namespace) -> int:
     person = known_person(record.state, args.about[0])
     _, scheme = adopted_scheme(record.state)
     known = words()
-    ask = Question(
+    ask = Candidate(
         records=record.folder, state=record.state, scheme=scheme, level=level_of(scheme, number), person=person,
         on=moment.date(), named=names(record.folder, record.state), stations=_stations(), words=known,
         near=nearness(known),
     )  # fmt: skip
-    write_page(args.out, evidence_page(make_dossier(ask), company(), known), "the evidence", record.folder)
+    write_page(args.out, evidence_page(make_evidence_page(ask), company(), known), "the evidence", record.folder)
     return 0
 
 

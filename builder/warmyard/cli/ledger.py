@@ -44,7 +44,7 @@ def run(args: Namespace) -> int:
 
 
 def _verify(args: Namespace) -> int:
-    from warmyard.certify.acts.filing import entries_to_confirm
+    from warmyard.certify.acts.key import entries_to_confirm
     from warmyard.certify.ledger.witness import find_witness, witness_text
 
     record = open_record(args.records, args.witness)
@@ -85,7 +85,7 @@ def _export(args: Namespace) -> int:
 
 
 def _status(args: Namespace) -> int:
-    from warmyard.certify.acts.issue import publish_status
+    from warmyard.certify.acts.certificate import publish_status
     from warmyard.cli.sources import company, words
 
     record, moment = open_record(args.records), now()

@@ -11,7 +11,7 @@ from warmyard.cli.record import OFFICE, add_signing, load_signer, now, open_reco
 from warmyard.errors import InputError
 
 if TYPE_CHECKING:
-    from warmyard.certify.acts.hand_in import Entered
+    from warmyard.certify.acts.hand_in import Marked
 
 LARGEST_BYTES = 512_000
 
@@ -28,14 +28,13 @@ def add_arguments(parser: ArgumentParser) -> None:
 
 def run(args: Namespace) -> int:
     """Verify the ledger, mark the sitting, and say what came of it; the same bytes again are "already entry N"."""
+    from warmyard.certify.acts.desk import Desk
     from warmyard.certify.acts.hand_in import hand_in
 
     data = _read(Path(args.sitting))
     record = open_record(args.records)
     signer = load_signer(record.folder, args.key, args.phrase_file)
-    entered = hand_in(
-        record.ledger, record.state, data, args.code, now=now(), signer=signer, invigilator=args.invigilator
-    )
+    entered = hand_in(Desk(record.ledger, now(), signer), data, args.code, invigilator=args.invigilator)
     if args.json:
         print(json.dumps(_as_record(entered), indent=2, ensure_ascii=False))
     else:
@@ -52,7 +51,7 @@ def _read(path: Path) -> bytes:
         raise InputError(f"{path.name} cannot be read ({problem.strerror}); name the file that was handed in") from None
 
 
-def _lines(entered: Entered) -> list[str]:
+def _lines(entered: Marked) -> list[str]:
     body = entered.body
     if entered.again:
         return [f"already entry {entered.entry}: {body.paper} of {entered.person}, {_verdict(entered)}"]
@@ -66,11 +65,11 @@ def _lines(entered: Entered) -> list[str]:
     return [*lines, f"  {_verdict(entered)}"]
 
 
-def _verdict(entered: Entered) -> str:
+def _verdict(entered: Marked) -> str:
     return "passed" if entered.body.passed else "not passed"
 
 
-def _by_duty(entered: Entered) -> dict[str, tuple[int, int]]:
+def _by_duty(entered: Marked) -> dict[str, tuple[int, int]]:
     """Return right and asked by duty: what a candidate may be told, without the content of an item."""
     counts: dict[str, tuple[int, int]] = {}
     for one in entered.outcome.marks if entered.outcome else ():
@@ -79,7 +78,7 @@ def _by_duty(entered: Entered) -> dict[str, tuple[int, int]]:
     return dict(sorted(counts.items()))
 
 
-def _as_record(entered: Entered) -> dict[str, Any]:
+def _as_record(entered: Marked) -> dict[str, Any]:
     body = entered.body
     return {
         "entry": entered.entry,

@@ -36,8 +36,8 @@ def add_arguments(parser: ArgumentParser) -> None:
 
 def run(args: Namespace) -> int:
     """Issue the papers of a level to a person, or write a form; say where they are."""
-    from warmyard.certify.ledger.adoption import adopted_scheme, level_of
     from warmyard.certify.ledger.people import known_person
+    from warmyard.certify.ledger.schemes import adopted_scheme, level_of
 
     record = open_record(args.records)
     number = read_level(args.level)
@@ -60,9 +60,11 @@ def _workspace(args: Namespace) -> Workspace:
 
 
 def _issue(args: Namespace, record: Record, scheme: Scheme, level: Level) -> int:
+    from warmyard.certify.acts.desk import Desk
+    from warmyard.certify.acts.paper import issue_paper, verify_turn
     from warmyard.certify.exam.adjustments import Adjustments, verify_adjustments
-    from warmyard.certify.exam.paper import Request, check_turn, issue_paper, paper_parts
-    from warmyard.certify.rules.assessment import prerequisites_met
+    from warmyard.certify.exam.paper import Request, paper_parts
+    from warmyard.certify.rules.judge import evidence_on
 
     parts = paper_parts(level, args.part)
     adjustments = Adjustments(
@@ -71,21 +73,21 @@ def _issue(args: Namespace, record: Record, scheme: Scheme, level: Level) -> int
     )  # fmt: skip
     verify_adjustments(record.state, args.person, adjustments)
     for part in parts:
-        check_turn(record.state, args.person, level, part, now().date())
-    _, missing = prerequisites_met(record.state, level, args.person, now().date())
+        verify_turn(record.state, args.person, level, part, now().date())
+    prerequisites = evidence_on(record.state, level, args.person, now().date()).prerequisites
     signer = load_signer(record.folder, args.key, args.phrase_file)
     workspace = _workspace(args)
     for part in parts:
         request = Request(
-            person=args.person, level=level, part=part, scheme=scheme, now=now(), signer=signer,
-            adjustments=adjustments,
+            person=args.person, level=level, part=part, scheme=scheme, now=now(), adjustments=adjustments,
         )  # fmt: skip
-        issued = issue_paper(record.ledger, record.state, workspace, request)
+        issued = issue_paper(Desk(record.ledger, request.now, signer), workspace, request)
         print(f"entry {issued.entry}: {issued.paper} for {args.person}, {issued.part}, attempt {issued.attempt}")
         print(f"  paper {issued.page}")
         print(f"  slip  {issued.slip}   for the invigilator only; print it, and keep it apart from the paper")
-    for sentence in missing:
-        print(f"note: {sentence}; a decision waits for it")
+    for each in prerequisites:
+        if each.missing:
+            print(f"note: {each.missing}; a decision waits for it")
     return 0
 
 

@@ -8,11 +8,6 @@ from warmyard.cli.where import whole_path
 from warmyard.errors import InputError
 
 LEDGER = "ledger.sqlite"
-OF_THE_RECORD = (
-    "certificates", "entries", "forms", "keys", "keys-of-papers", "notices", "papers", "people", "schemes", "sittings",
-    "status",
-)  # fmt: skip
-"""Folders of a record, in which only the record's own commands write."""
 
 
 def write_page(named: str, text: str, what: str, records: Path) -> None:
@@ -34,6 +29,9 @@ def write_page(named: str, text: str, what: str, records: Path) -> None:
 
 def verify_outside(records: Path, whole: Path, named: str, what: str) -> None:
     """Raise InputError when a file would take the place of one of the record's own."""
+    from warmyard.certify.ledger.folders import FOLDERS
+
+    # In its own folders only the record's own commands write.
     inside = whole.relative_to(records).parts if whole.is_relative_to(records) else ()
-    if inside and (inside[0] in OF_THE_RECORD or inside[0].startswith(LEDGER)):
+    if inside and (inside[0] in {folder.name for folder in FOLDERS} or inside[0].startswith(LEDGER)):
         raise InputError(f"{what} cannot be written to {named}: the record itself is there; name another place")

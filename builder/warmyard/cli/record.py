@@ -19,7 +19,6 @@ if TYPE_CHECKING:
     from warmyard.certify.ledger.ledger import Ledger
     from warmyard.certify.ledger.state import State
 
-KEYS = "keys"
 OFFICE = "office"
 LARGEST_PHRASE_FILE_BYTES = 1_000
 
@@ -83,7 +82,9 @@ def _behind(moment: datetime, last: datetime) -> str:
 
 def key_file(folder: Path, name: str) -> Path:
     """Return where the key of an owner lies: keys/NAME.pem."""
-    return folder / KEYS / f"{name}.pem"
+    from warmyard.certify.ledger.folders import KEYS
+
+    return KEYS.at(folder) / f"{name}.pem"
 
 
 def load_signer(folder: Path, name: str, phrase_file: str | None) -> SigningKey:
@@ -93,7 +94,7 @@ def load_signer(folder: Path, name: str, phrase_file: str | None) -> SigningKey:
 
     path = key_file(folder, read_person_id(name))
     if not path.is_file():
-        raise InputError(f"there is no key of {name} in {folder / KEYS}; a decision or entry is signed with a key")
+        raise InputError(f"there is no key of {name} in {path.parent}; a decision or entry is signed with a key")
     return load_key(path, _phrase(path, name, phrase_file))
 
 

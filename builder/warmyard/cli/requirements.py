@@ -13,8 +13,8 @@ from warmyard.cli.where import workspace_root
 if TYPE_CHECKING:
     from pathlib import Path
 
+    from warmyard.certify.report.requirement import Measured
     from warmyard.certify.report.requirements import Requirements, Shown
-    from warmyard.certify.report.showing import Measured
     from warmyard.course.workspace import Workspace
     from warmyard.page.requirements_page import RequirementsReport
 
@@ -43,7 +43,7 @@ def show(args: Namespace) -> int:
 
 def measured_of(record: Record) -> Measured:
     """Return what the figures of a record say, as far as requirements ask for it."""
-    from warmyard.certify.report.showing import Measured
+    from warmyard.certify.report.requirement import Measured
     from warmyard.cli.figures import observations_of, rules_of, sittings_of
     from warmyard.measure.report import make_report
 

@@ -6,7 +6,7 @@ import base64
 from pathlib import Path
 
 from warmyard.certify.ledger.files import read_bounded
-from warmyard.certify.ledger.sides import read_side
+from warmyard.certify.ledger.side_files import read_side
 from warmyard.certify.ledger.state import State
 from warmyard.errors import InputError
 from warmyard.page.print import may_be_printed

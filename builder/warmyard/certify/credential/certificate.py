@@ -14,6 +14,8 @@ from dataclasses import dataclass
 from datetime import date, datetime, time
 from typing import Any
 
+import msgspec
+
 from warmyard.certify.credential.proof import did_key, verification_method, with_proof
 from warmyard.certify.credential.status import status_address
 from warmyard.certify.credential.token import Token, make_token
@@ -25,9 +27,11 @@ from warmyard.certify.ledger.state import Fact, State
 from warmyard.certify.ledger.witness import witness_text
 from warmyard.certify.rules.standing import Standing
 from warmyard.course.model import Company, Level, Scheme
+from warmyard.errors import VerificationError
+from warmyard.formats.handed_out import CERTIFICATE, CONTEXTS, Certificate1
+from warmyard.formats.register import Plain, bring_up
 from warmyard.page.print import print_sheet, qr_svg
 
-CONTEXTS = ["https://www.w3.org/ns/credentials/v2", "https://purl.imsglobal.org/spec/ob/v3p0/context-3.0.3.json"]
 _MONTHS = (
     "January", "February", "March", "April", "May", "June", "July", "August", "September", "October", "November",
     "December",
@@ -72,7 +76,7 @@ def make_credential(holder: Holder, state: State, key: SigningKey) -> dict[str, 
     grant, scheme, level = holder.grant.body, holder.scheme, holder.level
     address = holder.company.verify_address
     document = {
-        "@context": CONTEXTS,
+        "@context": CONTEXTS[CERTIFICATE.version],
         "id": _urn(address, grant.certificate),
         "type": ["VerifiableCredential", "OpenBadgeCredential"],
         "name": f"Level {level.level}, {level.name}",
@@ -111,6 +115,20 @@ def make_credential(holder: Holder, state: State, key: SigningKey) -> dict[str, 
         ],
     }
     return with_proof(document, key, holder.now.isoformat(timespec="seconds"))
+
+
+def read_credential(value: object) -> Certificate1:
+    """Return a certificate as its file holds it, whatever version it is of; raise VerificationError when it is none.
+
+    Its proof is not looked at: whoever must believe it verifies that too.
+    """
+    contexts = value.get("@context") if isinstance(value, dict) else None
+    version = next((version for version, named in CONTEXTS.items() if named == contexts), 0)
+    try:
+        plain: Plain = bring_up(CERTIFICATE, version, value)
+        return msgspec.convert(plain, Certificate1, strict=True)
+    except msgspec.ValidationError as problem:
+        raise VerificationError("form", f"the file is no certificate ({problem})") from None
 
 
 def credential_jwt(credential: Mapping[str, Any], key: SigningKey) -> str:

@@ -32,12 +32,12 @@ from msgspec import Meta
 from warmyard.certify.credential.proof import did_key, with_proof
 from warmyard.certify.credential.token import open_compact, sign_compact
 from warmyard.certify.ledger import envelope
-from warmyard.certify.ledger.bodies import Day, KeyId
 from warmyard.certify.ledger.envelope import SigningKey
 from warmyard.errors import VerificationError
+from warmyard.formats.entries import PLACES, Day, KeyId
+from warmyard.formats.handed_out import STATUS_LIST
+from warmyard.formats.register import bring_up
 
-PLACES = 131_072
-"""The fewest that the W3C list allows, so that one set bit tells little."""
 PURPOSE = b"warmyard-status-1\n"
 LARGEST_LIST_CHARACTERS = 3_000_000
 LARGEST_LIST_BYTES = 1_000_000
@@ -76,11 +76,17 @@ def status_script(compact: str) -> str:
     return f'var WY = WY || {{}};\nWY.status = "{compact}";\n'
 
 
+def _version(value: Mapping[str, object]) -> int:
+    """Return the version that a list names as `v`; 0, which never was, when it names none."""
+    version = value.get("v")
+    return version if isinstance(version, int) else 0
+
+
 def open_status_list(text: str, pinned: Mapping[str, bytes]) -> StatusList:
     """Return the list in PAYLOAD.SIGNATURE; raise VerificationError when no pinned key signed it."""
     value = open_compact(text, PURPOSE, pinned, LARGEST_LIST_CHARACTERS)
     try:
-        return msgspec.convert(value, StatusList, strict=True)
+        return msgspec.convert(bring_up(STATUS_LIST, _version(value), value), StatusList, strict=True)
     except msgspec.ValidationError:
         raise VerificationError("form", "the status list has other fields than such a list's") from None
 

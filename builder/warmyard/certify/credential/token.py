@@ -27,10 +27,12 @@ import msgspec
 from msgspec import Meta
 
 from warmyard.certify.ledger import envelope
-from warmyard.certify.ledger.bodies import Code, Day, Id, KeyId
 from warmyard.certify.ledger.canonical import canonical_bytes, read_json
 from warmyard.certify.ledger.envelope import SigningKey
 from warmyard.errors import VerificationError
+from warmyard.formats.entries import Code, Day, Id, KeyId
+from warmyard.formats.handed_out import TOKEN
+from warmyard.formats.register import bring_up
 
 PURPOSE = b"warmyard-token-1\n"
 LARGEST_TOKEN_CHARACTERS = 4_000
@@ -85,6 +87,8 @@ def open_token(text: str, pinned: Mapping[str, bytes]) -> Token:
     """Return the token in a text; raise VerificationError, naming the step, when it is not one of a pinned key."""
     value = open_compact(text, PURPOSE, pinned, LARGEST_TOKEN_CHARACTERS)
     try:
-        return msgspec.convert(value, Token, strict=True)
+        version = value.get("v")
+        plain = bring_up(TOKEN, version if isinstance(version, int) else 0, value)
+        return msgspec.convert(plain, Token, strict=True)
     except msgspec.ValidationError:
         raise VerificationError("form", "the token has other fields than a card's") from None

@@ -7,13 +7,13 @@ import zlib
 from collections.abc import Mapping
 from datetime import UTC, datetime, timedelta
 
-from warmyard.certify.exam.observation import FORMAT as FORM_FORMAT
 from warmyard.certify.exam.observation import station_digest
-from warmyard.certify.exam.paper import SITTING_FORMAT
 from warmyard.certify.exam.paper_key import Asked, PaperKey
 from warmyard.certify.ledger.canonical import canonical_bytes
 from warmyard.certify.ledger.envelope import new_name
 from warmyard.course.model import Station
+from warmyard.formats.forms import OBSERVATION
+from warmyard.formats.papers import SITTING
 from warmyard.item.check import own_answer
 from warmyard.item.marking import mark
 from warmyard.item.variant_model import ChoiceKey, NumberKey
@@ -38,7 +38,7 @@ def sitting_file(key: PaperKey, handed_in: datetime, wrong_percent: int = 0, cri
         if asked.name not in missed or wrong[asked.name]
     ]
     return canonical_bytes(
-        {"format": SITTING_FORMAT, "paper": key.paper, "person": key.person, "sealed": key.sealed, "answers": answers,
+        {"format": SITTING.label, "paper": key.paper, "person": key.person, "sealed": key.sealed, "answers": answers,
          "claimed": claimed}
     )  # fmt: skip
 
@@ -93,7 +93,7 @@ def form_file(
     """Return the file of a form on which every point was passed but those in `seen`, marked as they are there."""
     return canonical_bytes(
         {
-            "format": FORM_FORMAT,
+            "format": OBSERVATION.label,
             "form": f"form-{new_name(12)}",
             "person": person,
             "level": level,

@@ -9,23 +9,32 @@ from datetime import datetime, timedelta
 from pathlib import Path
 from typing import TypeAlias
 
-from warmyard.certify.acts import filing, notice_filing
-from warmyard.certify.acts.decision import Action, decide
-from warmyard.certify.acts.filing import Desk
+from warmyard.certify.acts.appeal import AppealFile, enter_appeal
+from warmyard.certify.acts.certificate import give_certificate
+from warmyard.certify.acts.decision import decide
+from warmyard.certify.acts.desk import Desk
+from warmyard.certify.acts.evidence import EvidenceFile, enter_evidence
 from warmyard.certify.acts.hand_in import hand_in
-from warmyard.certify.acts.interest_filing import InterestFile, file_interest
-from warmyard.certify.acts.issue import give_certificate
-from warmyard.certify.acts.observed import file_form
+from warmyard.certify.acts.interest import InterestFile, enter_interest
+from warmyard.certify.acts.key import KeyFile, enter_key
+from warmyard.certify.acts.notice import AcknowledgementFile, NoticeFile, enter_acknowledgement, enter_notice
+from warmyard.certify.acts.observation import enter_form
+from warmyard.certify.acts.paper import Issued, issue_paper
+from warmyard.certify.acts.person import PersonFile, enter_person
+from warmyard.certify.acts.waiver import WaiverFile, enter_waiver
 from warmyard.certify.demo.files import form_file, portrait_png, sitting_file
 from warmyard.certify.exam.adjustments import NONE, Adjustments
-from warmyard.certify.exam.paper import Issued, Request, issue_paper
+from warmyard.certify.exam.paper import Request
 from warmyard.certify.exam.paper_key import read_key
 from warmyard.certify.ledger import envelope
 from warmyard.certify.ledger.bodies import Decision
 from warmyard.certify.ledger.code import code_of
 from warmyard.certify.ledger.envelope import SigningKey, new_key, new_phrase, save_key
+from warmyard.certify.ledger.files import write_whole
+from warmyard.certify.ledger.folders import KEYS, SITTINGS
 from warmyard.certify.ledger.ledger import Ledger
 from warmyard.certify.ledger.state import State
+from warmyard.certify.rules.asking import Action
 from warmyard.course.model import Level, Part
 from warmyard.course.scheme_shape import HELD_LEVEL
 from warmyard.course.workspace import Workspace
@@ -37,18 +46,22 @@ class Stage:
 
     records: Path
     ledger: Ledger
-    state: State
     workspace: Workspace
     today: datetime
     keys: dict[str, SigningKey]
     minutes: int = 0
     issued: dict[tuple[str, int, str], Issued] = field(default_factory=dict)
 
+    @property
+    def state(self) -> State:
+        """What the ledger says by now."""
+        return self.ledger.state
+
     def desk(self, days_ago: int) -> Desk:
         """Return the office's desk on a day; every use is a minute later, so that time never goes back."""
         self.minutes += 1
         moment = self.today - timedelta(days=days_ago) + timedelta(minutes=self.minutes)
-        return Desk(self.records, self.ledger, self.state, moment, self.keys["office"])
+        return Desk(self.ledger, moment, self.keys["office"])
 
 
 Do: TypeAlias = Callable[[Stage, Desk], object]
@@ -59,7 +72,7 @@ Step: TypeAlias = tuple[int, Do]
 def make_key(records: Path, name: str) -> SigningKey:
     """Make a key with its phrase in a file beside it: for the demo only, so that every command can be tried."""
     key, phrase = new_key(), new_phrase()
-    path = records / "keys" / f"{name}.pem"
+    path = KEYS.at(records) / f"{name}.pem"
     save_key(key, path, phrase)
     path.with_suffix(".phrase").write_text(phrase + "\n", encoding="ascii")
     return key
@@ -72,7 +85,7 @@ def entered(person: str, name: str, shade: int) -> Do:
         with tempfile.TemporaryDirectory() as folder:
             portrait = Path(folder) / "portrait.png"
             portrait.write_bytes(portrait_png(shade))
-            return filing.file_person(desk, filing.PersonFile(person=person, name=name, photograph=str(portrait)))
+            return enter_person(desk, PersonFile(person=person, name=name, photograph=str(portrait)))
 
     return step
 
@@ -91,11 +104,11 @@ def vouched(level: Level, person: str, what: str, count: int, by: str) -> Do:
     """Return the step that enters one piece of evidence of that day."""
 
     def step(_: Stage, desk: Desk) -> object:
-        file = filing.EvidenceFile(
+        file = EvidenceFile(
             person=person, what=what, level=level.level, count=count, by=by, on=desk.now.date().isoformat(),
             text="Seen and noted for the demo.",
         )  # fmt: skip
-        return filing.file_evidence(desk, file)
+        return enter_evidence(desk, file)
 
     return step
 
@@ -119,10 +132,9 @@ def issued(level: Level, person: str, part: Part, adjustments: Adjustments = NON
 
     def step(stage: Stage, desk: Desk) -> None:
         request = Request(
-            person=person, level=level, part=part, scheme=stage.workspace.scheme, now=desk.now, signer=desk.signer,
-            adjustments=adjustments,
+            person=person, level=level, part=part, scheme=stage.workspace.scheme, now=desk.now, adjustments=adjustments,
         )  # fmt: skip
-        made = issue_paper(stage.ledger, stage.state, stage.workspace, request)
+        made = issue_paper(desk, stage.workspace, request)
         stage.issued[person, level.level, part.id] = made
 
     return step
@@ -135,10 +147,8 @@ def handed_in(level: Level, person: str, part: Part, wrong_percent: int = 0, cri
         paper = stage.issued[person, level.level, part.id].paper
         key = read_key(stage.records, paper, stage.state.papers[paper].body.frozen_key)
         data = sitting_file(key, desk.now, wrong_percent, critical_misses)
-        path = stage.records / "sittings" / f"{paper}.json"
-        path.parent.mkdir(exist_ok=True)
-        path.write_bytes(data)
-        hand_in(stage.ledger, stage.state, data, code_of(data), now=desk.now, signer=desk.signer, invigilator="milo")
+        write_whole(SITTINGS.at(stage.records) / f"{paper}.json", data)
+        hand_in(desk, data, code_of(data), invigilator="milo")
 
     return step
 
@@ -151,7 +161,7 @@ def observed(
     def step(stage: Stage, desk: Desk) -> object:
         station = stage.workspace.stations[station_id]
         form = form_file(station, person, level.level, observer, desk.now, seen, role)
-        return file_form(desk, form, None, {station_id: station})
+        return enter_form(desk, form, None, {station_id: station})
 
     return step
 
@@ -184,11 +194,11 @@ def waived(level: Level, person: str) -> Do:
     """Return the step that lets Ines decide although she trained the person, countersigned by Odile."""
 
     def step(stage: Stage, desk: Desk) -> object:
-        file = filing.WaiverFile(
+        file = WaiverFile(
             person=person, level=level.level, decider="ines", conflicts=("trained",), second="odile",
             because="The only decider taught two days of the course; Odile has read the whole file.",
         )  # fmt: skip
-        return filing.file_waiver(desk, file, stage.keys["odile"])
+        return enter_waiver(desk, file, stage.keys["odile"])
 
     return step
 
@@ -199,7 +209,7 @@ def declared(person: str, about: tuple[str, ...] = ()) -> Do:
     def step(_: Stage, desk: Desk) -> object:
         why = "A member of the household." if about else ""
         file = InterestFile(person=person, about=about, on=desk.now.date().isoformat(), text=why)
-        return file_interest(desk, file)
+        return enter_interest(desk, file)
 
     return step
 
@@ -209,11 +219,11 @@ def appealed(person: str) -> Do:
 
     def step(stage: Stage, desk: Desk) -> object:
         last = list(stage.state.of(person, Decision))[-1].entry.number
-        file = filing.AppealFile(
+        file = AppealFile(
             person=person, decision=last, stage="lodged", on=desk.now.date().isoformat(),
             text="I was not on that site; the log has the wrong initials.",
         )  # fmt: skip
-        return filing.file_appeal(desk, file)
+        return enter_appeal(desk, file)
 
     return step
 
@@ -224,10 +234,8 @@ def told_to_read(level: Level) -> Do:
     def step(stage: Stage, desk: Desk) -> object:
         lesson = next(page for page in stage.workspace.lessons.values() if page.front.kind == "lesson")
         source = envelope.digest((stage.workspace.root / lesson.place.file).read_bytes())
-        file = notice_filing.NoticeFile(changed=f"lesson:{lesson.id}", levels=(level.level,))
-        filed = notice_filing.file_notice(desk, file, source)
-        stage.state = stage.ledger.verify()  # filing it verified anew, and the ledger keeps the newest state
-        return filed
+        file = NoticeFile(changed=f"lesson:{lesson.id}", levels=(level.level,))
+        return enter_notice(desk, file, source)
 
     return step
 
@@ -237,8 +245,8 @@ def answered(person: str) -> Do:
 
     def step(stage: Stage, desk: Desk) -> object:
         notice = next(iter(stage.state.notices))
-        file = notice_filing.AcknowledgementFile(person=person, notice=notice, on=desk.now.date().isoformat())
-        return notice_filing.file_acknowledgement(desk, file)
+        file = AcknowledgementFile(person=person, notice=notice, on=desk.now.date().isoformat())
+        return enter_acknowledgement(desk, file)
 
     return step
 
@@ -249,9 +257,9 @@ def key_stolen(person: str, since_decision_about: str) -> Do:
     def step(stage: Stage, desk: Desk) -> None:
         since = list(stage.state.of(since_decision_about, Decision))[-1].entry.number
         lost = stage.keys[person]
-        report = filing.KeyFile(action="stolen", person=person, key=lost.id, since_entry=since)
-        filing.file_key(desk, report, None)
+        report = KeyFile(action="stolen", person=person, key=lost.id, since_entry=since)
+        enter_key(desk, report, None)
         stage.keys[person] = make_key(stage.records, person)
-        filing.file_key(desk, filing.KeyFile(action="add", person=person), stage.keys[person])
+        enter_key(desk, KeyFile(action="add", person=person), stage.keys[person])
 
     return step

@@ -6,8 +6,10 @@ from __future__ import annotations
 from datetime import datetime, timedelta
 from pathlib import Path
 
-from warmyard.certify.acts import filing
-from warmyard.certify.acts.issue import publish_status
+from warmyard.certify.acts.certificate import publish_status
+from warmyard.certify.acts.key import KeyFile, enter_key
+from warmyard.certify.acts.person import PersonFile, enter_person
+from warmyard.certify.acts.scheme import enter_scheme
 from warmyard.certify.demo.cast import STAFF, opened_days_ago, stories
 from warmyard.certify.demo.steps import Stage, make_key
 from warmyard.certify.ledger.ledger import Ledger
@@ -25,14 +27,14 @@ def make_demo(records: Path, workspace: Workspace, now: datetime) -> State:
     begun = opened_days_ago(workspace.scheme)
     keys = {name: make_key(records, name) for name in ("office", "recovery")}
     ledger = Ledger.create(records, keys["office"], keys["recovery"], today - timedelta(days=begun))
-    stage = Stage(records, ledger, ledger.verify(), workspace, today, keys)
-    filing.file_scheme(stage.desk(begun), workspace.scheme)
+    stage = Stage(records, ledger, workspace, today, keys)
+    enter_scheme(stage.desk(begun), workspace.scheme)
     for person, name, roles in STAFF:
-        filing.file_person(stage.desk(begun), filing.PersonFile(person=person, name=name, roles=roles))
+        enter_person(stage.desk(begun), PersonFile(person=person, name=name, roles=roles))
     # The first key of Ines is stolen in one of the stories; the one that holds has her name.
     for person, name in (("ines", "ines-first"), ("odile", "odile")):
         keys[person] = make_key(records, name)
-        filing.file_key(stage.desk(begun), filing.KeyFile(action="add", person=person), keys[person])
+        enter_key(stage.desk(begun), KeyFile(action="add", person=person), keys[person])
     for days_ago, step in sorted(stories(workspace.scheme), key=lambda step: -step[0]):
         step(stage, stage.desk(days_ago))
     publish_status(records, stage.state, workspace.company, workspace.words, now, keys["office"])

@@ -9,7 +9,7 @@ import msgspec
 from warmyard.certify.exam.paper_key import read_key
 from warmyard.certify.exam.sitting import Response, read_sitting
 from warmyard.certify.ledger.bodies import Paper, Sitting
-from warmyard.certify.ledger.sides import STEP, read_side
+from warmyard.certify.ledger.side_files import STEP, read_side
 from warmyard.certify.ledger.state import Fact
 from warmyard.errors import VerificationError
 from warmyard.item.marking import mark

@@ -30,13 +30,14 @@ from warmyard.certify.ledger.canonical import canonical_bytes, read_json
 from warmyard.certify.ledger.code import may_be_code
 from warmyard.certify.ledger.envelope import digest, new_name
 from warmyard.certify.ledger.files import write_whole
+from warmyard.certify.ledger.folders import FORMS
 from warmyard.course.model import Level, Station
 from warmyard.course.workspace import Workspace
 from warmyard.errors import InputError, VerificationError
+from warmyard.formats.forms import OBSERVATION
+from warmyard.formats.register import read_labelled
 from warmyard.page.observation_form import FormFacts, observation_form
 
-FORMAT = "warmyard-observation-1"
-FOLDER = "forms"
 LARGEST_BYTES = 200_000
 Id = Annotated[str, Meta(pattern=r"^[a-z0-9-]{1,40}\Z")]
 Note = Annotated[str, Meta(max_length=2000)]
@@ -58,7 +59,7 @@ class Observer(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=
     name: Name
 
 
-class Observation(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
+class ObservationForm(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     """One form as it was saved."""
 
     format: Literal["warmyard-observation-1"]
@@ -100,7 +101,7 @@ def station_digest(station: Station) -> str:
 def write_form(records: Path, workspace: Workspace, level: Level, person: str, station: Station) -> Path:
     """Write the form of a station for a person into forms/ and return its path; raise InputError as `make_form`."""
     form, page = make_form(workspace, level, person, station)
-    path = records / FOLDER / f"{person}.{station.id}.{form}.html"
+    path = FORMS.at(records) / f"{person}.{station.id}.{form}.html"
     write_whole(path, page.encode())
     return path
 
@@ -112,19 +113,19 @@ def make_form(workspace: Workspace, level: Level, person: str, station: Station)
         raise InputError(f"level {level.level} does not observe {station.id}; its stations are {offered}")
     form = f"form-{new_name(12)}"
     facts = FormFacts(
-        format=FORMAT, form=form, person=person, level=level.level, level_name=level.name, station=station,
+        format=OBSERVATION.label, form=form, person=person, level=level.level, level_name=level.name, station=station,
         points_digest=station_digest(station),
     )  # fmt: skip
     return form, observation_form(facts, workspace.company, workspace.words)
 
 
-def read_observation(data: bytes, code: str | None = None) -> Observation:
+def read_observation(data: bytes, code: str | None = None) -> ObservationForm:
     """Return a saved form; raise VerificationError with the step that failed (and for a code that does not fit)."""
     value = read_json(data, "observation, step 1 JSON", largest_bytes=LARGEST_BYTES)
     if code is not None and not may_be_code(data, code):
         raise VerificationError("observation, step 2 code", "the code is not the code of this file; look at the slip")
     try:
-        observation = msgspec.convert(value, Observation, strict=True)
+        observation = msgspec.convert(read_labelled(OBSERVATION, value), ObservationForm, strict=True)
         date.fromisoformat(observation.observed_on)
     except (msgspec.ValidationError, ValueError) as problem:
         what = " ".join(str(problem).split())[:200]
@@ -132,7 +133,7 @@ def read_observation(data: bytes, code: str | None = None) -> Observation:
     return observation
 
 
-def judge(observation: Observation, station: Station) -> StationOutcome:
+def judge(observation: ObservationForm, station: Station) -> StationOutcome:
     """Return the outcome counted from the marks; raise VerificationError when they are not this station's marks."""
     if observation.station != station.id:
         raise VerificationError("observation, step 4 station", f"it is for {observation.station}, not {station.id}")
@@ -154,7 +155,7 @@ def judge(observation: Observation, station: Station) -> StationOutcome:
 
 
 def _reason(
-    observation: Observation,
+    observation: ObservationForm,
     station: Station,
     lost: tuple[str, ...],
     marks: Mapping[str, str],

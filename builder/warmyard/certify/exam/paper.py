@@ -1,4 +1,4 @@
-"""Issues a paper: drawn by the blueprint, with the candidate's own numbers, sealed, its key frozen, an entry made.
+"""A paper: drawn by the blueprint, with the candidate's own numbers, sealed, its key frozen.
 
 What `warmyard paper` leaves in the records folder:
   papers/PAPER.html           the paper: open part, and the questions sealed. No key, no answer, no hash of one.
@@ -14,27 +14,23 @@ import os
 from collections import Counter
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from datetime import date, datetime
+from datetime import datetime
 from pathlib import Path
 
 import msgspec
 
-from warmyard.certify.exam.adjustments import NONE, Adjustments, adjustment_sentences, slip_lines, verify_adjustments
+from warmyard.certify.exam.adjustments import NONE, Adjustments, adjustment_sentences, slip_lines
 from warmyard.certify.exam.blueprint import draw_part
-from warmyard.certify.exam.paper_key import Asked, PaperKey, key_bytes, key_path, nameless, read_key
+from warmyard.certify.exam.paper_key import Asked, nameless, read_key
 from warmyard.certify.ledger import envelope
-from warmyard.certify.ledger.bodies import Paper
-from warmyard.certify.ledger.envelope import SigningKey
-from warmyard.certify.ledger.files import write_whole
-from warmyard.certify.ledger.ledger import Ledger
-from warmyard.certify.ledger.people import known_person
-from warmyard.certify.ledger.sides import drop_side, write_side
+from warmyard.certify.ledger.folders import KEYS
 from warmyard.certify.ledger.state import State
-from warmyard.certify.rules.re_sit import History, check_re_sit, history_of
+from warmyard.certify.rules.re_sit import History
 from warmyard.course.model import Level, Part, Scheme
 from warmyard.course.scheme import asked_of, fit_for
 from warmyard.course.workspace import Workspace
 from warmyard.errors import InputError, VerificationError
+from warmyard.formats.papers import PAPER, SITTING
 from warmyard.item.chance import chance_for, start_of
 from warmyard.item.kinds import Item
 from warmyard.item.variant import make_variant
@@ -42,36 +38,20 @@ from warmyard.item.variant_model import Question, Variant
 from warmyard.page.paper_sheet import PaperFacts, SealedQuestions, paper_sheet
 from warmyard.page.shell import need_words
 
-FORMAT = "warmyard-paper-1"
-SITTING_FORMAT = "warmyard-sitting-1"
-FOLDER = "papers"
 SECRET = "papers.secret"
 OTHER_NUMBERS_TRIES = 20
 """How often a seed is drawn again when it gives the numbers of an earlier paper of the same person."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Issued:
-    """A paper that was issued."""
-
-    paper: str
-    part: str
-    entry: int
-    attempt: int
-    page: Path
-    slip: Path
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
 class Request:
-    """Who is to sit what, when it is issued, and whose key signs the entry."""
+    """Who is to sit what, and when it is issued."""
 
     person: str
     level: Level
     part: Part
     scheme: Scheme
     now: datetime
-    signer: SigningKey
     adjustments: Adjustments = NONE
 
     @property
@@ -91,66 +71,6 @@ def paper_parts(level: Level, named: str | None) -> list[Part]:
     return chosen
 
 
-def check_turn(state: State, person: str, level: Level, part: Part, today: date) -> History:
-    """Return what a person was given and sat of a part; raise InputError when no paper may be issued today."""
-    history = history_of(state, known_person(state, person), level.level, part.id)
-    check_re_sit(level.re_sit, history, today)
-    return history
-
-
-def issue_paper(ledger: Ledger, state: State, workspace: Workspace, request: Request) -> Issued:
-    """Return the paper just issued; raise InputError when the scheme does not allow it, and then write nothing.
-
-    Key and page are on the disk before the entry, so that an entry is never without them; a crash in between leaves
-    files of a paper that was never issued, which `mark` refuses.
-    """
-    person, level, part = request.person, request.level, request.part
-    history = check_turn(state, person, level, part, request.now.date())
-    verify_adjustments(state, person, request.adjustments)
-    attempt = len(history.papers) + 1
-    paper = f"paper-{envelope.new_name(12)}"
-    before = _numbers_before(ledger.folder, history)
-    asked = _ask(ledger.folder, workspace, request, (paper, str(attempt)), before, exposure_of(state))
-    phrase = envelope.new_phrase()
-    sealed, plain = _seal(asked, phrase, about(paper, request, attempt))
-    key = PaperKey(
-        salt=envelope.new_secret().hex(), paper=paper, person=person, level=level.level, part=part.id, attempt=attempt,
-        sealed=envelope.digest(sealed.box.encode()), cut_percent=_cut(part), questions=tuple(asked),
-    )  # fmt: skip
-    page = _page(workspace, request, paper, attempt, len(asked), sealed).encode()
-    frozen = key_bytes(key)
-    side = _write_reason(ledger.folder, request)
-    body = Paper(
-        adjustments=request.adjustments.codes(), approved_by=request.adjustments.approved_by,
-        side=side, paper=paper, level=level.level, part=part.id, scheme=state.adopted[-1].body.digest,
-        page=envelope.digest(page), frozen_key=envelope.digest(frozen), questions=envelope.digest(plain),
-        attempt=attempt, minutes=request.minutes, items=tuple(sorted(one.item for one in asked)),
-    )  # fmt: skip
-    page_path = ledger.folder / FOLDER / f"{paper}.html"
-    slip_path = page_path.with_name(f"{paper}.slip.txt")
-    write_whole(key_path(ledger.folder, paper), frozen)
-    write_whole(page_path, page)
-    write_whole(slip_path, _slip(workspace, request, paper, len(asked), phrase).encode())
-    try:
-        entry = ledger.append("paper", person, body, request.now.date(), request.now, request.signer)
-    except Exception:  # an interruption removes nothing, see append_with_side
-        for path in (key_path(ledger.folder, paper), page_path, slip_path):
-            path.unlink(missing_ok=True)
-        if side:
-            drop_side(ledger.folder, person, side)
-        raise
-    return Issued(
-        paper=paper, part=part.id, entry=entry.number, attempt=attempt, page=page_path, slip=slip_path
-    )  # fmt: skip
-
-
-def _write_reason(records: Path, request: Request) -> str:
-    """Write why a paper is adjusted into a side file of the candidate; nothing when it is not."""
-    if not request.adjustments:
-        return ""
-    return write_side(records, request.person, "adjustments", {"because": request.adjustments.because})
-
-
 def exposure_of(state: State) -> Counter[str]:
     """Return item -> in how many papers it was given out; papers of people who were erased count too."""
     return Counter(item for paper in state.papers.values() for item in paper.body.items)
@@ -158,11 +78,12 @@ def exposure_of(state: State) -> Counter[str]:
 
 def about(paper: str, request: Request, attempt: int) -> str:
     """Return what the seal is bound to: paper.js says the same from the open part, so an edited one does not open."""
-    parts = (FORMAT, paper, request.person, str(request.level.level), request.part.id, str(attempt))
+    parts = (PAPER.label, paper, request.person, str(request.level.level), request.part.id, str(attempt))
     return "|".join(parts)
 
 
-def _cut(part: Part) -> str:
+def cut_of(part: Part) -> str:
+    """Return the cut of a part as its key holds it, in percent; raise InputError when none is adopted."""
     if part.cut is None:
         raise InputError(f"the part {part.id} has no adopted cut; adopt a scheme that has one")
     return f"{part.cut.percent:.10g}"
@@ -173,7 +94,7 @@ def _cut(part: Part) -> str:
 
 def office_secret(records: Path) -> bytes:
     """Return the secret behind all papers of this office; it is made at the first paper, readable by its owner only."""
-    path = records / "keys" / SECRET
+    path = KEYS.at(records) / SECRET
     if not path.exists():
         path.parent.mkdir(parents=True, exist_ok=True)
         try:
@@ -190,7 +111,7 @@ def office_secret(records: Path) -> bytes:
     return secret
 
 
-def _ask(
+def ask_questions(
     records: Path,
     workspace: Workspace,
     request: Request,
@@ -237,7 +158,7 @@ def _numbers(question: Question) -> str:
     return question.ask + "".join(f"|{given.id}={given.text}" for given in question.given) + question.drawing
 
 
-def _numbers_before(records: Path, history: History) -> dict[str, set[str]]:
+def numbers_before(records: Path, history: History) -> dict[str, set[str]]:
     """Return item id -> the numbers that it had in earlier papers of this person; a lost key file is no hindrance."""
     found: dict[str, set[str]] = {}
     for fact in history.papers:
@@ -253,7 +174,7 @@ def _numbers_before(records: Path, history: History) -> dict[str, set[str]]:
 # ---- What is written -----------------------------------------------------------------------------------------------
 
 
-def _seal(asked: list[Asked], phrase: str, bound_to: str) -> tuple[SealedQuestions, bytes]:
+def seal_questions(asked: list[Asked], phrase: str, bound_to: str) -> tuple[SealedQuestions, bytes]:
     """Return the sealed questions, and the bytes that were sealed: questions only, never a key."""
     questions = [{"name": one.name, "question": one.variant.question} for one in asked]
     plain = msgspec.json.encode({"questions": questions})
@@ -262,18 +183,21 @@ def _seal(asked: list[Asked], phrase: str, bound_to: str) -> tuple[SealedQuestio
     return SealedQuestions(salt=text[0], nonce=text[1], box=text[2], rounds=sealed.rounds), plain
 
 
-def _page(workspace: Workspace, request: Request, paper: str, attempt: int, count: int, sealed: SealedQuestions) -> str:
+def paper_page(
+    workspace: Workspace, request: Request, paper: str, attempt: int, count: int, sealed: SealedQuestions
+) -> str:
+    """Return the page of a paper; nothing in it marks."""
     level, part = request.level, request.part
     facts = PaperFacts(
-        format=FORMAT, sitting_format=SITTING_FORMAT, paper=paper, person=request.person, level=level.level,
+        format=PAPER.label, sitting_format=SITTING.label, paper=paper, person=request.person, level=level.level,
         level_name=level.name, part=part.id, part_title=part.title, attempt=attempt, count=count,
-        minutes=request.minutes, cut_percent=_cut(part), conduct=request.scheme.conduct, sealed=sealed,
+        minutes=request.minutes, cut_percent=cut_of(part), conduct=request.scheme.conduct, sealed=sealed,
         adjusted=adjustment_sentences(request.adjustments, part.minutes, workspace.words),
     )  # fmt: skip
     return paper_sheet(facts, workspace.company, workspace.words)
 
 
-def _slip(workspace: Workspace, request: Request, paper: str, count: int, phrase: str) -> str:
+def slip_text(workspace: Workspace, request: Request, paper: str, count: int, phrase: str) -> str:
     """Return the invigilator's slip as plain text to print; the candidate's name is written on it by hand."""
     text = need_words(workspace.words, ("paper.slip",))["paper.slip"]
     return text.format(

@@ -8,11 +8,12 @@ from typing import Literal
 import msgspec
 
 from warmyard.certify.ledger.envelope import digest
+from warmyard.certify.ledger.folders import KEYS_OF_PAPERS
 from warmyard.errors import VerificationError
+from warmyard.formats.papers import PAPER_KEY
+from warmyard.formats.register import read_labelled
 from warmyard.item.variant_model import ChoiceKey, NumberKey, Shown, Variant
 
-FORMAT = "warmyard-paper-key-1"
-FOLDER = "keys-of-papers"
 LARGEST_BYTES = 50_000_000
 
 
@@ -46,7 +47,7 @@ class PaperKey(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=
 
 def key_path(records: Path, paper: str) -> Path:
     """Return where the key of a paper lies."""
-    return records / FOLDER / f"{paper}.json"
+    return KEYS_OF_PAPERS.at(records) / f"{paper}.json"
 
 
 def key_bytes(key: PaperKey) -> bytes:
@@ -58,18 +59,21 @@ def read_key(records: Path, paper: str, wanted_digest: str) -> PaperKey:
     """Return the frozen key of a paper; raise VerificationError when it is not the one that the ledger names."""
     step = "paper key"
     path = key_path(records, paper)
+    named = f"{KEYS_OF_PAPERS.name}/{path.name}"
     try:
         if path.stat().st_size > LARGEST_BYTES:
             raise VerificationError(step, f"{path.name} is too large for a key")
         data = path.read_bytes()
     except OSError:
-        raise VerificationError(step, f"{FOLDER}/{path.name} is not there; bring it back from your copy") from None
+        raise VerificationError(
+            step, f"{KEYS_OF_PAPERS.name}/{path.name} is not there; bring it back from your copy"
+        ) from None
     if digest(data) != wanted_digest:
-        raise VerificationError(step, f"{FOLDER}/{path.name} was changed after the paper was issued")
+        raise VerificationError(step, f"{KEYS_OF_PAPERS.name}/{path.name} was changed after the paper was issued")
     try:
-        return msgspec.json.decode(data, type=PaperKey, strict=True)
+        return msgspec.convert(read_labelled(PAPER_KEY, msgspec.json.decode(data)), PaperKey, strict=True)
     except (msgspec.MsgspecError, RecursionError):
-        raise VerificationError(step, f"{FOLDER}/{path.name} cannot be read") from None
+        raise VerificationError(step, f"{named} cannot be read") from None
 
 
 def nameless(variant: Variant, name: str) -> Variant:

@@ -24,6 +24,8 @@ from warmyard.certify.ledger.canonical import read_json
 from warmyard.certify.ledger.code import may_be_code
 from warmyard.certify.ledger.state import Fact, State
 from warmyard.errors import VerificationError
+from warmyard.formats.papers import SITTING
+from warmyard.formats.register import read_labelled
 from warmyard.item.marking import mark
 
 LARGEST_BYTES = 512_000
@@ -130,7 +132,7 @@ def read_sitting(data: bytes) -> HandedIn:
     """Return a sitting; raise VerificationError when it is not one."""
     value = read_json(data, "step 1, form", largest_bytes=LARGEST_BYTES)
     try:
-        return msgspec.convert(value, HandedIn, strict=True)
+        return msgspec.convert(read_labelled(SITTING, value), HandedIn, strict=True)
     except msgspec.ValidationError as problem:
         raise VerificationError("step 1, form", f"not a sitting ({_plain(problem)})") from None
 
@@ -139,7 +141,7 @@ def _plain(problem: Exception) -> str:
     return "".join(sign if sign.isprintable() else "?" for sign in str(problem))[:200]
 
 
-def verify_sitting(data: bytes, code: str, state: State) -> tuple[HandedIn, Fact[Paper]] | Already:
+def open_sitting(data: bytes, code: str, state: State) -> tuple[HandedIn, Fact[Paper]] | Already:
     """Return the sitting and its paper, or the entry that marked these bytes before.
 
     Raises VerificationError naming the step, as SittingRefusedError where there is a paper that it is about:
@@ -177,11 +179,11 @@ def verify_sitting(data: bytes, code: str, state: State) -> tuple[HandedIn, Fact
         raise SittingRefusedError(
             "step 5, person", f"{sitting.paper} was issued to somebody else than {sitting.person}", "another-person"
         )
-    _check_turn(state, paper)
+    _verify_turn(state, paper)
     return sitting, paper
 
 
-def _check_turn(state: State, paper: Fact[Paper]) -> None:
+def _verify_turn(state: State, paper: Fact[Paper]) -> None:
     """Raise unless the paper is still open: two papers in hand must not become two tries without a wait."""
     for fact in state.of(paper.entry.person, Sitting):
         same_part = (fact.body.level, fact.body.part) == (paper.body.level, paper.body.part)

@@ -7,19 +7,25 @@ Absent fields are left out of the signed bytes.
 
 from __future__ import annotations
 
-from typing import Annotated, ClassVar, Literal, TypeAlias
+from typing import Annotated, ClassVar, Literal, TypeAlias, get_args
 
 import msgspec
 from msgspec import Meta
 
-Id: TypeAlias = Annotated[str, Meta(pattern=r"\A[a-z0-9-]{1,40}\Z")]
-Digest: TypeAlias = Annotated[str, Meta(pattern=r"\A[0-9a-f]{64}\Z")]
-KeyId: TypeAlias = Annotated[str, Meta(pattern=r"\A[0-9a-f]{20}\Z")]
-Public: TypeAlias = Annotated[str, Meta(pattern=r"\A[A-Za-z0-9_-]{43}\Z")]
-Signature: TypeAlias = Annotated[str, Meta(pattern=r"\A[A-Za-z0-9_-]{86}\Z")]
-Day: TypeAlias = Annotated[str, Meta(pattern=r"\A[0-9]{4}-[0-9]{2}-[0-9]{2}\Z")]
-Code: TypeAlias = Annotated[str, Meta(pattern=r"\A[A-Za-z0-9.:-]{1,60}\Z")]
-"""An id of the scheme: level, station, item, reason."""
+from warmyard.certify.ledger.ids import CertificateId, FormId, NoticeId, PaperId, PersonId, WaiverId
+from warmyard.formats.entries import (
+    PLACES,
+    Code,
+    Count,
+    Day,
+    Digest,
+    KeyId,
+    LevelNumber,
+    Percent,
+    Public,
+    Signature,
+)
+
 SHAPES = {
     r"\A[a-z0-9-]{1,40}\Z": "1 to 40 small letters, digits and dashes",
     r"\A[0-9a-f]{64}\Z": "64 hexadecimal characters",
@@ -29,11 +35,9 @@ SHAPES = {
     r"\A[A-Za-z0-9.:-]{1,60}\Z": "1 to 60 letters, digits, dots, colons and dashes",
 }
 """What each pattern asks for, in words for whoever wrote the file."""
-Count: TypeAlias = Annotated[int, Meta(ge=0, le=1_000_000)]
-LevelNumber: TypeAlias = Annotated[int, Meta(ge=1, le=99)]
-Percent: TypeAlias = Annotated[str, Meta(pattern=r"\A[0-9]{1,3}(\.[0-9]{1,4})?\Z")]
 ConflictKind: TypeAlias = Literal["trained", "examined", "declared"]
 Role: TypeAlias = Literal["trainer", "examiner", "invigilator", "decider", "custodian"]
+ROLES: tuple[Role, ...] = get_args(Role)
 
 
 class Body(msgspec.Struct, frozen=True, kw_only=True, omit_defaults=True, forbid_unknown_fields=True):
@@ -57,7 +61,6 @@ class KeyPair(Body, frozen=True, kw_only=True):
 class Open(Body, frozen=True, kw_only=True):
     """The first entry: pins the office key and the recovery key."""
 
-    format: Literal[1] = 1
     office: KeyPair
     recovery: KeyPair
 
@@ -99,9 +102,9 @@ class Evidence(Body, frozen=True, kw_only=True):
     what: Code
     level: LevelNumber
     count: Annotated[int, Meta(ge=1, le=1_000_000)] = 1
-    by: Id
+    by: PersonId
     """Who vouches for it."""
-    trained_by: tuple[Id, ...] = ()
+    trained_by: tuple[PersonId, ...] = ()
     side: Digest = ""
 
 
@@ -111,11 +114,11 @@ class Observation(Body, frozen=True, kw_only=True):
     signed_by = ("examiner", "custodian")
     station: Code
     level: LevelNumber
-    observers: Annotated[tuple[Id, ...], Meta(min_length=1, max_length=5)]
+    observers: Annotated[tuple[PersonId, ...], Meta(min_length=1, max_length=5)]
     points: dict[Code, Literal["pass", "fail", "not-seen"]]
     passed: bool
     stopped: bool = False
-    form: Id = ""
+    form: FormId = ""
     """Id of the form that it was written on; a form is entered once."""
     role: Literal["first", "second"] = "first"
     side: Digest = ""
@@ -125,7 +128,7 @@ class Paper(Body, frozen=True, kw_only=True):
     """A paper issued to a candidate: counts as an attempt."""
 
     signed_by = ("custodian",)
-    paper: Id
+    paper: PaperId
     level: LevelNumber
     part: Code
     scheme: Digest
@@ -137,9 +140,9 @@ class Paper(Body, frozen=True, kw_only=True):
     """Of the questions' canonical bytes, before sealing."""
     attempt: Annotated[int, Meta(ge=1, le=99)]
     minutes: Count
-    invigilator: Id = ""
+    invigilator: PersonId = ""
     adjustments: tuple[Code, ...] = ()
-    approved_by: Id = ""
+    approved_by: PersonId = ""
     """Who approved the adjustments; why stands in the side file."""
     items: tuple[Code, ...] = ()
     """Ids of the items in it, for exposure counts."""
@@ -150,7 +153,7 @@ class Sitting(Body, frozen=True, kw_only=True):
     """A paper handed in and marked; the answers are in the side file."""
 
     signed_by = ("custodian",)
-    paper: Id
+    paper: PaperId
     level: LevelNumber
     part: Code
     record: Digest
@@ -160,7 +163,7 @@ class Sitting(Body, frozen=True, kw_only=True):
     of: Count
     cut_percent: Percent
     critical_missed: tuple[Code, ...] = ()
-    invigilator: Id = ""
+    invigilator: PersonId = ""
     minutes: Count = 0
     marks: dict[Code, bool] = {}
     """Item id -> right."""
@@ -172,7 +175,7 @@ class Irregularity(Body, frozen=True, kw_only=True):
 
     signed_by = ("custodian", "invigilator")
     restricts = True
-    paper: Id
+    paper: PaperId
     what: Code
     record: Digest = ""
     side: Digest = ""
@@ -181,7 +184,7 @@ class Irregularity(Body, frozen=True, kw_only=True):
 class Countersign(Body, frozen=True, kw_only=True):
     """The second signature under a waiver."""
 
-    person: Id
+    person: PersonId
     key: KeyId
     signature: Signature
 
@@ -191,7 +194,7 @@ class Interest(Body, frozen=True, kw_only=True):
 
     signed_by = ("custodian",)
     by_oneself = True
-    about: tuple[Id, ...] = ()
+    about: tuple[PersonId, ...] = ()
     """In the order of the alphabet; nobody when there is none to declare."""
     side: Digest = ""
 
@@ -200,12 +203,12 @@ class Waiver(Body, frozen=True, kw_only=True):
     """Conflicts of interest accepted, with the reason in the side file, by two people."""
 
     signed_by = ("decider", "custodian")
-    waiver: Id
+    waiver: WaiverId
     level: LevelNumber
-    decider: Id
+    decider: PersonId
     conflicts: tuple[ConflictKind, ...] = ()
     """Of the decider."""
-    observers: tuple[Id, ...] = ()
+    observers: tuple[PersonId, ...] = ()
     """Whose declared interest in the candidate is accepted, although they observed."""
     side: Digest
     countersign: Countersign
@@ -217,11 +220,11 @@ class Decision(Body, frozen=True, kw_only=True):
     level: LevelNumber
     action: Literal["grant", "suspend", "restore", "withdraw"]
     because: Code
-    decider: Id
+    decider: PersonId
     scheme: Digest
-    certificate: Id = ""
+    certificate: CertificateId = ""
     """Of a grant: the certificate's id; of the others: which one it is about."""
-    index: Count = 0
+    index: Annotated[int, Meta(ge=0, lt=PLACES)] = 0
     """Of a grant: the place in the status lists."""
     activities: tuple[Code, ...] = ()
     until: Day = ""
@@ -229,8 +232,8 @@ class Decision(Body, frozen=True, kw_only=True):
     grace_days: Count = 0
     evidence: tuple[Count, ...] = ()
     """Numbers of the entries that it rests on."""
-    trainers: tuple[Id, ...] = ()
-    examiners: tuple[Id, ...] = ()
+    trainers: tuple[PersonId, ...] = ()
+    examiners: tuple[PersonId, ...] = ()
     waiver: Count = 0
     """Number of the waiver entry, when there is one."""
 
@@ -241,7 +244,7 @@ class Appeal(Body, frozen=True, kw_only=True):
     signed_by = ("custodian", "decider")
     decision: Count
     stage: Literal["lodged", "upheld", "dismissed"]
-    by: tuple[Id, ...] = ()
+    by: tuple[PersonId, ...] = ()
     side: Digest = ""
 
 
@@ -258,7 +261,7 @@ class Certificate(Body, frozen=True, kw_only=True):
     """A certificate written to file and paper."""
 
     signed_by = ("custodian",)
-    certificate: Id
+    certificate: CertificateId
     decision: Count
     credential: Digest
 
@@ -267,7 +270,7 @@ class Notice(Body, frozen=True, kw_only=True):
     """A lesson, sheet or rule that holders of some levels must read again by a day."""
 
     signed_by = ("trainer", "custodian")
-    notice: Id
+    notice: NoticeId
     changed: Annotated[str, Meta(pattern=r"\A(lesson|sheet|rule):[A-Za-z0-9.-]{1,50}\Z")]
     source: Digest
     """Of the file that holds it, as it is now."""
@@ -279,7 +282,7 @@ class Acknowledgement(Body, frozen=True, kw_only=True):
     """A person has read again what a notice names; the day is the entry's effective date."""
 
     signed_by = ("trainer", "custodian")
-    notice: Id
+    notice: NoticeId
 
 
 class Erase(Body, frozen=True, kw_only=True):

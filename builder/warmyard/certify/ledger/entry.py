@@ -2,8 +2,9 @@
 
 A record, in the database and in its file, is one line of RFC 8785 JSON:
 `{"entry":{...},"signature":"..."}`. The signature (Ed25519, base64url) is over the canonical bytes of the inner object:
-body, effective_on, key, kind, number, person, previous, recorded_at. `previous` is the SHA-256 of the record before,
-signature included, so that not one byte of an earlier record can change.
+body, effective_on, format, key, kind, number, person, previous, recorded_at. `previous` is the SHA-256 of the record
+before, signature included, so that not one byte of an earlier record can change. `format` is "warmyard-entry-2" (the
+entries of the first format have none); what is written has the newest format.
 """
 
 from __future__ import annotations
@@ -15,11 +16,14 @@ from datetime import date, datetime
 from typing import Any
 
 import msgspec
+from msgspec import UNSET
 
 from warmyard.certify.ledger import envelope
 from warmyard.certify.ledger.canonical import canonical_bytes, is_canonical, plain_problem
 from warmyard.certify.ledger.envelope import SigningKey
 from warmyard.errors import InputError, VerificationError
+from warmyard.formats.entries import ENTRY, Signed2
+from warmyard.formats.register import NewerFormatError, verify_readable, version_in
 
 NOTHING_BEFORE = "0" * 64
 LARGEST_RECORD_BYTES = 200_000
@@ -31,17 +35,6 @@ _TAIL = len(_MIDDLE) + _SIGNATURE_CHARACTERS + len(_END)
 _DAY = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}\Z")
 _MOMENT = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}T[0-9]{2}:[0-9]{2}:[0-9]{2}[+-][0-9]{2}:[0-9]{2}\Z")
 _PERSON = re.compile(r"[a-z0-9-]{1,40}\Z")
-
-
-class _Signed(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
-    body: dict[str, Any]
-    effective_on: str
-    key: str
-    kind: str
-    number: int
-    person: str
-    previous: str
-    recorded_at: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,6 +53,8 @@ class Entry:
     signed: bytes
     record: bytes
     digest: str
+    format: int
+    """Version of the format that it was written in."""
 
     def counts_from(self, *, restricts: bool) -> date:
         """Return the day from which it counts: a restriction from the earlier of its dates, a grant from the later."""
@@ -85,6 +80,7 @@ def make_entry(
         {
             "body": dict(body),
             "effective_on": effective_on.isoformat(),
+            "format": ENTRY.label,
             "key": signer.id,
             "kind": kind,
             "number": number,
@@ -108,7 +104,7 @@ def read_entry(record: bytes) -> Entry:
         raise VerificationError("form", "the record is not an entry with its signature")
     signed = record[len(_START) : -_TAIL]
     try:
-        parts = msgspec.json.decode(signed, type=_Signed)
+        parts = msgspec.json.decode(signed, type=Signed2)
         if not is_canonical(signed, parts):
             raise VerificationError("form", "the record is not in its canonical form")
         signature = envelope.decode_base64url(record[-_TAIL + len(_MIDDLE) : -len(_END)].decode("ascii"))
@@ -128,12 +124,42 @@ def read_entry(record: bytes) -> Entry:
             signed=signed,
             record=record,
             digest=envelope.digest(record),
+            format=_format_of(parts),
         )
+    except NewerFormatError:
+        raise
     except (msgspec.MsgspecError, InputError, UnicodeError, ValueError, RecursionError):
+        _verify_not_newer(signed)
         raise VerificationError("form", "the record cannot be read") from None
 
 
-def _problem(parts: _Signed) -> str:
+class _Named(msgspec.Struct, frozen=True):
+    """The name of a format alone, whatever else stands there."""
+
+    format: str
+
+
+def _verify_not_newer(signed: bytes) -> None:
+    """Raise NewerFormatError when a record that cannot be read says that a newer tool wrote it."""
+    try:
+        version = version_in(ENTRY, msgspec.json.decode(signed, type=_Named).format)
+    except (msgspec.MsgspecError, UnicodeError, RecursionError):
+        return
+    verify_readable(ENTRY, version or 1)
+
+
+def _format_of(parts: Signed2) -> int:
+    """Return the version that an entry names, 1 when it names none; raise when it is none, or newer than this tool."""
+    if parts.format is UNSET:
+        return 1
+    version = version_in(ENTRY, parts.format)
+    if version is None or version == 1:
+        raise VerificationError("form", "the record names a format that is none")
+    verify_readable(ENTRY, version)
+    return version
+
+
+def _problem(parts: Signed2) -> str:
     if not _DAY.match(parts.effective_on):
         return "a day not written as 2026-03-31"
     if not _MOMENT.match(parts.recorded_at):

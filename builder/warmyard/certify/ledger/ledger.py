@@ -24,8 +24,8 @@ from typing import Any
 import msgspec
 
 from warmyard.certify.ledger import envelope
-from warmyard.certify.ledger.admission import admit
-from warmyard.certify.ledger.adoption import load_schemes
+from warmyard.certify.ledger.admission import verify_place
+from warmyard.certify.ledger.application import apply
 from warmyard.certify.ledger.bodies import Body, KeyPair, Open
 from warmyard.certify.ledger.database import (
     DATABASE,
@@ -40,13 +40,16 @@ from warmyard.certify.ledger.database import (
 )
 from warmyard.certify.ledger.entry import LARGEST_RECORD_BYTES, Entry, make_entry, read_entry
 from warmyard.certify.ledger.envelope import SigningKey
+from warmyard.certify.ledger.erasure import finish_erasures
 from warmyard.certify.ledger.files import sync_folder, write_through
-from warmyard.certify.ledger.sides import finish_erasures, verify_sides
-from warmyard.certify.ledger.state import State
+from warmyard.certify.ledger.folders import ENTRIES
+from warmyard.certify.ledger.schemes import load_schemes
+from warmyard.certify.ledger.side_files import verify_sides
+from warmyard.certify.ledger.state import Fact, State
 from warmyard.certify.ledger.witness import find_witness
 from warmyard.errors import InputError, VerificationError
+from warmyard.formats.register import NewerFormatError
 
-ENTRIES = "entries"
 LONGEST_PAUSE = timedelta(days=400)
 _FILE = re.compile(r"([0-9]{6,12})\.json(\.new)?\Z")
 
@@ -84,9 +87,9 @@ class Ledger:
         Without that entry nothing of it is left.
         """
         folder.mkdir(parents=True, exist_ok=True)
-        if (folder / DATABASE).exists() or (folder / ENTRIES).exists():
+        if (folder / DATABASE).exists() or ENTRIES.at(folder).exists():
             raise InputError(f"there is a ledger in {folder} already; name another folder")
-        (folder / ENTRIES).mkdir()
+        ENTRIES.at(folder).mkdir()
         ledger = cls(folder)
         try:
             with connected(folder, write=True, new=True) as connection:
@@ -96,9 +99,14 @@ class Ledger:
         except Exception:
             with contextlib.suppress(OSError):
                 (folder / DATABASE).unlink(missing_ok=True)
-                (folder / ENTRIES).rmdir()
+                ENTRIES.at(folder).rmdir()
             raise
         return ledger
+
+    @property
+    def state(self) -> State:
+        """What the ledger said when it was last verified or written; it is verified first when it never was."""
+        return self._state if self._state.count else self.verify()
 
     def append(
         self,
@@ -108,11 +116,12 @@ class Ledger:
         effective_on: date,
         recorded_at: datetime,
         signer: SigningKey,
-    ) -> Entry:
-        """Return the new entry, on the disk and in the database.
+    ) -> tuple[Entry, State]:
+        """Return the new entry, on the disk and in the database, and what the ledger says with it.
 
-        Raises InputError when the entry may not stand here or the clock went back, VerificationError when the ledger
-        that it would extend is broken. Nothing is written in either case.
+        Everything is looked at before anything changes: raises InputError when the entry may not stand here or the
+        clock went back, VerificationError when the ledger that it would extend is broken, and then nothing is written
+        and the state stays as it was.
         """
         if recorded_at.tzinfo is None:
             raise InputError("the recorded time has no time zone")
@@ -135,16 +144,13 @@ class Ledger:
                 kind=kind, person=person, body=plain, signer=signer,
             )  # fmt: skip
             try:
-                _admit(state, entry)
+                fact = _verified(state, entry)
             except VerificationError as problem:
-                self._state = State()
                 raise InputError(f"not entered: {problem.what}") from None
-            try:
-                self._write(connection, entry)
-            except BaseException:
-                self._state = State()
-                raise
-        return entry
+            self._write(connection, entry)
+            apply(state, fact)
+            load_schemes(self.folder, state)
+        return entry, state
 
     def _write(self, connection: sqlite3.Connection, entry: Entry) -> None:
         path = self._path(entry.number)
@@ -166,7 +172,7 @@ class Ledger:
             sync_folder(path.parent)
 
     def _path(self, number: int) -> Path:
-        return self.folder / ENTRIES / f"{number:06}.json"
+        return ENTRIES.at(self.folder) / f"{number:06}.json"
 
     def _catch_up(self, connection: sqlite3.Connection) -> State:
         """Admit the rows that were not admitted yet, and return the state at the tip."""
@@ -176,13 +182,9 @@ class Ledger:
             if not rows or rows[0][0] != state.count or envelope.digest(rows[0][1]) != state.tip:
                 raise VerificationError("step 4, chain", f"entry {state.count} is not the one that stood there before")
             rows = rows[1:]
-        try:
-            for number, record in rows:
-                _admit_row(state, number, record)
-            verify_count(state.count, counted_rows(connection))
-        except VerificationError:
-            self._state = State()
-            raise
+        for number, record in rows:
+            _take_in(state, number, record)
+        verify_count(state.count, counted_rows(connection))
         return state
 
     def _settle(self, count: int) -> None:
@@ -231,7 +233,7 @@ class Ledger:
         _verify_numbers(snapshot.rows)
         _verify_files(snapshot)
         for number, record in snapshot.rows:
-            _admit_row(state, number, record)
+            _take_in(state, number, record)
         verify_count(len(snapshot.rows), snapshot.counted)
         load_schemes(self.folder, state)
         verify_sides(self.folder, state)
@@ -253,7 +255,7 @@ class Ledger:
             rows, counted = rows_from(connection, 0), counted_rows(connection)
             files: dict[str, bytes] = {}
             try:
-                for item in os.scandir(self.folder / ENTRIES):
+                for item in os.scandir(ENTRIES.at(self.folder)):
                     with contextlib.suppress(FileNotFoundError):
                         files[item.name] = _read_plain(item)
                 if rows and f"{rows[-1][0]:06}.json" not in files:
@@ -308,13 +310,14 @@ def _verify_files(snapshot: _Snapshot) -> None:
             raise VerificationError("step 2, files", f"entry {number} differs between its file and the database")
 
 
-def _admit_row(state: State, number: int, record: bytes) -> None:
+def _take_in(state: State, number: int, record: bytes) -> None:
     expected = state.count + 1
     if number != expected or not isinstance(record, bytes):
         raise VerificationError("step 1, database", f"entry {expected} is missing or misnumbered")
     try:
-        entry = read_entry(record)
-        _admit(state, entry)
+        apply(state, _verified(state, read_entry(record)))
+    except NewerFormatError as problem:
+        raise NewerFormatError(f"entry {expected}: {problem}") from None
     except VerificationError as problem:
         step = _STEPS.get(problem.step, problem.step)
         raise VerificationError(step, f"entry {expected}: {problem.what}") from None
@@ -330,8 +333,8 @@ _STEPS = {
 }
 
 
-def _admit(state: State, entry: Entry) -> None:
-    """Steps 4 to 8 for one entry."""
+def _verified(state: State, entry: Entry) -> Fact[Any]:
+    """Return an entry with its body after steps 4 to 8; nothing changes."""
     if entry.number != state.count + 1 or entry.previous != state.tip:
         raise VerificationError("chain", "it does not follow the entry before it")
     if state.last_recorded_at is not None and entry.recorded_at < state.last_recorded_at:
@@ -344,7 +347,7 @@ def _admit(state: State, entry: Entry) -> None:
             raise VerificationError("key", "the key that signed it does not hold at this place")
         public = key.public
     envelope.verify(public, entry.signed, entry.signature)
-    admit(state, entry)
+    return verify_place(state, entry)
 
 
 def _pinned_public(entry: Entry) -> bytes:

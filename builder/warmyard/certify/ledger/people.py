@@ -1,4 +1,4 @@
-"""People: ids, names, roles, and who had to do with whom."""
+"""People: ids, names and roles."""
 
 from __future__ import annotations
 
@@ -6,17 +6,13 @@ import re
 from collections.abc import Mapping
 from pathlib import Path
 
-from warmyard.certify.ledger.bodies import Evidence, Observation
 from warmyard.certify.ledger.envelope import new_name
-from warmyard.certify.ledger.sides import read_side
+from warmyard.certify.ledger.side_files import read_side
 from warmyard.certify.ledger.state import State
 from warmyard.errors import InputError
 
-ROLES = ("trainer", "examiner", "invigilator", "decider", "custodian")
 _ID = re.compile(r"[a-z0-9-]{1,40}\Z")
 LONGEST_NAME = 200
-KEPT_FOR_KEYS = ("office", "recovery", "papers")
-"""Names of files in keys/ that belong to no person: a person of such an id would take their place."""
 
 
 def new_person_id() -> str:
@@ -59,17 +55,3 @@ def names(records: Path, state: State) -> Mapping[str, str]:
 def people_with(state: State, role: str) -> list[str]:
     """Return everybody who holds a role now."""
     return [member.id for member in state.people.values() if state.has_role(member.id, role)]
-
-
-def people_involved(state: State, candidate: str, entries: tuple[int, ...]) -> tuple[list[str], list[str]]:
-    """Return who trained and who examined a candidate, as the given entries say."""
-    trainers: dict[str, None] = {}
-    examiners: dict[str, None] = {}
-    for fact in state.facts.get(candidate, ()):
-        if fact.entry.number not in entries:
-            continue
-        if isinstance(fact.body, Evidence):
-            trainers.update(dict.fromkeys((fact.body.by, *fact.body.trained_by)))
-        elif isinstance(fact.body, Observation):
-            examiners.update(dict.fromkeys(fact.body.observers))
-    return list(trainers), list(examiners)

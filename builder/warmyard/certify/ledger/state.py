@@ -1,4 +1,8 @@
-"""What the ledger says after its first N entries: people, keys, facts. Built by admitting one entry after another."""
+"""What the ledger says: people, keys, facts, built by applying one entry after another; and as it stood at any place.
+
+A `View` is what the first so many entries say. The judge looks at a decision from its own place, so that nothing that
+was entered later gives it force; the record as it is now is only the view at its end.
+"""
 
 from __future__ import annotations
 
@@ -6,7 +10,7 @@ from collections import defaultdict
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 from datetime import datetime
-from typing import Any, Generic, TypeVar
+from typing import Any, Generic, TypeAlias, TypeVar
 
 from warmyard.certify.ledger.bodies import Body, Decision, Notice, Paper, SchemeAdopted, Sitting
 from warmyard.certify.ledger.entry import NOTHING_BEFORE, Entry
@@ -36,6 +40,8 @@ class HeldKey:
     """Entry that ended it; 0 while it holds."""
     stolen_since: int = 0
     """Entry from which what it signed is to be confirmed; 0 when it was not stolen."""
+    stolen_by_entry: int = 0
+    """Entry that reported the theft."""
     added_with: str = ""
     """Id of the key that signed its entry."""
 
@@ -53,9 +59,11 @@ class Member:
 
 @dataclass(slots=True)
 class State:
-    """What the ledger says; `admission.admit` is its only writer, everything else only reads."""
+    """What the ledger says; `application.apply` is its only writer, everything else only reads."""
 
     count: int = 0
+    format: int = 1
+    """Version of the last entry's format; it never decreases."""
     tip: str = NOTHING_BEFORE
     """Digest of the last record."""
     last_recorded_at: datetime | None = None
@@ -81,15 +89,20 @@ class State:
     notices: dict[str, Fact[Notice]] = field(default_factory=dict)
     by_number: dict[int, Fact[Any]] = field(default_factory=dict)
     """Facts that other entries may point at."""
-    voided: set[int] = field(default_factory=set)
+    voided: dict[int, int] = field(default_factory=dict)
+    """Entry that counts no longer -> the entry that made it void."""
+    at_their_places: dict[tuple[int, bool], Any] = field(default_factory=dict)
+    """What the judge found about a decision from its own place: entries before it never change, so it stays true."""
     indexes: set[int] = field(default_factory=set)
     """Places in the status lists that are taken."""
 
+    def view(self) -> View:
+        """Return what all entries say."""
+        return View(self, self.count)
+
     def of(self, person: str, kind: type[B]) -> Iterator[Fact[B]]:
         """Yield a person's facts of one kind that are not void, in order."""
-        for fact in self.facts.get(person, ()):
-            if type(fact.body) is kind and fact.entry.number not in self.voided:
-                yield fact
+        return self.view().of(person, kind)
 
     def key_at(self, key_id: str) -> HeldKey | None:
         """Return a key that may sign the next entry, or None."""
@@ -102,7 +115,42 @@ class State:
 
     def scheme_now(self) -> Scheme | None:
         """Return the scheme adopted last, or None."""
-        return self.schemes.get(self.adopted[-1].body.digest) if self.adopted else None
+        return self.view().scheme_now()
+
+    def may_be_forged(self, entry: Entry) -> bool:
+        """Say whether an entry is to be confirmed: signed with a key after it was stolen, or with one added by such."""
+        return self.view().may_be_forged(entry)
+
+    def has_role(self, person: str, role: str) -> bool:
+        """Say whether a person holds a role."""
+        member = self.people.get(person)
+        return member is not None and not member.erased and role in member.roles
+
+
+@dataclass(frozen=True, slots=True)
+class View:
+    """What the first `count` entries of a record say; whatever came later is not there."""
+
+    whole: State
+    count: int
+    strict: bool = False
+    """True to judge every decision by today's rules, whatever the format of its entry: to see what would change."""
+
+    def before(self, number: int) -> View:
+        """Return the view from the place of an entry: what was there when it was made."""
+        return View(self.whole, number - 1, self.strict)
+
+    def of(self, person: str, kind: type[B]) -> Iterator[Fact[B]]:
+        """Yield a person's facts of one kind that are not void, in order."""
+        for fact in self.whole.facts.get(person, ()):
+            if fact.entry.number > self.count:
+                return
+            if type(fact.body) is kind and not self.is_void(fact.entry.number):
+                yield fact
+
+    def is_void(self, number: int) -> bool:
+        """Say whether an entry was made void by now."""
+        return self.whole.voided.get(number, self.count + 1) <= self.count
 
     def may_be_forged(self, entry: Entry) -> bool:
         """Say whether an entry is to be confirmed: signed with a key after it was stolen, or with one added by such."""
@@ -110,14 +158,35 @@ class State:
 
     def may_be_forged_with(self, key_id: str, number: int) -> bool:
         """Say whether a signature in an entry of that number is to be confirmed, by the key that made it."""
-        key = self.keys.get(key_id)
+        key = self.whole.keys.get(key_id)
         while key is not None:
-            if key.stolen_since and number >= key.stolen_since:
+            if key.stolen_since and number >= key.stolen_since and key.stolen_by_entry <= self.count:
                 return True
-            number, key = key.from_entry, self.keys.get(key.added_with)
+            number, key = key.from_entry, self.whole.keys.get(key.added_with)
         return False
 
-    def has_role(self, person: str, role: str) -> bool:
-        """Say whether a person holds a role."""
-        member = self.people.get(person)
-        return member is not None and not member.erased and role in member.roles
+    def adopted(self) -> Fact[SchemeAdopted] | None:
+        """Return the adoption that holds, or None."""
+        return next((fact for fact in reversed(self.whole.adopted) if fact.entry.number <= self.count), None)
+
+    def scheme_now(self) -> Scheme | None:
+        """Return the scheme adopted last, or None."""
+        adopted = self.adopted()
+        return self.whole.schemes.get(adopted.body.digest) if adopted else None
+
+    def notices(self) -> list[Fact[Notice]]:
+        """Return the notices that are not void, in the order of entries."""
+        return [
+            fact
+            for fact in self.whole.notices.values()
+            if fact.entry.number <= self.count and not self.is_void(fact.entry.number)
+        ]
+
+
+Record: TypeAlias = State | View
+"""What a rule may be asked about: the record as it is, or as it stood at a place."""
+
+
+def view_of(record: Record) -> View:
+    """Return the view that a rule looks at."""
+    return record if isinstance(record, View) else record.view()

@@ -10,8 +10,8 @@ from dataclasses import dataclass
 from datetime import UTC, date, datetime, timedelta
 
 from warmyard.certify.ledger.state import State
-from warmyard.certify.rules.notice import changed_text, notices, touched_by, until_of
-from warmyard.certify.rules.standing import standing
+from warmyard.certify.rules.judge import standing
+from warmyard.certify.rules.notice import changed_text, touched_by, until_of
 
 LONGEST_LINE_OCTETS = 75
 RENEWAL_BEFORE = timedelta(days=60)
@@ -43,7 +43,7 @@ def due_dates(state: State, on: date) -> Iterator[Due]:
         renewal = max(found.begins_on, found.until - RENEWAL_BEFORE)
         yield Due(f"{body.certificate}-renewal", renewal, f"{person}: renewal of level {body.level} by {found.until}")
         yield Due(f"{body.certificate}-expiry", found.until, f"{person}: level {body.level} ends")
-    for notice in notices(state):
+    for notice in state.view().notices():
         for touched in touched_by(state, notice, on):
             if touched.answered_on is None:
                 yield Due(

@@ -21,7 +21,7 @@ from warmyard.certify.ledger.people import names
 from warmyard.certify.ledger.state import State
 from warmyard.certify.report.calendar import calendar_text, due_dates
 from warmyard.certify.rules.interest import declaration
-from warmyard.certify.rules.standing import standing
+from warmyard.certify.rules.judge import standing
 
 _FORMULA_STARTS = ("=", "+", "-", "@", "\t", "\r", "\n")
 Cell = str | int | bool | date

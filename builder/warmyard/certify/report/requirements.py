@@ -1,7 +1,7 @@
 """Requirements shown: the 26 requirements of course/requirements.yaml, each with what the record shows of it today.
 
-The words are data; which evidence belongs to which requirement is one function for each, in `showing_people` and in
-`showing_papers`.
+The words are data; which evidence belongs to which requirement is one function for each, in `people_requirements` and
+in `paper_requirements`.
 """
 
 from __future__ import annotations
@@ -17,9 +17,9 @@ from msgspec import Meta
 
 from warmyard.certify.ledger.state import State
 from warmyard.certify.ledger.witness import witness_text
-from warmyard.certify.report.showing import Desk, Finding, Measured, Verdict
-from warmyard.certify.report.showing_papers import PAPER_PROBES
-from warmyard.certify.report.showing_people import PEOPLE_PROBES
+from warmyard.certify.report.paper_requirements import PAPER_PROBES
+from warmyard.certify.report.people_requirements import PEOPLE_PROBES
+from warmyard.certify.report.requirement import Answer, Looked, Measured, Verdict
 from warmyard.course.workspace import Workspace
 from warmyard.errors import Place, SourceError, SourceErrors
 from warmyard.sources import decode, read_document
@@ -98,15 +98,15 @@ def show_requirements(
     wanted: Requirements, records: Path, state: State, workspace: Workspace, on: date, measured: Measured
 ) -> list[Shown]:
     """Return every requirement with its verdict and the evidence found, from a verified state."""
-    desk = Desk(records, state, workspace, on, measured)
+    looked = Looked(records, state, workspace, on, measured)
     rows = []
     for number, requirement in enumerate(wanted.requirements, start=1):
-        finding = PROBES[requirement.id](desk)
+        finding = PROBES[requirement.id](looked)
         rows.append(_row(number, requirement, finding))
     return rows
 
 
-def _row(number: int, requirement: Requirement, finding: Finding) -> Shown:
+def _row(number: int, requirement: Requirement, finding: Answer) -> Shown:
     text = requirement.shows if finding.verdict == "met" else requirement.lacks
     return Shown(
         number=number, id=requirement.id, asks=requirement.asks, verdict=finding.verdict,

@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterable
 from datetime import date
 
-from warmyard.certify.ledger.adoption import adopted_scheme
 from warmyard.certify.ledger.bodies import Appeal, Decision
 from warmyard.certify.ledger.people import known_person
+from warmyard.certify.ledger.schemes import adopted_scheme
 from warmyard.certify.ledger.state import Fact, State
 from warmyard.errors import InputError
 

@@ -6,11 +6,13 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import date
 
-from warmyard.certify.ledger.adoption import adopted_scheme
+from warmyard.certify.ledger.people import people_with
+from warmyard.certify.ledger.schemes import adopted_scheme, level_of
 from warmyard.certify.ledger.state import State
-from warmyard.certify.rules.assessment import why_undecided
+from warmyard.certify.rules.conflict import conflicts, waiver_for
+from warmyard.certify.rules.judge import evidence_on, standing
 from warmyard.certify.rules.notice import changed_text, until_of
-from warmyard.certify.rules.standing import Standing, grants_of, standing
+from warmyard.certify.rules.standing import Standing, grants_of
 from warmyard.course.model import Scheme
 from warmyard.errors import InputError
 
@@ -39,7 +41,7 @@ class Clearance:
         }
 
 
-def may_go_alone(
+def clearance_of(
     state: State, person: str, activity: str, on: date, named: Mapping[str, str] | None = None
 ) -> Clearance:
     """Return whether a person may do an activity alone on a day, until when, the first reason why not, what is due.
@@ -57,9 +59,7 @@ def may_go_alone(
         standing(state, grant, on, named) for grant in grants_of(state, person) if activity in grant.body.activities
     ]
     # Suspended at one level is suspended for the work itself, whatever another level would allow.
-    stopped = [
-        found for found in held if found.suspended and not found.withdrawn and found.begins_on <= on <= found.until
-    ]
+    stopped = [found for found in held if found.stopped and found.begins_on <= on <= found.until]
     if stopped:
         return Clearance(person, activity, False, None, stopped[-1].why_not, _due(stopped[-1]))
     good = [found for found in held if not found.why_not]
@@ -123,4 +123,23 @@ def board(
         _verify_activity(scheme, activity)
     activities = [activity] if activity is not None else [known.id for known in scheme.activities]
     who = list(people) if people is not None else candidates(state)
-    return [may_go_alone(state, person, each, on, named) for person in who for each in activities]
+    return [clearance_of(state, person, each, on, named) for person in who for each in activities]
+
+
+def why_undecided(state: State, scheme: Scheme, person: str, level: int, on: date, named: Mapping[str, str]) -> str:
+    """Return the first reason why a person holds no grant of a level on a day."""
+    found = evidence_on(state, level_of(scheme, level), person, on)
+    if found.missing:
+        return found.missing[0]
+    deciders = [decider for decider in people_with(state, "decider") if decider != person]
+    if not deciders:
+        return "nobody who may decide is entered"
+    for decider in deciders:
+        reasons = conflicts(state, decider, person, on, scheme.conflict_months, found.counted)
+        if not reasons or waiver_for(state, decider, person, level, reasons, state.count + 1):
+            return "the evidence is complete and waits for a decision"
+    first = conflicts(state, deciders[0], person, on, scheme.conflict_months, found.counted)[0]
+    who = named.get(first.observer or deciders[0], first.observer or deciders[0])
+    if first.observer:
+        return f"no decision: an observer, {who}, {first.did('this person')}, so another examiner must observe"
+    return f"no decision: the decider, {who}, {first.did('this person')}, so somebody else must decide"

@@ -8,7 +8,8 @@ from datetime import date
 
 from warmyard.certify.ledger.bodies import ConflictKind, Decision, Evidence, Observation, Waiver
 from warmyard.certify.ledger.entry import Entry
-from warmyard.certify.ledger.state import Fact, State
+from warmyard.certify.ledger.state import Fact, Record, view_of
+from warmyard.certify.rules.by_format import TODAY, Strictness
 from warmyard.certify.rules.dates import add_months
 from warmyard.certify.rules.interest import interests_in
 
@@ -29,7 +30,7 @@ class Conflict:
 
 
 def conflicts(
-    state: State,
+    record: Record,
     decider: str,
     candidate: str,
     on: date,
@@ -44,56 +45,74 @@ def conflicts(
     vouches does not decide on the file alone. `decided` is the entry of a decision that was made; without it the
     decision would be the next entry.
     """
-    day, before = (decided.recorded_at.date(), decided.number) if decided else (on, state.count + 1)
-    found = list(_trained_or_examined(state, decider, candidate, add_months(on, -months), on))
-    for fact in interests_in(state, decider, candidate, since=day, on=day, before=before):
+    day, before = (decided.recorded_at.date(), decided.number) if decided else (on, view_of(record).count + 1)
+    found = list(_trained_or_examined(record, decider, candidate, add_months(on, -months), on))
+    for fact in interests_in(record, decider, candidate, since=day, on=day, before=before):
         found.append(Conflict("declared", fact.entry.effective_on, fact.entry.number))
-    for seen in state.of(candidate, Observation):
+    for seen in view_of(record).of(candidate, Observation):
         observers = [each for each in seen.body.observers if each != decider and seen.entry.number in evidence]
         since = min(seen.entry.effective_on, day)
         for observer in observers:
-            for fact in interests_in(state, observer, candidate, since=since, on=day, before=before):
+            for fact in interests_in(record, observer, candidate, since=since, on=day, before=before):
                 found.append(Conflict("declared", fact.entry.effective_on, fact.entry.number, observer))
     return list(dict.fromkeys(found))
 
 
+def taught_by(record: Record, who: str, candidate: str, earliest: date, latest: date) -> Iterator[Fact[Evidence]]:
+    """Yield the evidence by which somebody trained or vouched for a candidate between two days."""
+    for taught in view_of(record).of(candidate, Evidence):
+        if earliest <= taught.entry.effective_on <= latest and who in (taught.body.by, *taught.body.trained_by):
+            yield taught
+
+
 def _trained_or_examined(
-    state: State, decider: str, candidate: str, earliest: date, latest: date
+    record: Record, decider: str, candidate: str, earliest: date, latest: date
 ) -> Iterator[Conflict]:
-    for taught in state.of(candidate, Evidence):
-        when = taught.entry.effective_on
-        if earliest <= when <= latest and decider in (taught.body.by, *taught.body.trained_by):
-            yield Conflict("trained", when, taught.entry.number)
-    for seen in state.of(candidate, Observation):
+    for taught in taught_by(record, decider, candidate, earliest, latest):
+        yield Conflict("trained", taught.entry.effective_on, taught.entry.number)
+    for seen in view_of(record).of(candidate, Observation):
         when = seen.entry.effective_on
         if earliest <= when <= latest and decider in seen.body.observers:
             yield Conflict("examined", when, seen.entry.number)
 
 
-def conflicts_of(state: State, decision: Fact[Decision], months: int) -> list[Conflict]:
+def conflicts_of(record: Record, decision: Fact[Decision], months: int) -> list[Conflict]:
     """Return the conflicts of interest under which a decision was made, those included that came to light later."""
     body, entry = decision.body, decision.entry
     # From the later of its dates, as `decide` looks: a grant dated back would step out of the months of conflict.
     on = entry.counts_from(restricts=False)
-    return conflicts(state, body.decider, entry.person, on, months, body.evidence, entry)
+    return conflicts(record, body.decider, entry.person, on, months, body.evidence, entry)
 
 
 def waiver_for(
-    state: State, decider: str, candidate: str, level: int, wanted: list[Conflict], before: int
+    record: Record,
+    decider: str,
+    candidate: str,
+    level: int,
+    wanted: list[Conflict],
+    before: int,
+    *,
+    strictness: Strictness = TODAY,
 ) -> Fact[Waiver] | None:
-    """Return the last waiver entered before an entry that covers every conflict, or None; neither of its two
-    signatures may be a thief's."""
+    """Return the last waiver entered before an entry that covers every conflict, or None.
+
+    Neither of its two signatures may be a thief's; and where a waiver is for one decision, none before this one may
+    rest on it.
+    """
+    earlier = (fact for fact in view_of(record).of(candidate, Decision) if fact.entry.number < before)
+    used_up = {fact.body.waiver for fact in earlier}
     kinds = {conflict.kind for conflict in wanted if not conflict.observer}
     observers = {conflict.observer for conflict in wanted if conflict.observer}
     covering = [
         fact
-        for fact in state.of(candidate, Waiver)
+        for fact in view_of(record).of(candidate, Waiver)
         if fact.body.decider == decider
         and fact.body.level == level
         and fact.entry.number < before
-        and not state.may_be_forged(fact.entry)
-        and not state.may_be_forged_with(fact.body.countersign.key, fact.entry.number)
+        and not view_of(record).may_be_forged(fact.entry)
+        and not view_of(record).may_be_forged_with(fact.body.countersign.key, fact.entry.number)
         and kinds <= set(fact.body.conflicts)
         and observers <= set(fact.body.observers)
+        and not (strictness.waiver_for_one_decision and fact.entry.number in used_up)
     ]
     return covering[-1] if covering else None

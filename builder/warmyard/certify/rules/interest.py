@@ -11,7 +11,7 @@ from collections.abc import Iterator
 from datetime import date
 
 from warmyard.certify.ledger.bodies import Interest
-from warmyard.certify.ledger.state import Fact, State
+from warmyard.certify.ledger.state import Fact, Record, view_of
 from warmyard.certify.rules.dates import add_months
 
 
@@ -19,42 +19,46 @@ def _order(fact: Fact[Interest]) -> tuple[date, int]:
     return fact.entry.effective_on, fact.entry.number
 
 
-def declaration(state: State, person: str, on: date) -> Fact[Interest] | None:
+def declaration(record: Record, person: str, on: date) -> Fact[Interest] | None:
     """Return the declaration of a person that holds on a day, or None."""
     known = [
         fact
-        for fact in state.of(person, Interest)
-        if fact.entry.counts_from(restricts=False) <= on and not state.may_be_forged(fact.entry)
+        for fact in view_of(record).of(person, Interest)
+        if fact.entry.counts_from(restricts=False) <= on and not view_of(record).may_be_forged(fact.entry)
     ]
     return max(known, key=_order, default=None)
 
 
-def has_declared(state: State, person: str, on: date, months: int) -> bool:
+def has_declared(record: Record, person: str, on: date, months: int) -> bool:
     """Say whether a person has a declaration that holds on a day and is not older than so many months."""
-    held = declaration(state, person, on)
+    held = declaration(record, person, on)
     return held is not None and held.entry.effective_on >= add_months(on, -months)
 
 
 def interests_in(
-    state: State, person: str, candidate: str, *, since: date, on: date, before: int
+    record: Record, person: str, candidate: str, *, since: date, on: date, before: int
 ) -> Iterator[Fact[Interest]]:
     """Yield the declarations by which a person had an interest in a candidate between `since` and a decision.
 
     The decision is made on the day `on` as the entry `before`. What was entered after it counts when it is of a day
     before it; nothing that was entered after it ends an interest.
     """
-    made = list(state.of(person, Interest))
+    made = list(view_of(record).of(person, Interest))
     for fact in made:
         number = fact.entry.number
         known = number < before and fact.entry.counts_from(restricts=True) <= on
         came_to_light = number > before and fact.entry.effective_on < on
         if candidate not in fact.body.about or not (known or came_to_light):
             continue
-        if not any(_order(later) > _order(fact) and _ends(state, later, since, before) for later in made):
+        if not any(_order(later) > _order(fact) and _ends(record, later, since, before) for later in made):
             yield fact
 
 
-def _ends(state: State, later: Fact[Interest], since: date, before: int) -> bool:
+def _ends(record: Record, later: Fact[Interest], since: date, before: int) -> bool:
     """Say whether a declaration had ended earlier ones by a day, as far as was known at an entry."""
     entry = later.entry
-    return entry.number < before and entry.counts_from(restricts=False) <= since and not state.may_be_forged(entry)
+    return (
+        entry.number < before
+        and entry.counts_from(restricts=False) <= since
+        and not view_of(record).may_be_forged(entry)
+    )

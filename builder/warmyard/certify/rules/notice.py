@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from warmyard.certify.ledger.bodies import Acknowledgement, Decision, Notice
-from warmyard.certify.ledger.state import Fact, State
+from warmyard.certify.ledger.state import Fact, Record, State, view_of
 
 
 @dataclass(frozen=True, slots=True)
@@ -21,11 +21,6 @@ class Touched:
     notice: Fact[Notice]
     person: str
     answered_on: date | None
-
-
-def notices(state: State) -> list[Fact[Notice]]:
-    """Return the notices that are not void, in the order of entries."""
-    return [fact for fact in state.notices.values() if fact.entry.number not in state.voided]
 
 
 def changed_text(notice: Notice) -> str:
@@ -39,23 +34,23 @@ def until_of(notice: Fact[Notice]) -> date:
     return date.fromisoformat(notice.body.until)
 
 
-def answered_on(state: State, notice: Fact[Notice], person: str) -> date | None:
+def answered_on(record: Record, notice: Fact[Notice], person: str) -> date | None:
     """Return the day from which a person's answer counts, or None."""
     days = [
         fact.entry.counts_from(restricts=False)
-        for fact in state.of(person, Acknowledgement)
-        if fact.body.notice == notice.body.notice and not state.may_be_forged(fact.entry)
+        for fact in view_of(record).of(person, Acknowledgement)
+        if fact.body.notice == notice.body.notice and not view_of(record).may_be_forged(fact.entry)
     ]
     return min(days, default=None)
 
 
-def unanswered(state: State, grant: Fact[Decision], on: date) -> Iterator[Fact[Notice]]:
+def unanswered(record: Record, grant: Fact[Decision], on: date) -> Iterator[Fact[Notice]]:
     """Yield the notices that touch a grant and have no answer on a day, the one due first first."""
     person, level = grant.entry.person, grant.body.level
-    for notice in sorted(notices(state), key=until_of):
+    for notice in sorted(view_of(record).notices(), key=until_of):
         if level not in notice.body.levels or notice.entry.number < grant.entry.number:
             continue
-        answered = answered_on(state, notice, person)
+        answered = answered_on(record, notice, person)
         if notice.entry.counts_from(restricts=False) <= on and (answered is None or answered > on):
             yield notice
 

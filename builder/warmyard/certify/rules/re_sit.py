@@ -32,7 +32,7 @@ def history_of(state: State, person: str, level: int, part: str) -> History:
     return History(papers=papers, sittings=sittings)
 
 
-def check_re_sit(rule: ReSit, history: History, today: date) -> None:
+def verify_re_sit(rule: ReSit, history: History, today: date) -> None:
     """Raise InputError, with the day from which it is allowed, when the scheme does not allow another paper today.
 
     A paper counts from its issue, so that nobody may look at several and hand in the best. The series begins anew

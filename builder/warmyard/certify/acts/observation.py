@@ -4,20 +4,23 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from datetime import date
+from typing import Any
 
-from warmyard.certify.acts.filing import Desk, Filed, file_observation
-from warmyard.certify.exam.observation import Observation as Form
-from warmyard.certify.exam.observation import judge, read_observation
-from warmyard.certify.ledger.adoption import adopted_scheme, level_of
+import msgspec
+
+from warmyard.certify.acts.desk import Desk, Entered, append
+from warmyard.certify.exam.observation import ObservationForm, judge, read_observation
 from warmyard.certify.ledger.bodies import Observation
 from warmyard.certify.ledger.canonical import read_json
 from warmyard.certify.ledger.code import code_of
+from warmyard.certify.ledger.people import known_person
+from warmyard.certify.ledger.schemes import adopted_scheme, level_of
 from warmyard.certify.ledger.state import State
 from warmyard.course.model import Station
 from warmyard.errors import InputError
 
 
-def file_form(desk: Desk, raw: bytes, code: str | None, stations: Mapping[str, Station]) -> Filed:
+def enter_form(desk: Desk, raw: bytes, code: str | None, stations: Mapping[str, Station]) -> Entered:
     """Enter an observation form; raise VerificationError with the step that failed, InputError for wrong people."""
     form = read_observation(raw, code)
     if form.station not in stations:
@@ -36,11 +39,11 @@ def file_form(desk: Desk, raw: bytes, code: str | None, stations: Mapping[str, S
     # The observer's name stays out of the candidate's files: the id tells, and a name may have to be erased.
     kept = read_json(raw, "observation")
     kept["observer"] = {"person": form.observer.person}
-    filed = file_observation(desk, form.person, body, {"form": kept, "code": code_of(raw)}, on)
-    return Filed(filed.entry, f"{filed.say} ({outcome.reason})")
+    entered = enter_observation(desk, form.person, body, {"form": kept, "code": code_of(raw)}, on)
+    return Entered(entered.entry, f"{entered.say} ({outcome.reason})")
 
 
-def _verify_asked(state: State, form: Form) -> None:
+def _verify_asked(state: State, form: ObservationForm) -> None:
     """Raise InputError unless the adopted scheme has the station at the form's level: nobody would ever look at it."""
     _, scheme = adopted_scheme(state)
     offered = [name for part in level_of(scheme, form.level).parts for name in part.stations]
@@ -48,7 +51,7 @@ def _verify_asked(state: State, form: Form) -> None:
         raise InputError(f"level {form.level} does not observe {form.station}; its stations are {', '.join(offered)}")
 
 
-def _verify_two_people(state: State, form: Form, on: date) -> None:
+def _verify_two_people(state: State, form: ObservationForm, on: date) -> None:
     """Raise InputError when one observer is first and second of the same performance: agreement would mean nothing."""
     for fact in state.of(form.person, Observation):
         body = fact.body
@@ -58,3 +61,18 @@ def _verify_two_people(state: State, form: Form, on: date) -> None:
                 f"{form.observer.person} observed {form.station} of {form.person} on {on} as the {body.role} observer "
                 f"already (entry {fact.entry.number}); the {form.role} observer is another person"
             )
+
+
+def enter_observation(desk: Desk, person: str, body: Observation, content: Mapping[str, Any], on: date) -> Entered:
+    """Enter an observation that was judged; its notes and names go to the side file."""
+    known_person(desk.state, person)
+    for observer in body.observers:
+        known_person(desk.state, observer)
+        if not desk.state.has_role(observer, "examiner"):
+            raise InputError(f"{observer} is not an examiner; enter the role first")
+        if observer == person:
+            raise InputError("nobody observes himself or herself")
+    entry = append(
+        desk, "observation", person, lambda digest: msgspec.structs.replace(body, side=digest), on=on, side=content
+    )
+    return Entered(entry, f"station {body.station} of {person}: {'passed' if body.passed else 'not passed'}")

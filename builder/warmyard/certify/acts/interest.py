@@ -4,27 +4,26 @@ from __future__ import annotations
 
 import msgspec
 
-from warmyard.certify.acts.filing import Desk, Filed, LongText, append_with_side, read_day
-from warmyard.certify.ledger.bodies import Day, Id, Interest
+from warmyard.certify.acts.desk import Desk, Entered, LongText, append, read_day
+from warmyard.certify.ledger.bodies import Interest
+from warmyard.certify.ledger.ids import PersonId
 from warmyard.certify.ledger.people import known_person
 from warmyard.certify.rules.interest import declaration
 from warmyard.errors import InputError
+from warmyard.formats.entries import Day
 
 
 class InterestFile(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     """A declaration of interests; without `about` there is none to declare. Leave names out of the text: ids do."""
 
-    person: Id
+    person: PersonId
     on: Day
-    about: tuple[Id, ...] = ()
+    about: tuple[PersonId, ...] = ()
     text: LongText = ""
     """Why: family, line manager, friend, money."""
 
 
-INTEREST_FILES: dict[str, type[msgspec.Struct]] = {"interest": InterestFile}
-
-
-def file_interest(desk: Desk, file: InterestFile) -> Filed:
+def enter_interest(desk: Desk, file: InterestFile) -> Entered:
     """Enter a declaration; it takes the place of the one before, unless that is of a later day."""
     state = desk.state
     person, day = known_person(state, file.person), read_day(file.on, desk.now)
@@ -34,13 +33,11 @@ def file_interest(desk: Desk, file: InterestFile) -> Filed:
     if about and not file.text.strip():
         raise InputError("write in text what the interest is: family, line manager, friend, money")
     before = declaration(state, person, desk.now.date())
-    if file.text:
-        entry = append_with_side(
-            desk, "interest", person, {"text": file.text}, lambda side: Interest(about=about, side=side), on=day
-        )
-    else:
-        entry = desk.ledger.append("interest", person, Interest(about=about), day, desk.now, desk.signer)
+    entry = append(
+        desk, "interest", person, lambda digest: Interest(about=about, side=digest),
+        on=day, side={"text": file.text} if file.text else None,
+    )  # fmt: skip
     what = f"an interest in {', '.join(about)}" if about else "no interest in anybody"
     held = before.entry if before and before.entry.effective_on > day else None
     more = f"; the declaration of {held.effective_on} (entry {held.number}) is newer and holds" if held else ""
-    return Filed(entry, f"{person} declared on {day} {what}{more}")
+    return Entered(entry, f"{person} declared on {day} {what}{more}")

@@ -7,7 +7,6 @@ folder; the ledger keeps numbers only, and still verifies.
 
 from __future__ import annotations
 
-import shutil
 from collections.abc import Iterator, Mapping
 from pathlib import Path
 from typing import Any
@@ -15,16 +14,13 @@ from typing import Any
 from warmyard.certify.ledger import envelope
 from warmyard.certify.ledger.bodies import Body, Interest
 from warmyard.certify.ledger.canonical import canonical_bytes, read_json
-from warmyard.certify.ledger.files import read_bounded, sync_folder, write_whole
+from warmyard.certify.ledger.files import read_bounded, write_whole
+from warmyard.certify.ledger.folders import PEOPLE
 from warmyard.certify.ledger.state import State
 from warmyard.errors import InputError, VerificationError
 
-PEOPLE = "people"
-CERTIFICATES = "certificates"
-STATUS = "status"
 LARGEST_SIDE_BYTES = 4_000_000
 STEP = "step 9, side files"
-_PAPER_FOLDERS = ("papers", "keys-of-papers", "sittings")
 
 
 def write_side(records: Path, person: str, kind: str, content: Mapping[str, Any]) -> str:
@@ -60,7 +56,7 @@ def drop_side(records: Path, person: str, digest: str) -> None:
 
 
 def _path(records: Path, person: str, digest: str) -> Path:
-    return records / PEOPLE / person / f"{digest}.json"
+    return PEOPLE.at(records) / person / f"{digest}.json"
 
 
 def bound_sides(state: State) -> Iterator[tuple[int, str, str]]:
@@ -89,51 +85,3 @@ def verify_sides(records: Path, state: State) -> None:
             raise VerificationError(STEP, f"entry {number}: {what}") from None
         if envelope.digest(data) != digest:
             raise VerificationError(STEP, f"entry {number}: its side file was changed")
-
-
-def erase_files(records: Path, state: State, person: str) -> int:
-    """Delete every file of a person: side files, papers, answers, certificates, and the words of others who declared
-    an interest in the person; return how many."""
-    gone = 0
-    for fact in state.by_number.values():
-        if isinstance(fact.body, Interest) and fact.body.side and person in fact.body.about:
-            path = _path(records, fact.entry.person, fact.body.side)
-            gone += path.exists()
-            path.unlink(missing_ok=True)
-    ids = [fact.body.paper for fact in state.papers.values() if fact.entry.person == person]
-    # A certificate names its trainers, examiners and decider too; theirs can be written again without the name.
-    grants = [
-        name
-        for name, fact in state.grants.items()
-        if person in (fact.entry.person, fact.body.decider, *fact.body.trainers, *fact.body.examiners)
-    ]
-    places = [*((name, ids) for name in _PAPER_FOLDERS), ("certificates", grants), ("forms", [person]),
-              ("keys", [person])]  # fmt: skip
-    for path in (path for where, names in places for name in names for path in _files_of(records / where, name)):
-        path.unlink()
-        gone += 1
-    # Last, because this folder tells an interrupted erasure from a whole one.
-    folder = records / PEOPLE / person
-    if folder.is_symlink():
-        folder.unlink()
-    elif folder.is_dir():
-        gone += sum(1 for _ in folder.iterdir())
-        shutil.rmtree(folder)
-        sync_folder(folder.parent)
-    return gone
-
-
-def _files_of(folder: Path, name: str) -> list[Path]:
-    """Return the files that are called by a name, half-written ones included: NAME.html, NAME-2.json, .NAME.pdf.new.
-
-    A person's id may be the beginning of another's, so there only a dot ends it; other names are drawn.
-    """
-    ends = ".*" if folder.name in ("forms", "keys") else "[.-]*"
-    return [path for start in ("", ".") for path in folder.glob(f"{start}{name}{ends}")]
-
-
-def finish_erasures(records: Path, state: State) -> None:
-    """Delete again what an interrupted erasure left."""
-    for member in state.people.values():
-        if member.erased and (records / PEOPLE / member.id).exists():
-            erase_files(records, state, member.id)

@@ -38,16 +38,16 @@ class Measured:
 
 
 @dataclass(frozen=True, slots=True)
-class Finding:
-    """A verdict, and the facts that its sentence names."""
+class Answer:
+    """A verdict on a requirement, and the facts that its sentence names."""
 
     verdict: Verdict
     facts: Mapping[str, object] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True)
-class Desk:
-    """Everything that may be looked at."""
+class Looked:
+    """What is looked at: a verified record, the sources, the figures, on a day."""
 
     records: Path
     state: State
@@ -76,17 +76,17 @@ class Desk:
         return next((each for each in level.parts if each.id == part), None) if level else None
 
 
-Probe: TypeAlias = Callable[[Desk], Finding]
+Probe: TypeAlias = Callable[[Looked], Answer]
 
 
-def found(is_met: bool, **facts: object) -> Finding:
+def found(is_met: bool, **facts: object) -> Answer:
     """Return met or not met with the facts."""
-    return Finding("met" if is_met else "not-met", facts)
+    return Answer("met" if is_met else "not-met", facts)
 
 
-def cannot(**facts: object) -> Finding:
+def cannot(**facts: object) -> Answer:
     """Return that the record cannot show it, with the facts."""
-    return Finding("cannot", facts)
+    return Answer("cannot", facts)
 
 
 def numbers(facts: list[Any]) -> str:

@@ -13,12 +13,11 @@ import msgspec
 
 from warmyard.certify.ledger import envelope
 from warmyard.certify.ledger.canonical import canonical_bytes, read_json
-from warmyard.certify.ledger.files import write_whole
+from warmyard.certify.ledger.folders import SCHEMES
 from warmyard.certify.ledger.state import State
 from warmyard.course.model import Level, Scheme
 from warmyard.errors import InputError, VerificationError
 
-SCHEMES = "schemes"
 STEP = "step 9, side files"
 
 
@@ -35,23 +34,21 @@ def _plain(value: Any) -> Any:
     return f"{value:.10g}" if isinstance(value, float) else value
 
 
-def keep_scheme(records: Path, scheme: Scheme) -> str:
-    """Write a scheme beside the ledger and return its digest."""
-    data = scheme_bytes(scheme)
-    digest = envelope.digest(data)
-    path = records / SCHEMES / f"{digest}.json"
-    if not path.exists():
-        write_whole(path, data)
-    return digest
+def scheme_path(records: Path, digest: str) -> Path:
+    """Return where the text of an adopted scheme lies."""
+    return SCHEMES.at(records) / f"{digest}.json"
 
 
 def load_schemes(records: Path, state: State) -> None:
-    """Fill in the schemes that the ledger adopted; raise VerificationError when one is missing or changed."""
+    """Fill in the schemes that the ledger adopted and the state has not; raise VerificationError when one is missing or
+    changed."""
     for fact in state.adopted:
         digest = fact.body.digest
+        if digest in state.schemes:
+            continue
         where = f"entry {fact.entry.number}"
         try:
-            data = (records / SCHEMES / f"{digest}.json").read_bytes()
+            data = scheme_path(records, digest).read_bytes()
         except OSError:
             raise VerificationError(STEP, f"{where}: the scheme that it adopts is missing") from None
         if envelope.digest(data) != digest:

@@ -3,32 +3,33 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Mapping
 from datetime import date, timedelta
-from typing import Any
 
+from warmyard.certify.credential.certificate import read_credential
 from warmyard.certify.credential.status import open_status_list
 from warmyard.certify.ledger import envelope
 from warmyard.certify.ledger.bodies import Appeal, Certificate, Decision, Evidence, Observation, Sitting
 from warmyard.certify.ledger.canonical import canonical_bytes
+from warmyard.certify.ledger.folders import CERTIFICATES, STATUS
 from warmyard.certify.ledger.people import people_with
-from warmyard.certify.ledger.sides import CERTIFICATES, STATUS
 from warmyard.certify.ledger.state import Fact
-from warmyard.certify.report.showing import Desk, Finding, Probe, cannot, found, numbers
-from warmyard.certify.rules.conflict import conflicts_of, waiver_for
+from warmyard.certify.report.requirement import Answer, Looked, Probe, cannot, found, numbers
+from warmyard.certify.rules.conflict import conflicts_of, taught_by
 from warmyard.certify.rules.dates import add_months
 from warmyard.certify.rules.interest import declaration, has_declared
-from warmyard.certify.rules.standing import grants_of, standing
+from warmyard.certify.rules.judge import evidence_on, open_conflict, refusal_of, standing
+from warmyard.certify.rules.standing import grants_of
 from warmyard.course.scheme import check_scheme
 from warmyard.course.scheme_shape import SURVEILLANCE
 from warmyard.errors import VerificationError
+from warmyard.formats.handed_out import Certificate1
 
 FEWEST_JUDGES = 5
 DUE_WITHIN = timedelta(days=90)
 
 
-def _scheme_named(desk: Desk) -> Finding:
-    state, grants = desk.state, desk.decisions("grant")
+def _scheme_named(looked: Looked) -> Answer:
+    state, grants = looked.state, looked.decisions("grant")
     adopted = {fact.body.digest for fact in state.adopted}
     wrong = [fact for fact in grants if fact.body.scheme not in adopted]
     if not state.adopted:
@@ -40,8 +41,8 @@ def _scheme_named(desk: Desk) -> Finding:
     )  # fmt: skip
 
 
-def _scheme_complete(desk: Desk) -> Finding:
-    scheme, sources = desk.state.scheme_now(), desk.workspace
+def _scheme_complete(looked: Looked) -> Answer:
+    scheme, sources = looked.state.scheme_now(), looked.workspace
     if scheme is None:
         return found(False, faults=1, first="no scheme is adopted")
     faults = check_scheme(scheme, sources.skills, sources.stations, sources.items)
@@ -51,8 +52,8 @@ def _scheme_complete(desk: Desk) -> Finding:
     )  # fmt: skip
 
 
-def _job_analysis(desk: Desk) -> Finding:
-    sources, scheme = desk.workspace, desk.state.scheme_now() or desk.workspace.scheme
+def _job_analysis(looked: Looked) -> Answer:
+    sources, scheme = looked.workspace, looked.state.scheme_now() or looked.workspace.scheme
     asked = {item.skill for item in sources.items.values()}
     asked.update(skill for station in sources.stations.values() for skill in station.skills)
     orphans = sorted(set(sources.skills) - asked)
@@ -62,96 +63,84 @@ def _job_analysis(desk: Desk) -> Finding:
     )  # fmt: skip
 
 
-def _prerequisites(desk: Desk) -> Finding:
-    grants = desk.decisions("grant")
+def _prerequisites(looked: Looked) -> Answer:
+    grants = looked.decisions("grant")
     rests = {number for grant in grants for number in grant.body.evidence}
-    wrong = [grant for grant in grants if not _has_prerequisites(desk, grant)]
-    evidence = sum(isinstance(desk.state.by_number[number].body, Evidence) for number in rests)
+    wrong = [grant for grant in grants if not _has_prerequisites(looked, grant)]
+    evidence = sum(isinstance(looked.state.by_number[number].body, Evidence) for number in rests)
     return found(not wrong, grants=len(grants), evidence=evidence, wrong=len(wrong))
 
 
-def _has_prerequisites(desk: Desk, grant: Fact[Decision]) -> bool:
-    level = desk.level(grant.body.scheme, grant.body.level)
-    bodies = [desk.state.by_number[number].body for number in grant.body.evidence]
-    counted: dict[str, int] = {}
-    for body in bodies:
-        if isinstance(body, Evidence):
-            counted[body.what] = counted.get(body.what, 0) + body.count
-    return level is not None and all(
-        wanted.id.startswith("level-") or counted.get(wanted.id, 0) >= wanted.count for wanted in level.prerequisites
-    )
+def _has_prerequisites(looked: Looked, grant: Fact[Decision]) -> bool:
+    """Say whether every prerequisite was met from the place of the grant, and is among what it rests on."""
+    level = looked.level(grant.body.scheme, grant.body.level)
+    if level is None:
+        return False
+    place, begins = looked.state.view().before(grant.entry.number), grant.entry.counts_from(restricts=False)
+    there = evidence_on(place, level, grant.entry.person, begins).prerequisites
+    return all(not each.missing and set(each.counted) <= set(grant.body.evidence) for each in there)
 
 
-def _identity(desk: Desk) -> Finding:
-    sittings = list(desk.facts(Sitting))
+def _identity(looked: Looked) -> Answer:
+    sittings = list(looked.facts(Sitting))
     without = [fact for fact in sittings if not fact.body.invigilator]
     if not sittings:
         return cannot(sittings=0, without=0)
     return found(not without, sittings=len(sittings), without=len(without))
 
 
-def _roles_apart(desk: Desk) -> Finding:
-    months = _conflict_months(desk)
-    seen = list(desk.facts(Observation))
-    wrong = [fact for fact in seen if any(_trained(desk, fact, observer, months) for observer in fact.body.observers)]
+def _roles_apart(looked: Looked) -> Answer:
+    months = _conflict_months(looked)
+    seen = list(looked.facts(Observation))
+    wrong = [fact for fact in seen if any(_trained(looked, fact, observer, months) for observer in fact.body.observers)]
     return found(not wrong, observations=len(seen), wrong=len(wrong), months=months, entries=numbers(wrong))
 
 
-def _conflict_months(desk: Desk) -> int:
-    return (desk.state.scheme_now() or desk.workspace.scheme).conflict_months
+def _conflict_months(looked: Looked) -> int:
+    return (looked.state.scheme_now() or looked.workspace.scheme).conflict_months
 
 
-def _trained(desk: Desk, seen: Fact[Observation], observer: str, months: int) -> bool:
-    day = seen.entry.effective_on
-    return any(
-        fact.body.what != SURVEILLANCE
-        and add_months(day, -months) <= fact.entry.effective_on <= day
-        and observer in (fact.body.by, *fact.body.trained_by)
-        for fact in desk.state.of(seen.entry.person, Evidence)
-    )
+def _trained(looked: Looked, seen: Fact[Observation], observer: str, months: int) -> bool:
+    day, candidate = seen.entry.effective_on, seen.entry.person
+    taught = taught_by(looked.state, observer, candidate, add_months(day, -months), day)
+    return any(fact.body.what != SURVEILLANCE for fact in taught)
 
 
-def _decider_apart(desk: Desk) -> Finding:
-    state, decisions = desk.state, desk.decisions()
-    wrong, waived = [], 0
-    for fact in decisions:
-        person, body = fact.entry.person, fact.body
-        reasons = conflicts_of(state, fact, _conflict_months(desk))
-        if body.action not in ("grant", "restore") or not reasons:
-            continue
-        if waiver_for(state, body.decider, person, body.level, reasons, fact.entry.number):
-            waived += 1
-        else:
-            wrong.append(fact)
+def _decider_apart(looked: Looked) -> Answer:
+    decisions = looked.decisions()
+    giving = [fact for fact in decisions if fact.body.action in ("grant", "restore")]
+    wrong = [fact for fact in giving if open_conflict(looked.state, fact)]
+    in_conflict = [fact for fact in giving if conflicts_of(looked.state, fact, _conflict_months(looked))]
+    waived = sum(fact not in wrong for fact in in_conflict)
     return found(not wrong, decisions=len(decisions), waived=waived, wrong=len(wrong), entries=numbers(wrong))
 
 
-def _interests_declared(desk: Desk) -> Finding:
-    state, months = desk.state, (desk.state.scheme_now() or desk.workspace.scheme).declare_months
+def _interests_declared(looked: Looked) -> Answer:
+    state, months = looked.state, (looked.state.scheme_now() or looked.workspace.scheme).declare_months
     people = sorted({*people_with(state, "examiner"), *people_with(state, "decider")})
-    missing = [person for person in people if not has_declared(state, person, desk.on, months)]
-    held = [declaration(state, person, desk.on) for person in people]
+    missing = [person for person in people if not has_declared(state, person, looked.on, months)]
+    held = [declaration(state, person, looked.on) for person in people]
     return found(
         bool(people) and not missing, people=len(people), months=months, missing=len(missing),
         first=", ".join(missing[:3]) or "none", interests=sum(len(fact.body.about) for fact in held if fact),
     )  # fmt: skip
 
 
-def _examiners_able(desk: Desk) -> Finding:
-    examiners = people_with(desk.state, "examiner")
-    certified = [person for person in examiners if _holds_any(desk, person)]
+def _examiners_able(looked: Looked) -> Answer:
+    examiners = people_with(looked.state, "examiner")
+    certified = [person for person in examiners if _holds_any(looked, person)]
     return found(
         bool(examiners) and len(certified) == len(examiners), examiners=len(examiners), certified=len(certified),
-        pairs=desk.measured.pairs, kappa=desk.measured.kappa,
+        pairs=looked.measured.pairs, kappa=looked.measured.kappa,
     )  # fmt: skip
 
 
-def _holds_any(desk: Desk, person: str) -> bool:
-    return any(not standing(desk.state, grant, desk.on).why_not for grant in grants_of(desk.state, person))
+def _holds_any(looked: Looked, person: str) -> bool:
+    return any(not standing(looked.state, grant, looked.on).why_not for grant in grants_of(looked.state, person))
 
 
-def _cut_grounded(desk: Desk) -> Finding:
-    scheme = desk.state.scheme_now() or desk.workspace.scheme
+def _cut_grounded(looked: Looked) -> Answer:
+    scheme = looked.state.scheme_now() or looked.workspace.scheme
     cuts = [part.cut for level in scheme.levels for part in level.parts]
     set_ones = [cut for cut in cuts if cut is not None]
     provisional = sum(cut.provisional for cut in set_ones)
@@ -163,16 +152,17 @@ def _cut_grounded(desk: Desk) -> Finding:
     )  # fmt: skip
 
 
-def _certificate_complete(desk: Desk) -> Finding:
-    given: dict[str, Fact[Certificate]] = {fact.body.certificate: fact for fact in desk.facts(Certificate)}
-    gone = {name for name, fact in given.items() if desk.state.people[fact.entry.person].erased}
+def _certificate_complete(looked: Looked) -> Answer:
+    given: dict[str, Fact[Certificate]] = {fact.body.certificate: fact for fact in looked.facts(Certificate)}
+    gone = {name for name, fact in given.items() if looked.state.people[fact.entry.person].erased}
     read, wrong = 0, 0
     for name, fact in given.items():
         if name in gone:
             continue
         try:
-            credential = json.loads((desk.records / CERTIFICATES / f"{name}.json").read_bytes())
-            is_whole = _says_all(credential) and envelope.digest(canonical_bytes(credential)) == fact.body.credential
+            credential = json.loads((CERTIFICATES.at(looked.records) / f"{name}.json").read_bytes())
+            is_given = envelope.digest(canonical_bytes(credential)) == fact.body.credential
+            is_whole = is_given and _says_all(read_credential(credential))
         except (OSError, ValueError, VerificationError):
             wrong += 1
             continue
@@ -183,75 +173,71 @@ def _certificate_complete(desk: Desk) -> Finding:
     return found(not wrong, certificates=len(given), read=read, wrong=wrong)
 
 
-def _says_all(credential: Mapping[str, Any]) -> bool:
-    subject = credential.get("credentialSubject", {})
-    achievement = subject.get("achievement", {})
-    kinds = {identity.get("identityType") for identity in subject.get("identifier", [])}
+def _says_all(credential: Certificate1) -> bool:
+    """Say whether nothing is empty that a certificate must say."""
+    subject = credential.credentialSubject
+    kinds = {identity.identityType for identity in subject.identifier}
     return "name" in kinds and all(
-        (subject.get("licenseNumber"), credential.get("issuer", {}).get("name"), achievement.get("version"),
-         achievement.get("description"), credential.get("validFrom"), credential.get("validUntil"))
+        (subject.licenseNumber, credential.issuer.name, subject.achievement.version, subject.achievement.description,
+         credential.validFrom, credential.validUntil)
     )  # fmt: skip
 
 
-def _status_public(desk: Desk) -> Finding:
-    office = desk.state.keys[desk.state.office]
+def _status_public(looked: Looked) -> Answer:
+    office = looked.state.keys[looked.state.office]
     try:
-        text = (desk.records / STATUS / "status.js").read_text(encoding="utf-8")
+        text = (STATUS.at(looked.records) / "status.js").read_text(encoding="utf-8")
         said = open_status_list(text.partition('"')[2].partition('"')[0], {office.id: office.public})
     except OSError:
         return found(False, problem="No status list was published")
     except (VerificationError, UnicodeDecodeError):
         return found(False, problem="The status list is not signed with the office key")
-    if not date.fromisoformat(said.d) <= desk.on <= date.fromisoformat(said.e):
+    if not date.fromisoformat(said.d) <= looked.on <= date.fromisoformat(said.e):
         return found(False, problem=f"The status list is of {said.d} and is to be believed until {said.e}")
     return found(True, day=said.d, until=said.e, suspended=len(said.s), withdrawn=len(said.w))
 
 
-def _restrictions(desk: Desk) -> Finding:
-    decisions = desk.decisions("suspend", "withdraw", "restore")
+def _restrictions(looked: Looked) -> Answer:
+    decisions = looked.decisions("suspend", "withdraw", "restore")
     count = {action: sum(fact.body.action == action for fact in decisions) for action in ("suspend", "withdraw")}
-    wrong = [fact for fact in decisions if not _knows_reason(desk, fact)]
+    wrong = [fact for fact in decisions if _refused_for(looked, fact, "reason")]
     return found(
         not wrong, suspended=count["suspend"], withdrawn=count["withdraw"], wrong=len(wrong), all=len(decisions),
         restored=len(decisions) - sum(count.values()),
     )  # fmt: skip
 
 
-def _knows_reason(desk: Desk, fact: Fact[Decision]) -> bool:
-    scheme = desk.state.schemes.get(fact.body.scheme)
-    wanted = (fact.body.because, fact.body.action)
-    return scheme is not None and wanted in {(reason.id, reason.action) for reason in scheme.reasons}
+def _refused_for(looked: Looked, decision: Fact[Decision], *kinds: str) -> bool:
+    refusal = refusal_of(looked.state, decision)
+    return refusal is not None and refusal.kind in kinds
 
 
-def _renewal_earned(desk: Desk) -> Finding:
-    grants = desk.decisions("grant")
-    before: dict[tuple[str, int], int] = {}
+def _renewal_earned(looked: Looked) -> Answer:
+    grants = looked.decisions("grant")
+    held: set[tuple[str, int]] = set()
     renewals, wrong = 0, 0
     for grant in grants:
         whose = (grant.entry.person, grant.body.level)
-        if whose in before:
+        if whose in held:
             renewals += 1
-            examined = [desk.state.by_number[number] for number in grant.body.evidence]
-            wrong += any(
-                fact.entry.number < before[whose] for fact in examined if isinstance(fact.body, Sitting | Observation)
-            )
-        before[whose] = grant.entry.number
+            wrong += _refused_for(looked, grant, "examination", "evidence")
+        held.add(whose)
     untils = [date.fromisoformat(grant.body.until) for grant in grants]
     return found(
-        not wrong, grants=len(grants), renewals=renewals, wrong=wrong, expired=sum(day < desk.on for day in untils),
-        due=sum(desk.on <= day <= desk.on + DUE_WITHIN for day in untils),
+        not wrong, grants=len(grants), renewals=renewals, wrong=wrong, expired=sum(day < looked.on for day in untils),
+        due=sum(looked.on <= day <= looked.on + DUE_WITHIN for day in untils),
     )  # fmt: skip
 
 
-def _appeals_and_records(desk: Desk) -> Finding:
-    scheme, appeals = desk.state.scheme_now() or desk.workspace.scheme, list(desk.facts(Appeal))
+def _appeals_and_records(looked: Looked) -> Answer:
+    scheme, appeals = looked.state.scheme_now() or looked.workspace.scheme, list(looked.facts(Appeal))
     ended = {fact.body.decision: fact.entry.effective_on for fact in appeals if fact.body.stage != "lodged"}
     lodged = {fact.body.decision: fact.entry.effective_on for fact in appeals if fact.body.stage == "lodged"}
     allowed = timedelta(days=scheme.appeals.decided_within_days)
-    late = sum(ended.get(decision, desk.on) - day > allowed for decision, day in lodged.items())
+    late = sum(ended.get(decision, looked.on) - day > allowed for decision, day in lodged.items())
     return found(
-        not late, lodged=len(lodged), decided=len(ended), late=late, entries=desk.state.count,
-        signed=desk.state.count, erased=sum(member.erased for member in desk.state.people.values()),
+        not late, lodged=len(lodged), decided=len(ended), late=late, entries=looked.state.count,
+        signed=looked.state.count, erased=sum(member.erased for member in looked.state.people.values()),
     )  # fmt: skip
 
 

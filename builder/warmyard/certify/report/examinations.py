@@ -1,23 +1,21 @@
-"""The examinations of a dossier: every paper and sitting with its share and cut, every station with its points."""
+"""The examinations of a candidate: every paper and sitting with its share and cut, every station with its points."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from warmyard.certify.ledger.bodies import Observation, Paper, Sitting
 from warmyard.certify.ledger.state import Fact
+from warmyard.certify.report.candidate import Candidate
 from warmyard.course.model import Part, Station
 from warmyard.page.evidence_page import Line, Table
-
-if TYPE_CHECKING:
-    from warmyard.certify.report.dossier import Question
 
 
 class Exams:
     """The papers and stations of one candidate and level."""
 
-    def __init__(self, ask: Question, evidence: tuple[int, ...]) -> None:
+    def __init__(self, ask: Candidate, evidence: tuple[int, ...]) -> None:
         self.ask, self.evidence = ask, evidence
 
     def sittings(self) -> Table:

@@ -18,18 +18,20 @@ from warmyard.certify.credential.certificate import (
 )
 from warmyard.certify.credential.status import Purpose, make_status_list, status_credential, status_script
 from warmyard.certify.ledger import envelope
-from warmyard.certify.ledger.adoption import level_of
 from warmyard.certify.ledger.bodies import Certificate
 from warmyard.certify.ledger.canonical import canonical_bytes
 from warmyard.certify.ledger.entry import Entry
 from warmyard.certify.ledger.envelope import SigningKey
 from warmyard.certify.ledger.files import write_whole
+from warmyard.certify.ledger.folders import CERTIFICATES, STATUS
 from warmyard.certify.ledger.ledger import Ledger
 from warmyard.certify.ledger.people import known_person, names
-from warmyard.certify.ledger.sides import CERTIFICATES, STATUS, read_side
+from warmyard.certify.ledger.schemes import level_of
+from warmyard.certify.ledger.side_files import read_side
 from warmyard.certify.ledger.state import State
 from warmyard.certify.ledger.witness import witness_text
-from warmyard.certify.rules.standing import Standing, grants_of, standing
+from warmyard.certify.rules.judge import standing
+from warmyard.certify.rules.standing import Standing, grants_of
 from warmyard.course.model import Company
 from warmyard.errors import InputError
 from warmyard.page.verify_page import FILE_NAME as VERIFY_PAGE
@@ -75,8 +77,8 @@ def give_certificate(
         certificate=certificate, decision=holder.grant.entry.number,
         credential=envelope.digest(canonical_bytes(credential)),
     )  # fmt: skip
-    entry = ledger.append("certificate", person, body, now.date(), now, signer)
-    base = records / CERTIFICATES / certificate
+    entry, _ = ledger.append("certificate", person, body, now.date(), now, signer)
+    base = CERTIFICATES.at(records) / certificate
     write_whole(base.with_name(f"{certificate}.json"), data)
     write_whole(base.with_name(f"{certificate}.pdf"), sheet)
     write_whole(base.with_name(f"{certificate}.jwt"), credential_jwt(credential, signer).encode() + b"\n")
@@ -100,7 +102,7 @@ def _holder(
 
 
 def _holding(state: State, person: str, level: int, on: date, named: Mapping[str, str]) -> Standing:
-    found = [standing(state, grant, on, named) for grant in grants_of(state, person) if grant.body.level == level]
+    found = [standing(state, grant, on, named) for grant in grants_of(state, person, level)]
     if not found:
         raise InputError(f"{person} holds no certificate of level {level}; `warmyard decide` comes first")
     good = [each for each in found if not each.why_not]
@@ -119,7 +121,7 @@ def publish_status(
     compact = make_status_list(
         suspended, withdrawn, entry=state.count, witness=witness_text(state.tip), on=now.date(), key=signer
     )
-    folder = records / STATUS
+    folder = STATUS.at(records)
     written = [folder / "status.js"]
     write_whole(written[0], status_script(compact).encode())
     lists: tuple[tuple[Purpose, list[int]], ...] = (("suspension", suspended), ("revocation", withdrawn))

@@ -9,20 +9,22 @@ from typing import TypeAlias
 
 import msgspec
 
-from warmyard.certify.acts.filing import Desk, Filed, read_day
+from warmyard.certify.acts.desk import Desk, Entered, append, read_day
 from warmyard.certify.ledger import envelope
-from warmyard.certify.ledger.adoption import adopted_scheme
-from warmyard.certify.ledger.bodies import Acknowledgement, Code, Day, Digest, Id, LevelNumber, Notice
+from warmyard.certify.ledger.bodies import Acknowledgement, Notice
 from warmyard.certify.ledger.files import write_whole
+from warmyard.certify.ledger.folders import NOTICES
+from warmyard.certify.ledger.ids import NoticeId, PersonId
 from warmyard.certify.ledger.people import known_person
-from warmyard.certify.ledger.state import Fact, State
+from warmyard.certify.ledger.schemes import adopted_scheme
+from warmyard.certify.ledger.state import State
 from warmyard.certify.rules.notice import answered_on, touched_by
 from warmyard.course.model import Company
 from warmyard.errors import InputError
+from warmyard.formats.entries import Code, Day, Digest, LevelNumber
 from warmyard.page.notice_sheet import NoticeFacts, notice_sheet
 
 CHANGED = ("lesson", "sheet", "rule")
-FOLDER = "notices"
 Words: TypeAlias = Mapping[str, str]
 
 
@@ -36,15 +38,12 @@ class NoticeFile(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_field
 class AcknowledgementFile(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     """Somebody has read again what a notice names."""
 
-    person: Id
-    notice: Id
+    person: PersonId
+    notice: NoticeId
     on: Day
 
 
-NOTICE_FILES: dict[str, type[msgspec.Struct]] = {"notice": NoticeFile, "acknowledgement": AcknowledgementFile}
-
-
-def file_notice(desk: Desk, file: NoticeFile, source: Digest) -> Filed:
+def enter_notice(desk: Desk, file: NoticeFile, source: Digest) -> Entered:
     """Enter a notice about a text of this digest; the scheme says within how many days it is to be answered."""
     _, scheme = adopted_scheme(desk.state)
     # Certificates of a level that left the scheme are still out there.
@@ -57,23 +56,22 @@ def file_notice(desk: Desk, file: NoticeFile, source: Digest) -> Filed:
         notice=f"n-{envelope.new_name(10)}", changed=file.changed, source=source,
         levels=tuple(sorted(set(file.levels))) or tuple(known), until=until.isoformat(),
     )  # fmt: skip
-    entry = desk.ledger.append("notice", "", body, desk.now.date(), desk.now, desk.signer)
-    state = desk.ledger.verify()
-    touched = [each.person for each in touched_by(state, Fact(entry, body), desk.now.date())]
+    entry = append(desk, "notice", "", body)
+    touched = [each.person for each in touched_by(desk.state, desk.state.notices[body.notice], desk.now.date())]
     who = ", ".join(touched) or "nobody"
-    return Filed(entry, f"notice {body.notice}: {body.changed} is to be read again by {body.until}; it touches {who}")
+    return Entered(entry, f"notice {body.notice}: {body.changed} is to be read again by {body.until}; it touches {who}")
 
 
 def write_sheet(records: Path, state: State, notice: str, title: str, company: Company, words: Words) -> Path:
     """Write the sheet on which readers answer into notices/, and return it; `title` is what the readers call it."""
     body = state.notices[notice].body
     facts = NoticeFacts(notice=notice, kind=body.changed.partition(":")[0], title=title, until=body.until)
-    path = records / FOLDER / f"{notice}.html"
+    path = NOTICES.at(records) / f"{notice}.html"
     write_whole(path, notice_sheet(facts, company, words).encode())
     return path
 
 
-def file_acknowledgement(desk: Desk, file: AcknowledgementFile) -> Filed:
+def enter_acknowledgement(desk: Desk, file: AcknowledgementFile) -> Entered:
     """Enter that somebody has read it again."""
     person, day = known_person(desk.state, file.person), read_day(file.on, desk.now)
     notice = desk.state.notices.get(file.notice)
@@ -85,5 +83,5 @@ def file_acknowledgement(desk: Desk, file: AcknowledgementFile) -> Filed:
     if answered_on(desk.state, notice, person) is not None:
         raise InputError(f"{person} has answered {file.notice} already")
     body = Acknowledgement(notice=file.notice)
-    entry = desk.ledger.append("acknowledgement", person, body, day, desk.now, desk.signer)
-    return Filed(entry, f"{person} has read {notice.body.changed} again on {day}")
+    entry = append(desk, "acknowledgement", person, body, on=day)
+    return Entered(entry, f"{person} has read {notice.body.changed} again on {day}")

@@ -7,10 +7,8 @@ from __future__ import annotations
 
 import base64
 import binascii
-from collections.abc import Callable, Iterable, Iterator, Mapping
-from dataclasses import dataclass
+from collections.abc import Iterable, Iterator, Mapping
 from datetime import date
-from pathlib import Path
 from typing import Any
 
 from warmyard.certify.ledger.bodies import (
@@ -21,85 +19,26 @@ from warmyard.certify.ledger.bodies import (
     Observation,
     Paper,
     Sitting,
-    Void,
     Waiver,
 )
 from warmyard.certify.ledger.people import people_with
-from warmyard.certify.ledger.sides import read_side
-from warmyard.certify.ledger.state import Fact, State
+from warmyard.certify.ledger.state import Fact
 from warmyard.certify.ledger.witness import witness_text
-from warmyard.certify.report.dossier_exams import Exams
+from warmyard.certify.report.candidate import Candidate
+from warmyard.certify.report.examinations import Exams
 from warmyard.certify.rules.appeal import decision_of, open_appeal
-from warmyard.certify.rules.assessment import Assessment, assess, holds_level
+from warmyard.certify.rules.assessment import Assessment, assess
 from warmyard.certify.rules.conflict import Conflict, conflicts, waiver_for
 from warmyard.certify.rules.interest import has_declared
-from warmyard.course.model import Cut, Level, Scheme, Station
 from warmyard.course.scheme_shape import HELD_LEVEL
 from warmyard.page.evidence_page import EvidencePage, Line, Table
-from warmyard.page.shell import need_words
 
-Near = Callable[[Cut, int, int], tuple[str, bool]]
-"""What the figures say of a share (right, of) near a cut: a sentence, and whether it is a near thing."""
 PICTURES = ((b"\xff\xd8\xff", "jpeg"), (b"\x89PNG\r\n\x1a\n", "png"))
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Question:
-    """About whom, for which level, on which day, from which record."""
-
-    records: Path
-    state: State
-    scheme: Scheme
-    level: Level
-    person: str
-    on: date
-    named: Mapping[str, str]
-    stations: Mapping[str, Station]
-    words: Mapping[str, str]
-    near: Near
-
-    def say(self, name: str, /, **values: object) -> str:
-        """Return a word of the group `evidence` with values put in; raise SourceError when there is none."""
-        return need_words(self.words, [f"evidence.{name}"])[f"evidence.{name}"].format(**values)
-
-    def heads(self, *names: str) -> tuple[str, ...]:
-        """Return some words, as the heads of a table."""
-        return tuple(self.say(name) for name in names)
-
-    def name(self, person: str) -> str:
-        """Return a person's name with the id."""
-        name = self.named.get(person, person)
-        return person if name == person else f"{name} ({person})"
-
-    def entry(self, fact: Fact[Any]) -> str:
-        """Return where a fact stands and from when."""
-        return self.say("entry", entry=fact.entry.number, on=fact.entry.effective_on)
-
-    def facts(self) -> Iterator[Fact[Any]]:
-        """Yield everything about the candidate, what was made void included."""
-        yield from self.state.facts.get(self.person, ())
-
-    def counting(self, fact: Fact[Any], evidence: tuple[int, ...]) -> tuple[str, str]:
-        """Return whether an entry counts and why not, and the look of its row."""
-        number = fact.entry.number
-        if number in self.state.voided:
-            void = next(each for each in self.state.by_number.values()
-                        if isinstance(each.body, Void) and each.body.entry == number)  # fmt: skip
-            return self.say("void", entry=void.entry.number), "faded"
-        if self.state.may_be_forged(fact.entry):
-            return self.say("forged"), "faded"
-        if fact.entry.counts_from(restricts=False) > self.on:
-            return self.say("later"), "faded"
-        return (self.say("does_count"), "") if number in evidence else (self.say("older"), "faded")
-
-    def side(self, digest: str) -> dict[str, Any]:
-        """Return a side file of the candidate, or nothing where there is none."""
-        return read_side(self.records, self.person, digest) if digest else {}
-
-
-def make_dossier(ask: Question) -> EvidencePage:
+def make_evidence_page(ask: Candidate) -> EvidencePage:
     """Return the page; raise VerificationError when a side file is not what was entered."""
-    found = assess(ask.state, ask.scheme, ask.person, ask.level.level, ask.on)
+    found = assess(ask.state, ask.level, ask.person, ask.on)
     exams = Exams(ask, found.evidence)
     deciders = _deciders(ask, found)
     nobody = () if any(not line.look for line in deciders.lines) else (ask.say("nobody"),)
@@ -125,13 +64,13 @@ def make_dossier(ask: Question) -> EvidencePage:
     )  # fmt: skip
 
 
-def _open_appeals(ask: Question) -> Iterator[str]:
+def _open_appeals(ask: Candidate) -> Iterator[str]:
     for fact in ask.state.of(ask.person, Appeal):
         if open_appeal(ask.state, decision_of(ask.state, ask.person, fact.body.decision)) is fact:
             yield ask.say("note_appeal", decision=fact.body.decision, entry=fact.entry.number)
 
 
-def _undeclared(ask: Question, found: Assessment) -> Iterator[str]:
+def _undeclared(ask: Candidate, found: Assessment) -> Iterator[str]:
     """Yield who decides or observed and has no recent declaration of interests: this stops nothing."""
     seen = [fact for fact in ask.state.of(ask.person, Observation) if fact.entry.number in found.evidence]
     observers = [observer for fact in seen for observer in fact.body.observers]
@@ -142,7 +81,7 @@ def _undeclared(ask: Question, found: Assessment) -> Iterator[str]:
                 yield ask.say(f"note_undeclared_{role}", name=ask.name(person), months=months)
 
 
-def _photograph(ask: Question) -> str:
+def _photograph(ask: Candidate) -> str:
     text = ask.side(ask.state.people[ask.person].side).get("photograph")
     try:
         data = base64.b64decode(text, validate=True) if isinstance(text, str) else b""
@@ -151,7 +90,7 @@ def _photograph(ask: Question) -> str:
     return next((f"data:image/{kind};base64,{text}" for start, kind in PICTURES if data.startswith(start)), "")
 
 
-def _deciders(ask: Question, assessed: Assessment) -> Table:
+def _deciders(ask: Candidate, assessed: Assessment) -> Table:
     lines = []
     for decider in people_with(ask.state, "decider"):
         found = conflicts(ask.state, decider, ask.person, ask.on, ask.scheme.conflict_months, assessed.evidence)
@@ -171,7 +110,7 @@ def _deciders(ask: Question, assessed: Assessment) -> Table:
     return Table(title=ask.say("deciders"), heads=heads, lines=lines, empty=ask.say("deciders_none"), note=note)
 
 
-def _conflicts_said(ask: Question, found: Iterable[Conflict]) -> Iterator[str]:
+def _conflicts_said(ask: Candidate, found: Iterable[Conflict]) -> Iterator[str]:
     """Yield a sentence for each conflict; what was done on one day stands once, with all its entries."""
     together: dict[tuple[str, date, str], list[str]] = {}
     for each in found:
@@ -181,7 +120,7 @@ def _conflicts_said(ask: Question, found: Iterable[Conflict]) -> Iterator[str]:
         yield ask.say("observer_conflict", name=ask.name(observer), what=said) if observer else said
 
 
-def _identity(ask: Question) -> Table:
+def _identity(ask: Candidate) -> Table:
     since = ask.state.by_number[ask.state.people[ask.person].since_entry]
     photograph = ask.say("photograph_yes" if _photograph(ask) else "photograph_no")
     lines = [
@@ -197,29 +136,26 @@ def _identity(ask: Question) -> Table:
     return Table(title=ask.say("identity"), heads=ask.heads("fact", "found"), lines=lines, empty="")
 
 
-def _prerequisites(ask: Question, found: Assessment) -> Table:
+def _prerequisites(ask: Candidate, assessed: Assessment) -> Table:
     lines = []
-    for wanted in ask.level.prerequisites:
-        held = HELD_LEVEL.match(wanted.id)
-        if held:
-            holds = holds_level(ask.state, ask.person, int(held.group(1)), ask.on)
-            answer = ask.say("held" if holds else "not_held")
-            lines.append(Line(cells=([wanted.text], ["1"], [answer], []), look="" if holds else "bad"))
+    for found in assessed.found.prerequisites:
+        wanted, look = found.wanted, "bad" if found.missing else ""
+        if HELD_LEVEL.match(wanted.id):
+            answer = ask.say("not_held" if found.missing else "held")
+            lines.append(Line(cells=([wanted.text], ["1"], [answer], []), look=look))
             continue
         mine = [
             fact
             for fact in ask.facts()
             if isinstance(fact.body, Evidence) and (fact.body.what, fact.body.level) == (wanted.id, ask.level.level)
         ]
-        have = sum(fact.body.count for fact in mine if fact.entry.number in found.evidence)
-        proofs = [_proof(ask, fact, found.evidence) for fact in mine]
-        look = "" if have >= wanted.count else "bad"
-        lines.append(Line(cells=([wanted.text], [str(wanted.count)], [str(have)], proofs), look=look))
+        proofs = [_proof(ask, fact, assessed.evidence) for fact in mine]
+        lines.append(Line(cells=([wanted.text], [str(wanted.count)], [str(found.have)], proofs), look=look))
     heads = ask.heads("asked", "needed", "found", "proofs")
     return Table(title=ask.say("prerequisites"), heads=heads, lines=lines, empty=ask.say("prerequisites_none"))
 
 
-def _proof(ask: Question, fact: Fact[Evidence], evidence: tuple[int, ...]) -> str:
+def _proof(ask: Candidate, fact: Fact[Evidence], evidence: tuple[int, ...]) -> str:
     body = fact.body
     taught = ", ".join(map(ask.name, body.trained_by))
     text = ask.side(body.side).get("text", "")
@@ -232,7 +168,7 @@ def _proof(ask: Question, fact: Fact[Evidence], evidence: tuple[int, ...]) -> st
     return f"{said} [{counts}]" if look else said
 
 
-def _people(ask: Question) -> Table:
+def _people(ask: Candidate) -> Table:
     did: dict[str, dict[str, list[int]]] = {}
 
     def note(person: str, what: str, fact: Fact[Any]) -> None:
@@ -263,7 +199,7 @@ def _people(ask: Question) -> Table:
     return Table(title=ask.say("people"), heads=heads, lines=lines, empty=ask.say("people_none"))
 
 
-def _irregularities(ask: Question) -> Table:
+def _irregularities(ask: Candidate) -> Table:
     lines = []
     for fact in ask.state.of(ask.person, Irregularity):
         what = [fact.body.what, *_texts(ask.side(fact.body.side))]
@@ -276,7 +212,7 @@ def _texts(side: Mapping[str, Any]) -> list[str]:
     return [str(side[name]) for name in ("text", "because") if side.get(name)]
 
 
-def _decisions(ask: Question) -> Table:
+def _decisions(ask: Candidate) -> Table:
     lines = []
     for fact in ask.facts():
         body = fact.body
@@ -298,7 +234,7 @@ def _decisions(ask: Question) -> Table:
     return Table(title=ask.say("decisions"), heads=heads, lines=lines, empty=ask.say("decisions_none"))
 
 
-def _waived(ask: Question, body: Waiver) -> str:
+def _waived(ask: Candidate, body: Waiver) -> str:
     """Return for whom two people accepted a conflict, and which."""
     found = [ask.say("waiver_kind", kind=ask.say(kind)) for kind in body.conflicts]
     found += [
@@ -308,7 +244,7 @@ def _waived(ask: Question, body: Waiver) -> str:
     return ask.say("waiver", name=ask.name(body.decider), kinds="; ".join(found))
 
 
-def _reason(ask: Question, body: Decision) -> str:
+def _reason(ask: Candidate, body: Decision) -> str:
     scheme = ask.state.schemes.get(body.scheme)
     texts = {reason.id: reason.text for reason in scheme.reasons} if scheme else {}
     return texts.get(body.because, body.because)

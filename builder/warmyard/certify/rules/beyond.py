@@ -1,0 +1,91 @@
+"""How a signed decision goes beyond what may be decided from its place: other evidence, more leave, other people."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from datetime import date
+from typing import Any
+
+from warmyard.certify.ledger.bodies import Decision, Observation, Sitting
+from warmyard.certify.ledger.state import Fact, View
+from warmyard.certify.rules.asking import Refusal, Terms
+from warmyard.certify.rules.dates import last_day
+from warmyard.course.model import Part
+
+NO_PLACE = 0
+"""In the status lists no card stands there: nobody would find it when it is suspended."""
+
+
+def beyond(place: View, decision: Fact[Decision], terms: Terms, since: int) -> Refusal | None:
+    """Return how a decision says something else than what may be decided, or None.
+
+    `since` is the entry that had used examinations up.
+    """
+    body = decision.body
+    if body.scheme != terms.scheme:
+        return Refusal("scheme", "the decision was not made under the scheme that held then")
+    if body.action != "grant":
+        return None
+    if tuple(sorted(set(body.evidence))) != terms.evidence:
+        other = Refusal("evidence", "the decision names other evidence than what counted for it")
+        return wrong_evidence(place, decision, since) or other
+    if (body.trainers, body.examiners, body.waiver) != (terms.trainers, terms.examiners, terms.waiver):
+        return Refusal("terms", "the decision names other trainers, examiners or waiver than its evidence does")
+    return Refusal("terms", "the decision has no place in the status lists") if body.index == NO_PLACE else None
+
+
+def beyond_scheme(place: View, decision: Fact[Decision]) -> Refusal | None:
+    """Return that a grant gives more than the scheme that it names, whatever it rests on, or None."""
+    body = decision.body
+    scheme = place.whole.schemes.get(body.scheme)
+    if scheme is None or body.action != "grant":
+        return None
+    level = next((level for level in scheme.levels if level.level == body.level), None)
+    if level is None:
+        return Refusal("scheme", f"the scheme of the decision has no level {body.level}")
+    longest = last_day(decision.entry.counts_from(restricts=False), level.valid_months)
+    asked = (level.surveillance.every_months, level.surveillance.grace_days)
+    if (
+        not set(body.activities) <= set(level.activities)
+        or date.fromisoformat(body.until) > longest
+        or (body.surveillance_months, body.grace_days) != asked
+    ):
+        return Refusal("terms", "the decision gives more than its scheme allows")
+    return None
+
+
+def lacking_part(parts: Iterable[Part], facts: Iterable[Fact[Any]]) -> str:
+    """Return the first paper or station of some parts that is not among what was passed, or nothing."""
+    bodies = [fact.body for fact in facts]
+    passed = {body.part for body in bodies if isinstance(body, Sitting) and body.passed}
+    seen = {body.station for body in bodies if isinstance(body, Observation) and body.passed}
+    for part in parts:
+        if part.kind == "paper" and part.id not in passed:
+            return part.title
+        for station in part.stations:
+            if station not in seen:
+                return f"station {station}"
+    return ""
+
+
+def rests_on_less(lacking: str) -> str:
+    """Return, as a reader is told, that a decision rests on less than it should."""
+    return f"the decision rests on less than its scheme asks for ({lacking}); it must be decided again"
+
+
+def wrong_evidence(place: View, decision: Fact[Decision], since: int) -> Refusal | None:
+    """Return what is wrong with an entry that a grant names as evidence, or None."""
+    body, entry = decision.body, decision.entry
+    facts = [place.whole.by_number[number] for number in sorted(set(body.evidence))]
+    if any((fact.entry.person, getattr(fact.body, "level", 0)) != (entry.person, body.level) for fact in facts):
+        return Refusal("evidence", "the decision rests on evidence of another person or level")
+    examined = [fact for fact in facts if isinstance(fact.body, Sitting | Observation)]
+    if any(_out_since(place, fact) <= since for fact in examined):
+        return Refusal("examination", f"the decision rests on an examination that entry {since} used up")
+    return None
+
+
+def _out_since(place: View, fact: Fact[Sitting | Observation]) -> int:
+    """Return the entry since which an examination was out: that of the paper, or the observation itself."""
+    body = fact.body
+    return place.whole.papers[body.paper].entry.number if isinstance(body, Sitting) else fact.entry.number

@@ -1,0 +1,212 @@
+"""What counts for a level on a day: the one look at evidence that everybody asks.
+
+`decide`, a grant that stands, the evidence page, the board and the requirements ask `evidence_for` through the judge;
+nobody else looks whether a paper was passed, a log is too old or a second observer agreed.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from dataclasses import dataclass
+from datetime import date
+from typing import Any
+
+from warmyard.certify.ledger.bodies import Evidence, Observation, Paper, Sitting
+from warmyard.certify.ledger.entry import Entry
+from warmyard.certify.ledger.state import Fact, View
+from warmyard.certify.rules.dates import add_months
+from warmyard.course.model import Cut, Level, Part, Prerequisite
+from warmyard.course.scheme_shape import HELD_LEVEL
+
+
+@dataclass(frozen=True, slots=True)
+class PrerequisiteFound:
+    """What there is for one prerequisite."""
+
+    wanted: Prerequisite
+    have: int
+    counted: tuple[int, ...]
+    """Entries that count for it."""
+    missing: str
+    """A sentence, or nothing when it is met."""
+
+
+@dataclass(frozen=True, slots=True)
+class PartFound:
+    """What there is for one part: a paper, or its stations."""
+
+    part: Part
+    counted: tuple[int, ...]
+    missing: tuple[str, ...]
+    """A sentence for the paper, or for each station that is not shown."""
+
+
+@dataclass(frozen=True, slots=True)
+class EvidenceFound:
+    """What there is for a person and level on a day, in the order of the scheme."""
+
+    prerequisites: tuple[PrerequisiteFound, ...]
+    parts: tuple[PartFound, ...]
+
+    @property
+    def counted(self) -> tuple[int, ...]:
+        """Numbers of the entries that count, each once, in their order."""
+        found: set[int] = set()
+        for each in self.prerequisites:
+            found.update(each.counted)
+        for part in self.parts:
+            found.update(part.counted)
+        return tuple(sorted(found))
+
+    @property
+    def missing(self) -> tuple[str, ...]:
+        """Sentences on what is missing; empty when everything is there."""
+        prerequisites = [each.missing for each in self.prerequisites if each.missing]
+        return (*prerequisites, *(sentence for each in self.parts for sentence in each.missing))
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Asked:
+    """Whose evidence is looked at, for what, and from where."""
+
+    view: View
+    person: str
+    level: Level
+    parts: Sequence[Part]
+    """Of the level; for a renewal in time the scheme may ask for less."""
+    since: int
+    """The entry that used examinations up: a grant with force or a withdrawal; 0 when nothing did."""
+    on: date
+    holds: Callable[[int], bool]
+    """Says whether the person holds another level that day."""
+
+    def counts(self, entry: Entry) -> bool:
+        """Say whether an entry counts by that day and was not signed with a stolen key."""
+        return entry.counts_from(restricts=False) <= self.on and not self.view.may_be_forged(entry)
+
+
+def evidence_for(ask: Asked) -> EvidenceFound:
+    """Return what counts for a level on a day: age, second observers, cuts, and what a grant used up included."""
+    return EvidenceFound(
+        prerequisites=tuple(_prerequisite(ask, wanted) for wanted in ask.level.prerequisites),
+        parts=tuple(_paper(ask, part) if part.kind == "paper" else _stations(ask, part) for part in ask.parts),
+    )
+
+
+def _prerequisite(ask: Asked, wanted: Prerequisite) -> PrerequisiteFound:
+    held = HELD_LEVEL.match(wanted.id)
+    if held:
+        holds = ask.holds(int(held.group(1)))
+        return PrerequisiteFound(wanted, int(holds), (), "" if holds else f"prerequisite missing: {wanted.text}")
+    facts = [fact for fact in _vouched(ask, wanted) if ask.counts(fact.entry)]
+    fresh = [fact for fact in facts if not _is_too_old(wanted, fact.entry, ask.on)]
+    have = sum(fact.body.count for fact in fresh)
+    counted = tuple(fact.entry.number for fact in fresh)
+    if have >= wanted.count:
+        return PrerequisiteFound(wanted, have, counted, "")
+    how_many = f" ({have} of {wanted.count})" if wanted.count > 1 else ""
+    old = f"; what is older than {wanted.valid_months} months does not count" if len(fresh) < len(facts) else ""
+    return PrerequisiteFound(wanted, have, counted, f"prerequisite missing: {wanted.text}{how_many}{old}")
+
+
+def _vouched(ask: Asked, wanted: Prerequisite) -> Iterator[Fact[Evidence]]:
+    for fact in ask.view.of(ask.person, Evidence):
+        if (fact.body.what, fact.body.level) == (wanted.id, ask.level.level):
+            yield fact
+
+
+def _is_too_old(wanted: Prerequisite, entry: Entry, on: date) -> bool:
+    return wanted.valid_months is not None and add_months(entry.effective_on, wanted.valid_months) < on
+
+
+def _paper(ask: Asked, part: Part) -> PartFound:
+    # A paper that was out before the last grant is no paper for the next, whenever it is handed in.
+    sittings = [
+        fact
+        for fact in _of_part(ask, ask.view.of(ask.person, Sitting), part)
+        if ask.view.whole.papers[fact.body.paper].entry.number > ask.since
+    ]
+    if not sittings:
+        is_out = any(True for _ in _of_part(ask, ask.view.of(ask.person, Paper), part))
+        said = ": a paper was issued and is not handed in and marked" if is_out else " was not sat"
+        return PartFound(part, (), (f"{part.title}{said}",))
+    last = sittings[-1]
+    if not last.body.passed:
+        return PartFound(
+            part, (), (f"{part.title} was not passed on {last.entry.effective_on}: {why_failed(last.body)}",)
+        )
+    if part.cut and not reaches(last.body, part.cut):
+        said = (
+            f"{part.title} was passed with {last.body.right} of {last.body.of} right under an earlier cut of "
+            f"{last.body.cut_percent} %; the scheme asks for {part.cut.percent:g} % now"
+        )
+        return PartFound(part, (), (said,))
+    return PartFound(part, (last.entry.number,), ())
+
+
+def _of_part(ask: Asked, facts: Iterable[Fact[Any]], part: Part) -> Iterator[Fact[Any]]:
+    """Yield the papers or sittings of a part that are not used up and count that day."""
+    for fact in facts:
+        is_ours = (fact.body.level, fact.body.part) == (ask.level.level, part.id)
+        if is_ours and fact.entry.number > ask.since and ask.counts(fact.entry):
+            yield fact
+
+
+def why_failed(sitting: Sitting) -> str:
+    """Return in words why a sitting was not passed; a critical miss comes first, nothing makes up for it."""
+    missed = len(sitting.critical_missed)
+    if missed:
+        items = "a critical item" if missed == 1 else f"{missed} critical items"
+        return f"{items} missed, {sitting.right} of {sitting.of} right"
+    return f"{sitting.right} of {sitting.of} right, the cut is {sitting.cut_percent} %"
+
+
+def reaches(sitting: Sitting, cut: Cut) -> bool:
+    """Say whether the share of right answers reaches a cut, which need not be that of the paper's own scheme."""
+    return sitting.right * 100 >= cut.percent * sitting.of - 1e-9
+
+
+def _stations(ask: Asked, part: Part) -> PartFound:
+    counted: list[int] = []
+    missing: list[str] = []
+    for station in part.stations:
+        seen = _observed(ask, station)
+        if not seen:
+            missing.append(f"station {station} is missing: nobody has observed it yet")
+            continue
+        latest = max(fact.entry.effective_on for fact in seen)
+        # Two observers may see the same performance; both must have passed it.
+        that_day = [fact for fact in seen if fact.entry.effective_on == latest]
+        if all(fact.body.passed for fact in that_day):
+            counted += [fact.entry.number for fact in that_day]
+        else:
+            missing.append(f"station {station} was not passed on {latest}")
+    return PartFound(part, tuple(counted), tuple(missing))
+
+
+def _observed(ask: Asked, station: str) -> list[Fact[Observation]]:
+    """Return the observations of a station that are not used up and count that day."""
+    # The day counts too: a form of before the last grant, or of before a withdrawal, may come to the desk later.
+    since = ask.view.whole.by_number[ask.since].entry.recorded_at.date() if ask.since else date.min
+    return [
+        fact
+        for fact in ask.view.of(ask.person, Observation)
+        if (fact.body.level, fact.body.station) == (ask.level.level, station)
+        and fact.entry.number > ask.since
+        and fact.entry.effective_on >= since
+        and ask.counts(fact.entry)
+    ]
+
+
+def people_behind(view: View, person: str, entries: tuple[int, ...]) -> tuple[tuple[str, ...], tuple[str, ...]]:
+    """Return who trained and who examined a candidate, as the given entries say."""
+    trainers: dict[str, None] = {}
+    examiners: dict[str, None] = {}
+    for fact in view.whole.facts.get(person, ()):
+        if fact.entry.number not in entries:
+            continue
+        if isinstance(fact.body, Evidence):
+            trainers.update(dict.fromkeys((fact.body.by, *fact.body.trained_by)))
+        elif isinstance(fact.body, Observation):
+            examiners.update(dict.fromkeys(fact.body.observers))
+    return tuple(trainers), tuple(examiners)

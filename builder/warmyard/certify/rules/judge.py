@@ -1,0 +1,382 @@
+"""The one judge: what a decision needs, whether one that stands has force, and where a grant stands on a day.
+
+`decide` asks `judge` before it signs. A decision that is read is put to the same question from its own place in the
+ledger, with what was known there (`refusal_of`), so that a decider's own tool gives no more than `decide` would: what
+it would have refused takes leave away at most. Only what comes to light afterwards is looked at from now: a stolen key,
+an entry made void, an interest declared late.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
+from datetime import date, timedelta
+
+from warmyard.certify.ledger.bodies import Decision
+from warmyard.certify.ledger.state import Fact, Record, View, view_of
+from warmyard.certify.rules.asking import Asking, Refusal, Terms
+from warmyard.certify.rules.beyond import beyond, beyond_scheme, lacking_part, rests_on_less, wrong_evidence
+from warmyard.certify.rules.by_format import STRICTNESS, TODAY, Strictness
+from warmyard.certify.rules.conflict import Conflict, conflicts, conflicts_of, waiver_for
+from warmyard.certify.rules.dates import last_day
+from warmyard.certify.rules.evidence import Asked, EvidenceFound, evidence_for, people_behind
+from warmyard.certify.rules.notice import unanswered, until_of
+from warmyard.certify.rules.standing import (
+    Restrictions,
+    Standing,
+    grants_of,
+    last_withdrawal,
+    levels_below,
+    may_renew,
+    reason_text,
+    surveillance_due,
+    why_unread,
+)
+from warmyard.course.model import Level, Part, Scheme
+from warmyard.course.scheme import renewal_parts
+
+# ---- What is there for a level -----------------------------------------------------------------------------------
+
+
+def evidence_on(record: Record, level: Level, person: str, on: date) -> EvidenceFound:
+    """Return what counts for a person and level on a day."""
+    view = view_of(record)
+
+    def holds(number: int) -> bool:
+        return holds_level(view, person, number, on)
+
+    ask = Asked(
+        view=view, person=person, level=level, parts=parts_to_pass(view, person, level, on),
+        since=used_up_by(view, person, level.level), on=on, holds=holds,
+    )  # fmt: skip
+    return evidence_for(ask)
+
+
+def parts_to_pass(record: Record, person: str, level: Level, on: date) -> list[Part]:
+    """Return what a person must sit and show for a level: for a renewal in time the scheme may ask for less."""
+    view = view_of(record)
+    grants = grants_with_force(view, person, level.level)
+    last = standing(view, grants[-1], on) if grants else None
+    if last is None or last.withdrawn is not None or last.begins_on > on or not may_renew(level, last.until, on):
+        return list(level.parts)
+    return renewal_parts(level)
+
+
+def used_up_by(record: Record, person: str, level: int) -> int:
+    """Return the last entry that used the examinations before it up: a grant with force, or a withdrawal."""
+    granted = (grant.entry.number for grant in grants_with_force(record, person, level))
+    return max([last_withdrawal(record, person, level), *granted])
+
+
+def holds_level(record: Record, person: str, level: int, on: date) -> bool:
+    """Say whether a person holds a level on a day with nothing against it."""
+    return any(not standing(record, grant, on).why_not for grant in grants_of(record, person, level))
+
+
+def grants_with_force(record: Record, person: str, level: int) -> list[Fact[Decision]]:
+    """Return the grants of a level that need not be decided again.
+
+    One without force, signed with a stolen key for example, uses no evidence up.
+    """
+    view, found = view_of(record), list[Fact[Decision]]()
+    for grant in grants_of(view, person, level):
+        if not _why_no_force(view, grant, found, {}):
+            found.append(grant)
+    return found
+
+
+# ---- A decision that is asked for --------------------------------------------------------------------------------
+
+
+def judge(record: Record, ask: Asking, strictness: Strictness = TODAY) -> Terms | Refusal:
+    """Return what a decision says that may be made, or why it may not."""
+    view = view_of(record)
+    adopted, scheme = view.adopted(), view.scheme_now()
+    if adopted is None or scheme is None:
+        return Refusal("scheme", "no scheme is adopted yet; adopt it with `warmyard enter scheme FILE`")
+    codes = [reason.id for reason in scheme.reasons if reason.action == ask.action]
+    if ask.because not in codes:
+        what = f"{ask.because!r} is no reason to {ask.action}; the scheme has {', '.join(codes)}"
+        return Refusal("reason", what)
+    digest = adopted.body.digest
+    if ask.action == "grant":
+        return _judge_grant(view, scheme, digest, ask, strictness)
+    return _judge_about_grant(view, scheme, digest, ask, strictness)
+
+
+def _judge_grant(view: View, scheme: Scheme, digest: str, ask: Asking, strictness: Strictness) -> Terms | Refusal:
+    level = next((level for level in scheme.levels if level.level == ask.level), None)
+    if level is None:
+        offered = ", ".join(str(level.level) for level in scheme.levels)
+        return Refusal("scheme", f"the scheme has no level {ask.level}; it has {offered}")
+    held = list(grants_of(view, ask.person, ask.level))
+    if held and any(standing(view, grant, ask.on).stopped for grant in held):
+        return Refusal("suspended", f"level {ask.level} of {ask.person} is suspended; restore or withdraw it first")
+    found = evidence_on(view, level, ask.person, ask.on)
+    waiver = _waiver(view, scheme, ask, strictness, found.counted)
+    if isinstance(waiver, Refusal):
+        return waiver
+    if found.missing:
+        more = f" (and {len(found.missing) - 1} more)" if len(found.missing) > 1 else ""
+        what = f"{ask.person} cannot be granted level {ask.level}: {found.missing[0]}{more}"
+        return Refusal("evidence", what, missing=found.missing[0].removeprefix("prerequisite missing: "))
+    trainers, examiners = people_behind(view, ask.person, found.counted)
+    return Terms(
+        scheme=digest, activities=level.activities, until=last_day(ask.on, level.valid_months),
+        surveillance_months=level.surveillance.every_months, grace_days=level.surveillance.grace_days,
+        evidence=found.counted, trainers=trainers, examiners=examiners, waiver=waiver,
+    )  # fmt: skip
+
+
+def _judge_about_grant(view: View, scheme: Scheme, digest: str, ask: Asking, strictness: Strictness) -> Terms | Refusal:
+    # Of a level that the scheme has no more, certificates are still out there.
+    waiver = _waiver(view, scheme, ask, strictness) if ask.action == "restore" else 0
+    if isinstance(waiver, Refusal):
+        return waiver
+    grants = grants_with_force(view, ask.person, ask.level) or list(grants_of(view, ask.person, ask.level))
+    if not grants:
+        return Refusal("state", f"{ask.person} holds no certificate of level {ask.level} to {ask.action}")
+    why = _why_no_change(view, grants[-1], ask)
+    if why:
+        return Refusal("state", why)
+    return Terms(scheme=digest, certificate=grants[-1].body.certificate, waiver=waiver)
+
+
+def _why_no_change(view: View, grant: Fact[Decision], ask: Asking) -> str:
+    """Return why a certificate cannot be suspended, restored or withdrawn as it stands, or nothing."""
+    found = standing(view, grant, ask.on)
+    if found.withdrawn is not None:
+        return f"the certificate was withdrawn already; level {ask.level} can only be granted anew"
+    # A restoration of a day to come ends this suspension; what came up since needs one of its own.
+    if ask.action == "suspend" and standing(view, grant, date.max).suspended is not None:
+        return "the certificate is suspended already"
+    if ask.action == "restore" and found.suspended is None:
+        return "the certificate is not suspended"
+    if ask.action == "suspend" and found.until < ask.on:
+        return f"the certificate expired on {found.until}; there is nothing to suspend"
+    return ""
+
+
+def _waiver(
+    view: View, scheme: Scheme, ask: Asking, strictness: Strictness, evidence: tuple[int, ...] = ()
+) -> int | Refusal:
+    """Return the entry of the waiver that a decision needs, 0 when it needs none; a refusal without it."""
+    found = conflicts(view, ask.by, ask.person, ask.on, scheme.conflict_months, evidence)
+    if not found:
+        return 0
+    waiver = waiver_for(view, ask.by, ask.person, ask.level, found, view.count + 1, strictness=strictness)
+    if waiver is not None:
+        return waiver.entry.number
+    first = found[0]
+    what = (
+        f"{first.observer}, who observed {ask.person}, {first.did(ask.person)} (entry {first.entry}); "
+        "let another examiner observe, or enter a countersigned waiver"
+        if first.observer
+        else f"{ask.by} {first.did(ask.person)} (entry {first.entry}) and may not decide; "
+        "name another decider, or enter a countersigned waiver"
+    )
+    return Refusal("conflict", what, first)
+
+
+# ---- A decision that stands --------------------------------------------------------------------------------------
+
+
+def refusal_of(record: Record, decision: Fact[Decision]) -> Refusal | None:
+    """Return why `decide` would not have made a decision from its place in the ledger, or None when it would."""
+    view = view_of(record)
+    known = view.whole.at_their_places
+    key = (decision.entry.number, view.strict)
+    if key not in known:
+        known[key] = _refusal_at(view.before(decision.entry.number), decision)
+    found: Refusal | None = known[key]
+    return found
+
+
+def _refusal_at(place: View, decision: Fact[Decision]) -> Refusal | None:
+    body, entry = decision.body, decision.entry
+    ask = Asking(
+        person=entry.person, level=body.level, action=body.action, by=body.decider, because=body.because,
+        on=entry.counts_from(restricts=False),
+    )  # fmt: skip
+    found = judge(place, ask, TODAY if place.strict else STRICTNESS[entry.format])
+    since = used_up_by(place, entry.person, body.level)
+    gives_more = beyond_scheme(place, decision)
+    if gives_more:
+        return gives_more
+    if isinstance(found, Terms):
+        return beyond(place, decision, found, since)
+    if found.kind == "evidence":
+        return wrong_evidence(place, decision, since) or found
+    return found
+
+
+def why_no_force(record: Record, decision: Fact[Decision], named: Mapping[str, str] | None = None) -> str:
+    """Return why a grant or restoration has no force although it was signed, or nothing."""
+    view, entry = view_of(record), decision.entry
+    earlier = [
+        grant
+        for grant in grants_with_force(view, entry.person, decision.body.level)
+        if grant.entry.number < entry.number
+    ] if decision.body.action == "grant" else []  # fmt: skip
+    return _why_no_force(view, decision, earlier, named or {})
+
+
+def _why_no_force(
+    view: View, decision: Fact[Decision], earlier: Sequence[Fact[Decision]], named: Mapping[str, str]
+) -> str:
+    """`earlier` are the grants of the level before this decision that have force."""
+    lost = _why_lost(view, decision, named)
+    if lost:
+        return lost
+    refused = refusal_of(view, decision)
+    if refused is None:
+        return _why_no_renewal(view, decision, earlier)
+    if refused.kind == "conflict" and refused.conflict is not None:
+        return _conflict_said(decision, refused.conflict, named)
+    if refused.missing:
+        return rests_on_less(refused.missing)
+    if refused.kind in ("scheme", "terms", "evidence", "examination"):
+        return f"{refused.say}; it must be decided again"
+    return f"`decide` would have refused it: {refused.say}"
+
+
+def _why_no_renewal(view: View, decision: Fact[Decision], earlier: Sequence[Fact[Decision]]) -> str:
+    """Return that a renewal rests on a shorter list than it may, since the certificate before it has no force now."""
+    body, entry = decision.body, decision.entry
+    scheme = view.whole.schemes.get(body.scheme)
+    level = next((level for level in scheme.levels if level.level == body.level), None) if scheme else None
+    if level is None or body.action != "grant":
+        return ""
+    withdrawn = last_withdrawal(view.before(entry.number), entry.person, body.level)
+    last = earlier[-1] if earlier and earlier[-1].entry.number > withdrawn else None
+    begins = entry.counts_from(restricts=False)
+    in_time = last is not None and may_renew(level, date.fromisoformat(last.body.until), begins)
+    lacking = "" if in_time else lacking_part(level.parts, [view.whole.by_number[number] for number in body.evidence])
+    return rests_on_less(lacking) if lacking else ""
+
+
+def _why_lost(view: View, decision: Fact[Decision], named: Mapping[str, str]) -> str:
+    """Return what came to light since a decision was made and takes its force, or nothing."""
+    body, entry = decision.body, decision.entry
+    if view.may_be_forged(entry):
+        return "the decision was signed with a key that was reported stolen; it must be decided again"
+    facts = [view.whole.by_number[number].entry for number in body.evidence]
+    forged = next((fact.number for fact in facts if view.may_be_forged(fact)), 0)
+    if forged:
+        return f"evidence (entry {forged}) was signed with a key that was reported stolen; it must be entered again"
+    void = next((number for number in body.evidence if view.is_void(number)), 0)
+    if void:
+        return f"evidence that the decision rests on (entry {void}) was made void; it must be decided again"
+    conflict = open_conflict(view, decision)
+    return _conflict_said(decision, conflict, named) if conflict else ""
+
+
+def open_conflict(record: Record, decision: Fact[Decision]) -> Conflict | None:
+    """Return the first conflict of interest of a grant or restoration that no waiver covers, or None.
+
+    Those that came to light later are looked at too.
+    """
+    body, entry, view = decision.body, decision.entry, view_of(record)
+    if body.action not in ("grant", "restore"):
+        return None
+    scheme = view.whole.schemes.get(body.scheme)
+    found = conflicts_of(view, decision, scheme.conflict_months if scheme else 24)
+    strictness = TODAY if view.strict else STRICTNESS[entry.format]
+    waived = waiver_for(view, body.decider, entry.person, body.level, found, entry.number, strictness=strictness)
+    return found[0] if found and not waived else None
+
+
+def _conflict_said(decision: Fact[Decision], first: Conflict, named: Mapping[str, str]) -> str:
+    if first.observer:
+        observer = named.get(first.observer, first.observer)
+        return f"an observer, {observer}, {first.did('this person')}; let another observe, and decide again"
+    decider = named.get(decision.body.decider, decision.body.decider)
+    return f"the decider, {decider}, {first.did('this person')}; another decider must decide"
+
+
+# ---- Where a grant stands ----------------------------------------------------------------------------------------
+
+
+def standing(record: Record, grant: Fact[Decision], on: date, named: Mapping[str, str] | None = None) -> Standing:
+    """Return where a grant stands on a day. A grant or restoration counts from the later of its recorded and
+    effective dates, a suspension or withdrawal from the earlier."""
+    view, until = view_of(record), date.fromisoformat(grant.body.until)
+    against = restrictions(view, grant, grant.body.level, on)
+    due = surveillance_due(view, grant, on)
+    deadline = min(until, due + timedelta(days=grant.body.grace_days)) if due < until else until
+    notice = next(unanswered(view, grant, on), None)
+    made = Standing(
+        grant=grant, begins_on=grant.entry.counts_from(restricts=False), until=until, surveillance_on=due,
+        notice=notice, suspended=against.suspended, withdrawn=against.withdrawn, stopped=against.stopped,
+        leave_until=min(deadline, until_of(notice)) if notice else deadline, why_not="",
+    )  # fmt: skip
+    return replace(made, why_not=_why_not(view, made, against, deadline, on, named or {}))
+
+
+def restrictions(record: Record, grant: Fact[Decision], level: int, on: date) -> Restrictions:
+    """Return what was decided against a level of the grant's holder since the grant, as it counts on a day.
+
+    Whatever takes leave away counts, whoever signed it; only what has force ends a suspension.
+    """
+    view, found = view_of(record), Restrictions()
+    for fact in view.of(grant.entry.person, Decision):
+        # A restriction is about the person's level: an earlier certificate in the drawer gives no way round it.
+        action = fact.body.action
+        if fact.body.level != level or fact.entry.number < grant.entry.number or action == "grant":
+            continue
+        if fact.entry.counts_from(restricts=action != "restore") > on:
+            continue
+        if action == "suspend":
+            found = replace(found, suspended=fact, stopped=True, idle_restoration=None)
+        elif why_no_force(view, fact):
+            # A thief, or a decider's own tool, may take leave away, which harms nobody for long, but never give it.
+            idle = fact if action == "restore" and found.suspended else None
+            withdrawn = fact if action == "withdraw" else found.withdrawn
+            found = replace(found, withdrawn=withdrawn, idle_restoration=idle)
+        elif action == "restore":
+            found = replace(found, suspended=None, stopped=False, idle_restoration=None)
+        else:
+            found = replace(found, withdrawn=fact, stopped=False)
+    return found
+
+
+def _why_not(
+    view: View, made: Standing, against: Restrictions, deadline: date, on: date, named: Mapping[str, str]
+) -> str:
+    if made.begins_on > on:
+        return f"the certificate begins on {made.begins_on}"
+    if made.withdrawn is not None:
+        day = made.withdrawn.entry.counts_from(restricts=True)
+        return f"withdrawn on {day}: {reason_text(view, made.withdrawn)}"
+    if made.suspended is not None:
+        day = made.suspended.entry.counts_from(restricts=True)
+        idle = against.idle_restoration
+        more = f"; its restoration (entry {idle.entry.number}) has no force: " if idle else ""
+        why = why_no_force(view, idle, named) if idle else ""
+        return f"suspended on {day}: {reason_text(view, made.suspended)}{more}{why}"
+    if made.until < on:
+        return f"expired on {made.until}"
+    unsound = why_no_force(view, made.grant, named)
+    if unsound:
+        return unsound
+    if deadline < on:
+        return f"surveillance was due on {made.surveillance_on} and is not recorded"
+    return why_unread(made.notice, on) or _why_below(view, made.grant, on, named)
+
+
+def _why_below(view: View, grant: Fact[Decision], on: date, named: Mapping[str, str]) -> str:
+    """Return why a lower level, on which the granted one rests, was taken away; that it ended in time is no reason.
+
+    Taken away since this grant: a new grant of the lower level does not bring the higher one back by itself.
+    """
+    for number in levels_below(view, grant):
+        against = restrictions(view, grant, number, on)
+        for fact, what in ((against.withdrawn, "withdrawn"), (against.suspended, "suspended")):
+            if fact is not None:
+                day = fact.entry.counts_from(restricts=True)
+                return f"level {number}, on which this level rests, was {what} on {day}: {reason_text(view, fact)}"
+        below = list(grants_of(view, grant.entry.person, number))
+        unsound = [why_no_force(view, each, named) for each in below]
+        if below and all(unsound):
+            return f"level {number}, on which this level rests, has no force: {unsound[-1]}"
+    return ""
