@@ -38,7 +38,7 @@ def differences(papers: Mapping[str, Sequence[float]]) -> list[Difference]:
     return sorted(found, key=lambda each: (-abs(each.percent), each.first, each.second))
 
 
-def check_parallel(papers: Mapping[str, Sequence[float]], widest_percent: float = WIDEST_PERCENT) -> list[Difference]:
+def pairs_apart(papers: Mapping[str, Sequence[float]], widest_percent: float = WIDEST_PERCENT) -> list[Difference]:
     """Return the pairs of papers that are further apart than is allowed; an empty list when all are parallel."""
     return [each for each in differences(papers) if round(abs(each.percent), 9) > widest_percent]
 
@@ -71,6 +71,8 @@ class RatedPapers:
     apart: Sequence[Difference]
     """Pairs further apart than is allowed, the widest first."""
     widest: Difference | None
+    judged: Mapping[tuple[str, str], Figure]
+    """The difference of each of these pairs, judge by judge: whether the panel agrees that they lie apart."""
 
 
 def rate_papers(
@@ -81,15 +83,19 @@ def rate_papers(
         raise ValueError("each item wants one rating from every judge")
     unrated = {name: tuple(sorted(set(items) - set(ratings))) for name, items in papers.items()}
     rated = {name: items for name, items in papers.items() if items and not unrated[name]}
-    cuts = {
-        name: judge_cut(list(zip(*(ratings[item] for item in items), strict=True))) for name, items in rated.items()
-    }
+    by_judge = {name: list(zip(*(ratings[item] for item in items), strict=True)) for name, items in rated.items()}
+    cuts = {name: judge_cut(rows) for name, rows in by_judge.items()}
     expected = {
         name: [math.fsum(ratings[item]) / len(ratings[item]) for item in items] for name, items in rated.items()
     }
     widest = next(iter(differences(expected)), None)
+    apart = pairs_apart(expected, widest_percent)
+    judged = {
+        (pair.first, pair.second): judged_difference(by_judge[pair.first], by_judge[pair.second])
+        for pair in (*([] if widest is None else [widest]), *apart)
+    }
     missing = {name: items for name, items in unrated.items() if items}
-    return RatedPapers(cuts, missing, check_parallel(expected, widest_percent), widest)
+    return RatedPapers(cuts, missing, apart, widest, judged)
 
 
 def rated_lines(rated: RatedPapers) -> Iterable[str]:
@@ -102,11 +108,18 @@ def rated_lines(rated: RatedPapers) -> Iterable[str]:
         yield f"{name}: no cut, nobody rated {', '.join(items)}"
     if rated.widest is not None:
         yield f"widest difference of two papers: {_apart(rated.widest)} (n {len(rated.cuts)} papers, from the ratings)"
-    yield from (f"not parallel: {_apart(pair)}" for pair in rated.apart)
+        yield f"  {_by_judge(rated, rated.widest)}"
+    for pair in rated.apart:
+        yield f"not parallel: {_apart(pair)}"
+        yield f"  {_by_judge(rated, pair)}"
 
 
 def _apart(pair: Difference) -> str:
     return f"{pair.first} and {pair.second}, {abs(pair.percent):.2f} %"
+
+
+def _by_judge(rated: RatedPapers, pair: Difference) -> str:
+    return f"{pair.first} less {pair.second}, judge by judge, %: {rated.judged[pair.first, pair.second].sentence()}"
 
 
 def rated_record(rated: RatedPapers) -> dict[str, object]:
@@ -125,4 +138,5 @@ def rated_record(rated: RatedPapers) -> dict[str, object]:
         },
         "unrated": {name: list(items) for name, items in sorted(rated.unrated.items())},
         "not_parallel": [[pair.first, pair.second, pair.percent] for pair in rated.apart],
+        "judge_by_judge": [[*pair, figure.as_record()] for pair, figure in rated.judged.items()],
     }
