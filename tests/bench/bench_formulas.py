@@ -10,10 +10,10 @@ import time
 from pathlib import Path
 
 import quickjs
+from random_inputs import random_inputs
 
 from warmyard.errors import InputError
 from warmyard.formula.compute import compute
-from warmyard.formula.draws import random_inputs
 from warmyard.formula.javascript import register_script
 from warmyard.formula.model import Formula
 from warmyard.formula.register import NO_COUNTRY, Register, check_register, load_register

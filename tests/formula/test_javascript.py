@@ -17,7 +17,6 @@ from hypothesis import strategies as st
 from warmyard.errors import InputError
 from warmyard.formula.check import allowed_difference
 from warmyard.formula.compute import compute, read_inputs, warnings_of
-from warmyard.formula.draws import random_inputs
 from warmyard.formula.javascript import as_script_value, register_script, units_script
 from warmyard.formula.register import Register
 from warmyard.formula.units import plain_number, read_quantity, show, unit_table
@@ -85,7 +84,9 @@ def test_worked_values_in_the_page(register: Register, browser: Browser) -> None
             assert abs(shown["value"] - worked.result) <= allowed_difference(worked.within, worked.result), formula.id
 
 
-def test_random_draws_agree(register: Register, browser: Browser) -> None:
+def test_random_draws_agree(
+    register: Register, browser: Browser, random_inputs: Callable[..., dict[str, float]]
+) -> None:
     """Draws over the whole ranges: the same value within 1e-12, the same refusal, the same warnings."""
     chance = random.Random(20270101)
     for formula in register.formulas.values():

@@ -348,3 +348,21 @@ def test_what_no_check_splits_is_tried_by_chance_over_minutes(machine: Machine) 
     order = trial_order(machine, Situation("spark-no-flame"))
     assert order[0].id == "tank-empty"
     assert {one.id for one in order} == set(machine.modes)
+
+
+def test_causes_that_nothing_tells_apart_end_in_the_remedy_that_serves_both(machine: Machine) -> None:
+    """Where all that is left is one group, its reason and shared remedy are said, the dangers of both before it."""
+    situation = Situation("fuel-drip")
+    reasoner = Reasoner(machine, situation.symptom)
+    mode = machine.modes["valve-leaks-through"]
+    while (step := next_check(machine, situation)) is not None:
+        check = machine.checks[step.check]
+        after = reasoner.standing_after(situation.standing or reasoner.first_standing(), check)
+        situation = situation.with_seen(check.id, mode.shows.get(check.id, check.normal), after)
+    found = answer(machine, situation)
+    (group,) = [one for one in machine.groups if {s.id for s in found.suspects} <= set(one.modes)]
+    assert found.say.endswith(group.shared_remedy)
+    assert group.why in found.say
+    assert all(machine.modes[one.id].safety in found.say for one in found.suspects)
+    left_to_others = answer(machine, replace(situation, level=0))
+    assert group.shared_remedy not in left_to_others.say

@@ -7,7 +7,7 @@ from pathlib import Path
 
 import msgspec
 
-from warmyard.errors import InputError, Place, SourceError
+from warmyard.errors import Place, SourceError
 from warmyard.formula.model import Known
 from warmyard.formula.units import find_unit
 from warmyard.sources import decode_list, read_document
@@ -53,13 +53,3 @@ def load_tables(path: Path, root: Path) -> tuple[Mapping[str, Table], list[Sourc
             faults.append(SourceError(table.place.within("unit"), what, "use one of the table of units"))
         tables[table.id] = table
     return tables, faults
-
-
-def look_up(tables: Mapping[str, Table], id: str, key: str) -> float | str:
-    """Return one figure; raise InputError that lists what there is."""
-    if id not in tables:
-        raise InputError(f"there is no table {id[:40]!r}; the tables are {', '.join(tables)}")
-    for row in tables[id].rows:
-        if row.key == key:
-            return row.value
-    raise InputError(f"{id} has no line {key[:40]!r}; it has {', '.join(row.key for row in tables[id].rows)}")

@@ -151,13 +151,6 @@ def splits(check: Check, one: Mode, other: Mode) -> bool:
     return not check.context_only and len(shown) == 2 and not shown & {*check.cannot, *check.not_allowed}
 
 
-def splitting_checks(machine: Machine, one: str, other: str) -> tuple[Check, ...]:
-    """Return the checks that keep two modes apart, the quickest first."""
-    modes = machine.modes
-    found = [check for check in machine.checks.values() if splits(check, modes[one], modes[other])]
-    return tuple(sorted(found, key=lambda check: check.minutes))
-
-
 def _check_groups(machine: Machine) -> Iterator[SourceError]:
     for group in machine.groups:
         pairs = list(combinations((machine.modes[mode] for mode in group.modes), 2))
