@@ -10,7 +10,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from warmyard.errors import InputError
-from warmyard.formula.planning import check_order, expected_minutes, months_after, plan, service_due
+from warmyard.formula.planning import expected_minutes, months_after, order_checks, plan, service_due
 
 
 @pytest.mark.parametrize(
@@ -44,7 +44,7 @@ def test_months_never_leave_the_month(day: date, months: int) -> None:
 def test_check_order_is_the_best_of_all_orders() -> None:
     """Chance over time, largest first, beats every other order: 18.96 min (brute force)."""
     chances, minutes = [0.45, 0.30, 0.17, 0.08], [10.0, 20.0, 4.0, 2.0]
-    best = check_order(chances, minutes)
+    best = order_checks(chances, minutes)
     assert best.order == (1, 3, 4, 2)
     assert best.minutes == pytest.approx(18.96)
     assert best.minutes == pytest.approx(min(expected_minutes(chances, minutes, one) for one in permutations(range(4))))

@@ -42,7 +42,7 @@ class Scale(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=Tru
 NO_SCALE = Scale(unit="1", low=0, high=1, division=1, figures=1)
 
 
-class Line(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
+class StripLine(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     """One line of a printed strip: what it says, and between which values it is printed."""
 
     id: str
@@ -64,7 +64,7 @@ class Instrument(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_field
     """The scale, the patches of a card or the blades of a gauge, one each division; a strip has lines instead."""
     second: Scale | None = None
     """A second scale in another unit; of another quantity, it runs from end to end beside the first."""
-    lines: tuple[Line, ...] = ()
+    lines: tuple[StripLine, ...] = ()
     positions: tuple[float, ...] = ()
     """Where the range switch can stand, in the scale's unit."""
     how: str = ""

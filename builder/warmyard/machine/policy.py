@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 
 from warmyard.machine import reasoning
-from warmyard.machine.diagnosis import check_situation, first_clearing, rank_checks
+from warmyard.machine.diagnosis import first_clearing, rank_checks, verify_situation
 from warmyard.machine.evidence import Hypothesis, Reasoner, Situation
 from warmyard.machine.model import Check, Machine
 
@@ -35,7 +35,7 @@ class Plan:
 
 def likely(machine: Machine, situation: Situation, least_weight: float = LEAST_WEIGHT) -> dict[Hypothesis, float]:
     """Return the causes, each alone, that weigh at least so much in a situation; their weights sum to 1."""
-    check_situation(machine, situation)
+    verify_situation(machine, situation)
     weights = Reasoner(machine, situation.symptom).weights(situation)
     summed = reasoning.by_label(weights, lambda hypothesis: hypothesis.cause)
     kept = {Hypothesis(str(cause)): weight for cause, weight in summed.items() if weight >= least_weight}

@@ -7,7 +7,7 @@ from itertools import combinations
 
 from warmyard.errors import Place, SourceError
 from warmyard.machine.condition import read_chain
-from warmyard.machine.model import Check, Invariant, Machine, Mode, State
+from warmyard.machine.model import Check, Invariant, Machine, Mode, SequenceState
 from warmyard.machine.sequence import STEP_SECONDS, Run, run_start, shown_symptoms
 
 
@@ -59,7 +59,7 @@ def _veto(machine: Machine, law: Invariant) -> Iterator[SourceError]:
             yield _broken(law, machine.states[name].place, f"{name} is not left when {law.subject} goes")
 
 
-def _is_left_without(state: State, signal: str) -> bool:
+def _is_left_without(state: SequenceState, signal: str) -> bool:
     leaves = any(leave.when == f"not {signal}" for leave in state.leaves)
     return leaves or (signal in state.expects and state.on_fault is not None and state.seconds is not None)
 

@@ -81,7 +81,7 @@ def symbol_of(formula: Formula, symbol: str) -> Symbol:
     raise InputError(f"{formula.id} has no symbol {symbol}")
 
 
-def draw_chart(chart: Chart, formula: Formula, fixed: Mapping[str, float]) -> str:
+def sketch_chart(chart: Chart, formula: Formula, fixed: Mapping[str, float]) -> str:
     """Return a chart as SVG with title, axes, units and text alternative; readable at 390 px, in print, in the dark."""
     drawn = curves(chart, formula, fixed)
     values = [up for curve in drawn for _, up in curve.points if up is not None]

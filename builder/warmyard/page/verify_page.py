@@ -17,7 +17,7 @@ STATUS_FILE = "status.js"
 _BODY = """<p class="wy-alert">{{ no_script }} <a href="{{ dial }}">{{ phone }}</a></p>"""
 
 
-def verify_page(
+def make_verify_page(
     company: Company, words: Mapping[str, str], activities: Mapping[str, str], keys: Sequence[str] | None = None
 ) -> str:
     """Return the page; it believes only cards and lists that one of the pinned keys signed.

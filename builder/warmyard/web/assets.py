@@ -42,7 +42,7 @@ class Assets:
         self.edition = edition
         self.clock: Callable[[], float] = lambda: 0.0
         """Seconds, handed down by the command that wants to know what drawing took."""
-        self.drawing_s = 0.0
+        self.drawn_in_s = 0.0
         self._variants: dict[str, Sequence[Variant]] = earlier._variants if earlier else {}
         self._late: dict[str, bytes] = dict(earlier._late) if earlier else {}
 
@@ -78,7 +78,7 @@ class Assets:
         if name not in self._variants:
             began = self.clock()
             self._variants[name] = practice_variants(self.workspace.items[name], self.workspace.surroundings)
-            self.drawing_s += self.clock() - began
+            self.drawn_in_s += self.clock() - began
         return self._variants[name]
 
     def count_variants(self) -> int:

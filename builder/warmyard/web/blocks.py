@@ -40,8 +40,8 @@ from warmyard.formula.units import plain_number, show_unit
 from warmyard.item.kinds import Edition
 from warmyard.item.render import assessment_html, practice_html
 from warmyard.item.variant_model import Variant
-from warmyard.page.charts import draw_chart
-from warmyard.page.sequence_chart import draw as draw_sequence
+from warmyard.page.charts import sketch_chart
+from warmyard.page.sequence_chart import sketch_sequence
 from warmyard.page.shell import runtime_text
 from warmyard.web.assets import FOLDER
 from warmyard.web.calls import write_call
@@ -253,11 +253,11 @@ class Writer:
         """Return the start sequence, or a chart of a formula."""
         if node.chart == SEQUENCE:
             mode = None if node.mode in (None, "none") else node.mode
-            return fill("chart", drawing=Markup(draw_sequence(self.workspace.machine, mode)))
+            return fill("chart", drawing=Markup(sketch_sequence(self.workspace.machine, mode)))
         chart = self.workspace.charts[node.chart]
         formula = self.workspace.register.formulas[chart.formula]
         fixed = quantities(self.workspace, formula, chart.fixed, chart.place.within("fixed"))
-        return fill("chart", drawing=Markup(draw_chart(chart, formula, fixed)))
+        return fill("chart", drawing=Markup(sketch_chart(chart, formula, fixed)))
 
     def script(self, symptom: str) -> Markup:
         """Return what to look at before calling, and the words to read out."""

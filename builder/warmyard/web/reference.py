@@ -19,7 +19,7 @@ from warmyard.page.what_next import machine_script, what_next_html
 from warmyard.web.assets import FOLDER, scripts_of
 from warmyard.web.blocks import Writer
 from warmyard.web.coverage import coverage
-from warmyard.web.drawn import CALL_SCRIPTS, CALLS, calls_file, calls_html
+from warmyard.web.drawn_calls import CALL_SCRIPTS, CALLS, calls_file, calls_html
 from warmyard.web.fill import fill
 from warmyard.web.packs import (
     MIXED_SCRIPTS,

@@ -20,7 +20,7 @@ SHOWN_IN_ORDER = 4
 
 
 @dataclass(frozen=True, slots=True)
-class Answer:
+class Advice:
     """Suspects by falling weight, the next check or None, and what to say."""
 
     suspects: tuple[Suspect, ...]
@@ -28,12 +28,12 @@ class Answer:
     say: str
 
 
-def answer(machine: Machine, situation: Situation) -> Answer:
+def advise(machine: Machine, situation: Situation) -> Advice:
     """Return suspects, next check and sentence for a situation; raise InputError for an id that is not there."""
     found = suspects(machine, situation)
     step = next_check(machine, situation)
     sentences = [machine.symptoms[situation.symptom].caution or "", *_say(machine, situation, found, step)]
-    return Answer(found, step, " ".join(sentence for sentence in sentences if sentence))
+    return Advice(found, step, " ".join(sentence for sentence in sentences if sentence))
 
 
 def _say(machine: Machine, situation: Situation, found: tuple[Suspect, ...], step: NextCheck | None) -> list[str]:
