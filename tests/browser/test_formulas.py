@@ -13,9 +13,9 @@ from playwright.sync_api import Page
 
 from warmyard.errors import InputError
 from warmyard.formula.compute import compute
-from warmyard.formula.javascript import register_script
 from warmyard.formula.model import Formula
 from warmyard.formula.register import NO_COUNTRY, load_register
+from warmyard.page.formula_script import register_script
 
 DRAWS = 300
 MANY = """draws => draws.map(([id, draw]) => { const found = WY.formula.compute(id, draw);

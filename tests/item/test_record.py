@@ -8,7 +8,7 @@ from typing import Any
 import pytest
 import quickjs
 
-from warmyard.page.shell import runtime_text
+from warmyard.page.javascript import runtime_text
 
 GOOD = {
     "format": "wy-practice-record-1",

@@ -8,7 +8,7 @@ from warmyard.machine.load import check_machine
 from warmyard.machine.model import Machine
 from warmyard.machine.policy import greedy_policy
 from warmyard.machine.sequence import run_start, shown_symptoms
-from warmyard.page.script import telephone_script
+from warmyard.page.call_script import telephone_script
 from warmyard.page.sequence_chart import describe, sketch_sequence
 from warmyard.page.van_tree import van_tree_html
 

@@ -9,7 +9,8 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 
 from warmyard.course.model import Company
-from warmyard.page.shell import Page, make_page, markup, need_words, words_of
+from warmyard.page.shell import Page, make_page, markup
+from warmyard.page.words import need_words, words_of
 
 FILE_NAME = "verify.html"
 STATUS_FILE = "status.js"

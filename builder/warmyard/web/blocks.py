@@ -32,7 +32,6 @@ from warmyard.course.rules import NUMBERS
 from warmyard.course.values import input_text, meaning, quantities
 from warmyard.course.workspace import Workspace
 from warmyard.errors import Place, SourceError
-from warmyard.formula.javascript import units_script
 from warmyard.formula.model import Symbol
 from warmyard.formula.planning import SERVICE_SYMBOLS
 from warmyard.formula.printed import formula_mathml, worked_steps
@@ -41,8 +40,9 @@ from warmyard.item.kinds import Edition
 from warmyard.item.render import assessment_html, practice_html
 from warmyard.item.variant_model import Variant
 from warmyard.page.charts import sketch_chart
+from warmyard.page.formula_script import units_script
+from warmyard.page.javascript import runtime_text
 from warmyard.page.sequence_chart import sketch_sequence
-from warmyard.page.shell import runtime_text
 from warmyard.web.assets import FOLDER
 from warmyard.web.calls import write_call
 from warmyard.web.cards import write_card

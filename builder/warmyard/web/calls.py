@@ -9,7 +9,7 @@ from markupsafe import Markup
 
 from warmyard.errors import Place
 from warmyard.machine.model import Machine, SafetyQuestion
-from warmyard.page.script import telephone_script
+from warmyard.page.call_script import telephone_script
 from warmyard.web.fill import fill
 
 PLACE = Markup("<!-- safety questions -->")

@@ -15,7 +15,7 @@ from warmyard.course.lesson import Lesson
 from warmyard.course.workspace import Workspace
 from warmyard.item.kinds import Edition
 from warmyard.page import verify_page
-from warmyard.page.shell import need_words
+from warmyard.page.words import need_words
 from warmyard.web.assets import Assets, scripts_of
 from warmyard.web.blocks import Writer
 from warmyard.web.calls import put_questions

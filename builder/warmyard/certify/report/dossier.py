@@ -36,7 +36,7 @@ from warmyard.certify.rules.interest import has_declared
 from warmyard.course.model import Cut, Level, Scheme, Station
 from warmyard.course.scheme_shape import HELD_LEVEL
 from warmyard.page.evidence_page import EvidencePage, Line, Table
-from warmyard.page.shell import need_words
+from warmyard.page.words import need_words
 
 Near = Callable[[Cut, int, int], tuple[str, bool]]
 """What the figures say of a share (right, of) near a cut: a sentence, and whether it is a near thing."""
