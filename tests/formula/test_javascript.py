@@ -17,8 +17,8 @@ from hypothesis import strategies as st
 from warmyard.errors import InputError
 from warmyard.formula.check import allowed_difference
 from warmyard.formula.compute import compute, read_inputs, warnings_of
+from warmyard.formula.quantity import plain_number, read_quantity, show, unit_table
 from warmyard.formula.register import Register
-from warmyard.formula.units import plain_number, read_quantity, show, unit_table
 from warmyard.page.formula_script import register_script, units_script
 
 CASES = json.loads((Path(__file__).parents[1] / "contract" / "formulas.json").read_text("utf-8"))["cases"]

@@ -13,9 +13,10 @@ from warmyard.formula.check import allowed_difference
 from warmyard.formula.compute import compute, compute_relation, read_inputs
 from warmyard.formula.fuel import load_fuels
 from warmyard.formula.planning import expected_minutes, plan
+from warmyard.formula.quantity import read_quantity
 from warmyard.formula.register import Register
 from warmyard.formula.table import load_tables
-from warmyard.formula.units import convert, read_quantity
+from warmyard.formula.units import convert
 
 CHECKS = yaml.safe_load((Path(__file__).parents[1] / "contract" / "outside_checks.yaml").read_text("utf-8"))
 TOTAL = 141

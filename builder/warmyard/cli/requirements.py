@@ -44,7 +44,7 @@ def show(args: Namespace) -> int:
 def measured_of(record: Record) -> Measured:
     """Return what the figures of a record say, as far as requirements ask for it."""
     from warmyard.certify.report.showing import Measured
-    from warmyard.cli.figures import observations_of, rules_of, sittings_of
+    from warmyard.cli.figure_facts import observations_of, rules_of, sittings_of
     from warmyard.measure.report import make_report
 
     sittings = sittings_of(record.state, record.folder)

@@ -12,7 +12,8 @@ from warmyard.formula.compute import Ready, compute, compute_slip, read_inputs, 
 from warmyard.formula.expression import NoValue, parse_condition, parse_relation, truth_of, value_of
 from warmyard.formula.model import Formula, Symbol, Worked
 from warmyard.formula.proof import find_conversion, prove_condition, prove_relation
-from warmyard.formula.units import describe_dimension, find_unit, from_si, plain_number, show, to_si
+from warmyard.formula.quantity import plain_number, show
+from warmyard.formula.units import describe_dimension, find_unit, from_si, to_si
 
 RESERVED = ("pi", "zero_celsius", "fuel", "sheet")
 ROUND_TRIP_WITHIN = 1e-9

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 
 from warmyard.errors import InputError
-from warmyard.formula.units import plain_number, read_quantity
+from warmyard.formula.quantity import plain_number, read_quantity
 
 MOST_CHECKS = 50
 MOST_MONTHS = 1200

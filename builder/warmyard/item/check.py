@@ -7,7 +7,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from typing import Any
 
 from warmyard.errors import InputError, SourceError
-from warmyard.formula.units import read_quantity
+from warmyard.formula.quantity import read_quantity
 from warmyard.item.chance import chance_for, start_of
 from warmyard.item.draw import holders
 from warmyard.item.kinds import Choice, FaultCase, Item, Numeric, Ordering, PicturePoint, Reading

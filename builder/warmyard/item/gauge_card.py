@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from warmyard.formula.units import plain_number, show_unit
+from warmyard.formula.quantity import plain_number
+from warmyard.formula.units import show_unit
 from warmyard.item.drawing_parts import ACCENT, INK, PAPER, SOFT, Drawing, box, ink, text
 from warmyard.item.instrument import Scale
 

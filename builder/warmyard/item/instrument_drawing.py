@@ -6,7 +6,8 @@ import math
 from collections.abc import Iterator, Mapping
 from types import MappingProxyType
 
-from warmyard.formula.units import convert, plain_number, show_unit
+from warmyard.formula.quantity import plain_number
+from warmyard.formula.units import convert, show_unit
 from warmyard.item.dipstick import sketch_dipstick
 from warmyard.item.display import sketch_clamp_meter, sketch_strip
 from warmyard.item.drawing_parts import ACCENT, BAD, INK, PAPER, SOFT, framed, ink, on_main, scale_in, text, ticks

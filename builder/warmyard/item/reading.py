@@ -7,8 +7,9 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 
 from warmyard.errors import InputError, SourceError
+from warmyard.formula.quantity import plain_number, show
 from warmyard.formula.register import compute_relation
-from warmyard.formula.units import plain_number, show, show_unit
+from warmyard.formula.units import show_unit
 from warmyard.item.chance import Chance
 from warmyard.item.draw import DrawPlan, draw_values, first_that_serves, plan_draws, put_in, shown_values
 from warmyard.item.drawing_parts import scale_in

@@ -10,8 +10,9 @@ from html import escape
 from warmyard.course.model import Chart
 from warmyard.errors import InputError
 from warmyard.formula.model import Formula, Symbol
+from warmyard.formula.quantity import plain_number
 from warmyard.formula.register import compute
-from warmyard.formula.units import plain_number, show_unit
+from warmyard.formula.units import show_unit
 
 WIDTH, HEIGHT = 640.0, 430.0
 LEFT, RIGHT, TOP, FOOT = 74.0, 24.0, 72.0, 64.0

@@ -35,7 +35,8 @@ from warmyard.errors import Place, SourceError
 from warmyard.formula.model import Symbol
 from warmyard.formula.planning import SERVICE_SYMBOLS
 from warmyard.formula.printed import formula_mathml, worked_steps
-from warmyard.formula.units import plain_number, show_unit
+from warmyard.formula.quantity import plain_number
+from warmyard.formula.units import show_unit
 from warmyard.item.kinds import Edition
 from warmyard.item.render import assessment_html, practice_html
 from warmyard.item.variant_model import Variant

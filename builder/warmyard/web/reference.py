@@ -11,7 +11,8 @@ from warmyard.course.fleet import shown_value
 from warmyard.course.lesson import Lesson
 from warmyard.course.workspace import Workspace
 from warmyard.formula.printed import formula_mathml
-from warmyard.formula.units import plain_number, show_unit
+from warmyard.formula.quantity import plain_number
+from warmyard.formula.units import show_unit
 from warmyard.item.kinds import Edition
 from warmyard.page.van_tree import van_tree_html
 from warmyard.page.what_next import SCRIPTS as WHAT_NEXT_SCRIPTS
