@@ -165,7 +165,7 @@ def test_names_and_denominators() -> None:
 
 
 def test_author_digits_and_brackets_are_kept() -> None:
-    """1.30 stays 1.30, and a bracket of the author's is remembered; the bracket of a call is none."""
+    """1.30 stays 1.30, and the author's brackets are remembered; those of a call do not count."""
     tree = parse_relation("1.30*(a - b) - sqrt(a + b)").tree
     numbers = [one.text for one in [tree.left.left]]  # type: ignore[union-attr]
     assert numbers == ["1.30"]

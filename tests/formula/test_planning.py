@@ -81,7 +81,7 @@ SERVICE = {"last": "2025-10-01", "interval_h": "500", "interval_months": "12", "
         ("check-order", {"p": "0.5,0.3", "c": "10"}, "the same count"),
         ("check-order", {"p": "0.9,0.3", "c": "10,20"}, "more than 1 together"),
         ("check-order", {"p": "0.5,0.3", "c": "10,0"}, "above 0 min"),
-        ("check-order", {"p": "0.5,,0.3", "c": "10,1,2"}, "nothing stands there"),
+        ("check-order", {"p": "0.5,,0.3", "c": "10,1,2"}, "nothing is written there"),
         ("check-order", {"p": "0.5"}, "c is missing"),
         ("check-order", {"p": ",".join(["0.001"] * 60), "c": "1"}, "at most 50"),
     ],

@@ -100,7 +100,7 @@ def test_a_folder_with_something_else_in_it_is_not_replaced(yard: Path) -> None:
     target = yard.parent / "letters"
     target.mkdir()
     (target / "letter.txt").write_text("dear", encoding="utf-8")
-    with pytest.raises(InputError, match="something else"):
+    with pytest.raises(InputError, match="something other"):
         build_edition(load_workspace(yard), "staff", target)
     assert (target / "letter.txt").read_text(encoding="utf-8") == "dear"
 

@@ -57,7 +57,7 @@ def service_due(
 
 
 def months_after(day: date, months: int) -> date:
-    """Return the day so many months later, clipped to the end of a shorter month."""
+    """Return the day a number of months later, clipped to the end of a shorter month."""
     if not 0 < months <= MOST_MONTHS:
         raise InputError(f"interval_months must be a whole number from 1 to {MOST_MONTHS}")
     if (day.year * 12 + day.month - 1 + months) // 12 > LAST_YEAR:

@@ -13,7 +13,7 @@ from warmyard.formula.units import Unit, quantities, show_unit, spellings_for, u
 
 # The same sentences serve the command line and the page: WY.units.words hands them to the browser.
 _WORDS = {
-    "empty": "nothing stands there; write a number and its unit, such as {example}",
+    "empty": "nothing is written there; write a number and its unit, such as {example}",
     "not_a_number": "“{text}” is not a number; write one plain number and its unit, such as {example}",
     "comma": "“{text}” has a comma; write the decimals with a point and nothing between thousands, such as {fixed}",
     "too_large": "“{text}” is too large a number; write one that a person would use, such as {example}",

@@ -116,7 +116,7 @@ def next_check(machine: Machine, situation: Situation, reasoner: Reasoner | None
     """Return the check to make next, or None: the cause is found, nothing splits further, or an emergency comes first.
 
     A check that lifts a bar which comes first is next before any other; else the one that settles most per minute.
-    Who asks often gives the reasoner of the symptom, so that its tables are made once.
+    A caller that asks often hands in the reasoner of the symptom, so that its tables are made once.
     """
     verify_situation(machine, situation)
     reasoner = reasoner or Reasoner(machine, situation.symptom)

@@ -177,7 +177,7 @@ class Check(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=Tru
     normal: str
     """The outcome on a machine without a fault that touches this check."""
     context_only: bool = False
-    """True for questions that never rule a mode in alone."""
+    """True for questions whose answer alone never points at a mode."""
     sets: dict[str, str] = {}
     """Outcome id -> context it brings to light; the only way in which a context check moves the suspects."""
     cannot: tuple[str, ...] = ()

@@ -195,7 +195,7 @@ def livingston_lewis_agreement(answers: Answers, cut: int) -> Figure:
 
 
 def measurement_error(answers: Answers) -> Figure:
-    """Return the standard error of measurement in items; two of them on either side of a score is its 95 %."""
+    """Return the standard error of measurement in items; two on either side of a score hold the true one in 95 %."""
     return _figure(answers, error_of, 0.0, math.inf)
 
 

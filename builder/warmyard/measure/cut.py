@@ -35,9 +35,10 @@ class JudgedCut:
 
 
 def judge_cut(ratings: Sequence[Sequence[float]]) -> JudgedCut:
-    """Return the cut of a panel: one row a judge, one chance (0 to 1) an item that a borderline person has it right.
+    """Return the cut of a panel.
 
-    At least two judges. Cut = mean of the judges' sums, standard error = SD / sqrt(judges)
+    A row for each judge, two or more; in it, for each item, the chance (0 to 1) that a borderline person has it right.
+    Cut = mean of the judges' sums, standard error = SD / sqrt(judges)
     (Shulruf and others 2016, BMC Medical Education 16:134; MacCann and Stanley 2004, PARE 9(5)).
     """
     items = len(ratings[0]) if ratings else 0

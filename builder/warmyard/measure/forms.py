@@ -25,7 +25,7 @@ class Difference:
 
 
 def expected_percent(ratings: Sequence[float]) -> float:
-    """Return the expected score of a borderline person on a paper, in percent, from one judged chance an item."""
+    """Return the expected score of a borderline person on a paper, in percent, from a judged chance for each item."""
     if not ratings or any(not 0 <= rating <= 1 for rating in ratings):
         raise ValueError("one judged chance from 0 to 1 for each item is wanted")
     return 100 * math.fsum(ratings) / len(ratings)
@@ -46,7 +46,7 @@ def pairs_apart(papers: Mapping[str, Sequence[float]], widest_percent: float = W
 def judged_difference(first: Sequence[Sequence[float]], second: Sequence[Sequence[float]]) -> Figure:
     """Return the difference of two papers that the same judges rated, in percent, with Student's interval.
 
-    One row a judge in both, in the same order; the papers may differ in length.
+    A row for each judge in both, in the same order; the papers may differ in length.
     """
     judges = len(first)
     if judges != len(second):
@@ -78,9 +78,9 @@ class RatedPapers:
 def rate_papers(
     ratings: Mapping[str, Sequence[float]], papers: Mapping[str, Sequence[str]], widest_percent: float = WIDEST_PERCENT
 ) -> RatedPapers:
-    """Return the cuts and differences of papers from ratings by item, one chance a judge in one order of judges."""
+    """Return the cuts and differences of papers from ratings by item: a chance a judge, always in the same order."""
     if len({len(each) for each in ratings.values()}) != 1:
-        raise ValueError("each item wants one rating from every judge")
+        raise ValueError("each item needs one rating from every judge")
     unrated = {name: tuple(sorted(set(items) - set(ratings))) for name, items in papers.items()}
     rated = {name: items for name, items in papers.items() if items and not unrated[name]}
     by_judge = {name: list(zip(*(ratings[item] for item in items), strict=True)) for name, items in rated.items()}

@@ -1,6 +1,6 @@
 """Logistic item models, for a hundred persons and more; they never set a cut.
 
-One common slope (Rasch's model) or one slope an item, persons normally distributed, fitted by marginal likelihood.
+One common slope (Rasch's model) or a slope for each item, persons normally distributed, fitted by marginal likelihood.
 """
 
 from __future__ import annotations
@@ -21,9 +21,9 @@ SMALL_GAIN = 1e-10
 
 Values = list[float]
 Unpack = Callable[[Values], tuple[Values, Values]]
-"""Fitted values -> slopes and intercepts, one each an item."""
+"""Fitted values -> slopes and intercepts, one of each for every item."""
 Gather = Callable[[Values, Values], Values]
-"""Gradients by slope and by intercept, one each an item -> gradient by fitted value."""
+"""Gradients by slope and by intercept, one of each for every item -> gradient by fitted value."""
 
 
 @dataclass(frozen=True, slots=True)

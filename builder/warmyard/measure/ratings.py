@@ -1,4 +1,4 @@
-"""Judges' ratings as a panel writes them down: one line an item, one chance a judge."""
+"""Judges' ratings as a panel writes them down: a line for each item, a chance from each judge."""
 
 from __future__ import annotations
 
@@ -15,7 +15,7 @@ Chance: TypeAlias = Annotated[float, Meta(ge=0, le=1)]
 
 
 def read_ratings(path: Path) -> dict[str, list[float]]:
-    """Return item -> one chance a judge, from YAML lines such as `item-id: [0.8, 0.75, 0.9]`.
+    """Return item -> a chance from each judge, from YAML lines such as `item-id: [0.8, 0.75, 0.9]`.
 
     Raises InputError for anything that is not a panel's ratings.
     """
@@ -28,5 +28,8 @@ def read_ratings(path: Path) -> dict[str, list[float]]:
     except msgspec.ValidationError:
         ratings = {}
     if len({len(each) for each in ratings.values()}) != 1:
-        raise InputError(f"{path.name} holds no ratings; write one line an item, id: [0.8, 0.75], two judges or more")
+        what_to_do = (
+            "write a line for each item, such as id: [0.8, 0.75], with a rating from each of two judges or more"
+        )
+        raise InputError(f"{path.name} holds no ratings; {what_to_do}")
     return ratings

@@ -78,7 +78,7 @@ class PaperFigures:
     chances: Sequence[CutChance]
     rule: PartRule
     all_critical: float
-    """Chance that somebody who knows each critical item with 0.95 has all of them right."""
+    """Chance that somebody who knows each critical item with chance 0.95 has all of them right."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -248,8 +248,8 @@ def report_lines(report: OfficeReport) -> Iterable[str]:
         yield from (f"  {_chance_line(each, paper.rule.tries)}" for each in paper.chances)
         if paper.rule.critical_items:
             yield (
-                f"  critical items: who knows each with {CRITICAL_SHARE:g} has all {paper.rule.critical_items} "
-                f"right with chance {paper.all_critical:.3f}"
+                f"  critical items: somebody who knows each with chance {CRITICAL_SHARE:g} "
+                f"has all {paper.rule.critical_items} right with chance {paper.all_critical:.3f}"
             )
         yield ""
     for item in report.items:

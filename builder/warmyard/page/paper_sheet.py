@@ -48,7 +48,7 @@ class PaperFacts:
     conduct: Sequence[str]
     sealed: SealedQuestions
     adjusted: Sequence[str] = ()
-    """Sentences about extra time and reading aloud; the minutes have them already."""
+    """Sentences about extra time and reading aloud; the minutes count it already."""
 
 
 def paper_sheet(facts: PaperFacts, company: Company, words: Mapping[str, str]) -> str:

@@ -52,7 +52,7 @@ from warmyard.web.fill import fill
 from warmyard.web.notes import Notes
 
 UNBROKEN = 16
-"""Letters up to which a value is kept on one line."""
+"""A value of up to this many letters is kept on one line."""
 _PHONES = ("emergency_phone", "office_phone", "technician_phone")
 
 

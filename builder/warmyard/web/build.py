@@ -58,7 +58,7 @@ def build_site(site: Site, target: Path, *, draft: bool = False) -> BuildReport:
     if not config_file.is_file():
         raise InputError(f"there is no site_config/{edition}.yml; copy it from the one that came with Warmyard")
     if target.exists() and not _is_ours(target):
-        raise InputError(f"{target} holds something else than a built site; name an empty folder with --out")
+        raise InputError(f"{target} holds something other than a built site; name an empty folder with --out")
     with folder_beside(target) as made:
         run_mkdocs(site, config_file, made, search=not draft)
         if not draft:

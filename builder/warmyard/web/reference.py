@@ -80,7 +80,7 @@ def _terms_of(pages: Iterable[Lesson]) -> set[str]:
 
 
 def glossary(writer: Writer, names: set[str] | None = None) -> Markup:
-    """Return the words of the trade in the order of the alphabet, all or those named."""
+    """Return the words of the trade in alphabetical order, all or those named."""
     terms = [term for term in writer.workspace.terms.values() if names is None or term.id in names]
     rows = [
         {"id": term.id, "term": term.term, "means": writer.rich(term.means, term.place)}

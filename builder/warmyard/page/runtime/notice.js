@@ -7,7 +7,7 @@
   var say = WY.word;
   var ID = /^[a-z0-9-]{1,40}$/;
 
-  // What is saved: exactly the fields of certify/notice_filing.py.
+  // What is saved: exactly the fields of certify/acts/notice_filing.py.
   function record(notice, person, on) {
     return { notice: notice, on: on, person: person };
   }

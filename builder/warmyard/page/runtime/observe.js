@@ -194,7 +194,7 @@
     return null;
   }
 
-  // What is saved: exactly the fields of certify/observation.py, nothing empty among them.
+  // What is saved: exactly the fields of certify/exam/observation.py, nothing empty among them.
   function record() {
     var made = {
       format: form.format,

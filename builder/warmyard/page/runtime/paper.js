@@ -340,7 +340,7 @@
     main.querySelector("h2").focus();
   }
 
-  // The sitting as it is handed in: certify/sitting.py reads exactly these fields. Whole numbers and text only.
+  // The sitting as it is handed in: certify/exam/sitting.py reads exactly these fields. Whole numbers and text only.
   async function handIn() {
     state.seconds = Math.floor(seconds());
     var record = {
