@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import dataclasses
+import importlib.util
 import os
 import shutil
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 from pathlib import Path
@@ -170,3 +171,16 @@ def demo(demo_made: Demo, tmp_path: Path) -> Demo:
 def whole_demo(tmp_path_factory: pytest.TempPathFactory, whole_workspace: Workspace) -> Demo:
     """Give the demo under its own scheme, made once, to look at only."""
     return new_demo(tmp_path_factory.mktemp("whole-demo"), whole_workspace)
+
+
+@pytest.fixture(scope="session")
+def random_inputs() -> Callable[..., dict[str, float]]:
+    """Give the draws of the benchmark: (formula, chance) -> a value for each symbol, over its whole range."""
+    file = Path(__file__).parent / "bench" / "random_inputs.py"
+    spec = importlib.util.spec_from_file_location("random_inputs", file)
+    assert spec is not None
+    assert spec.loader is not None
+    module = importlib.util.module_from_spec(spec)
+    spec.loader.exec_module(module)
+    drawn: Callable[..., dict[str, float]] = module.random_inputs
+    return drawn

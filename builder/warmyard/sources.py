@@ -22,7 +22,7 @@ _LOADER = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
 _WHOLE = re.compile(r"[-+]?(0|[1-9][0-9]*)\Z")
 _DECIMAL = re.compile(r"[-+]?(0|[1-9][0-9]*)(\.[0-9]+)?([eE][-+]?[0-9]+)?\Z")
 _WORDS: dict[str, Any] = {"true": True, "false": False, "null": None}
-# YAML 1.1 readers take these plain words for something else than text; a fitter means the text.
+# YAML 1.1 readers take these plain words for something other than text; a fitter means the text.
 _TREACHEROUS = re.compile(
     r"(?i:yes|no|on|off|true|false|null|~)\Z|[-+]?[0-9][0-9_]*_[0-9_.]*\Z|[-+]?0[0-7]+\Z|"
     r"[-+]?0[xXbBoO][0-9a-fA-F_]+\Z|[-+]?[0-9]+(:[0-5]?[0-9])+(\.[0-9]*)?\Z|"
@@ -137,7 +137,7 @@ class _Builder:
             return None
         if _TREACHEROUS.match(text):
             what_to_do = f'write "{text}" in quotes, or true, false or a plain number'
-            raise self.fault(node, f"{text} can be read as something else than text", what_to_do)
+            raise self.fault(node, f"{text} can be read as something other than text", what_to_do)
         if _WHOLE.match(text):
             return int(text) if len(text.lstrip("+-")) < 19 else self.too_large(node)
         if _DECIMAL.match(text):

@@ -10,13 +10,13 @@ import time
 from pathlib import Path
 
 import quickjs
+from random_inputs import random_inputs
 
 from warmyard.errors import InputError
 from warmyard.formula.compute import compute
-from warmyard.formula.draws import random_inputs
-from warmyard.formula.javascript import register_script
 from warmyard.formula.model import Formula
 from warmyard.formula.register import NO_COUNTRY, Register, check_register, load_register
+from warmyard.page.formula_script import register_script
 
 ROOT = Path(__file__).resolve().parents[2]
 DRAWS = 10_000

@@ -26,7 +26,7 @@ from warmyard.certify.ledger.side_files import write_side
 from warmyard.cli.enter import _decode_several
 from warmyard.course.workspace import load_workspace
 from warmyard.errors import WarmyardError
-from warmyard.formula.units import read_quantity
+from warmyard.formula.quantity import read_quantity
 from warmyard.sources import parse_document
 
 INPUTS = 100_000

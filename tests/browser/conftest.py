@@ -9,10 +9,10 @@ from pathlib import Path
 import pytest
 
 from warmyard.course.workspace import Workspace, load_workspace
-from warmyard.formula.javascript import units_script
 from warmyard.item.render import assessment_html, practice_html
-from warmyard.page.payload import PRACTICE_SCRIPTS, item_payload, practice_variants, words_script
-from warmyard.page.shell import runtime_text
+from warmyard.page.formula_script import units_script
+from warmyard.page.javascript import runtime_text, script_of
+from warmyard.page.payload import PRACTICE_SCRIPTS, item_payload, practice_variants
 from warmyard.web.build import build_edition
 
 PracticePage = Callable[[list[str], list[str]], str]
@@ -36,7 +36,7 @@ def make_practice_page(
         items = [practice_yard.items[name] for name in dict.fromkeys((*practice, *assessment))]
         drawn = {item.id: practice_variants(item, practice_yard.surroundings) for item in items}
         questions = {name: variants[0].question for name, variants in drawn.items()}
-        scripts = [words_script(words), units_script(), *(runtime_text(name) for name in PRACTICE_SCRIPTS)]
+        scripts = [script_of(words=words), units_script(), *(runtime_text(name) for name in PRACTICE_SCRIPTS)]
         scripts.append(item_payload(variant for variants in drawn.values() for variant in variants))
         body = practice_html("Problems", [questions[name] for name in practice]) if practice else ""
         if assessment:

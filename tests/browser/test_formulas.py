@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 import math
 import random
+from collections.abc import Callable
 from pathlib import Path
 
 import pytest
@@ -12,10 +13,9 @@ from playwright.sync_api import Page
 
 from warmyard.errors import InputError
 from warmyard.formula.compute import compute
-from warmyard.formula.draws import random_inputs
-from warmyard.formula.javascript import register_script
 from warmyard.formula.model import Formula
 from warmyard.formula.register import NO_COUNTRY, load_register
+from warmyard.page.formula_script import register_script
 
 DRAWS = 300
 MANY = """draws => draws.map(([id, draw]) => { const found = WY.formula.compute(id, draw);
@@ -31,7 +31,9 @@ def value_or_none(formula: Formula, draw: dict[str, float]) -> float | None:
 
 
 @pytest.mark.browser
-def test_draws_agree_in_a_real_browser(browser_page: Page, workspace_root: Path, tmp_path: Path) -> None:
+def test_draws_agree_in_a_real_browser(
+    browser_page: Page, workspace_root: Path, tmp_path: Path, random_inputs: Callable[..., dict[str, float]]
+) -> None:
     """Classic scripts on a page from disk; every formula over its whole ranges."""
     register, _ = load_register(workspace_root / "course" / "formulas", workspace_root, NO_COUNTRY)
     runtime = workspace_root / "builder" / "warmyard" / "page" / "runtime"

@@ -197,7 +197,7 @@ def test_an_unsafe_check_ends_the_case_and_is_explained(browser_page: Page, make
 @pytest.mark.parametrize(
     ("typed", "helped"),
     [
-        ("", "Nothing stands in the box yet"),
+        ("", "The box is empty"),
         ("12,5 L", "has a comma"),
         ("1,250", "nothing between thousands"),
         ("about ten", "is not a number"),

@@ -19,7 +19,7 @@ from warmyard.certify.ledger import envelope
 from warmyard.certify.ledger.envelope import SigningKey
 from warmyard.course.lists import load_words
 from warmyard.course.model import Company
-from warmyard.page.verify_page import FILE_NAME, STATUS_FILE, verify_page
+from warmyard.page.verify_page import FILE_NAME, STATUS_FILE, make_verify_page
 
 pytestmark = pytest.mark.browser
 
@@ -70,7 +70,7 @@ class Gate:
         """Put page and list into the folder."""
         pinned = [envelope.encode_base64url(key) for key in keys]
         titles = {"fuel-and-start": "Fuel, start and stop a heater"}
-        (self.folder / FILE_NAME).write_text(verify_page(COMPANY, words, titles, pinned), encoding="utf-8")
+        (self.folder / FILE_NAME).write_text(make_verify_page(COMPANY, words, titles, pinned), encoding="utf-8")
         if script is not None:
             (self.folder / STATUS_FILE).write_text(script, encoding="utf-8")
 

@@ -14,7 +14,7 @@ from warmyard.certify.acts.paper import issue_paper
 from warmyard.certify.exam.adjustments import Adjustments, verify_adjustments
 from warmyard.certify.exam.blueprint import draw_part
 from warmyard.certify.exam.paper import Request, exposure_of
-from warmyard.certify.ledger.admission import verify_place
+from warmyard.certify.ledger.admission import place_entry
 from warmyard.certify.ledger.bodies import Paper
 from warmyard.certify.ledger.entry import make_entry
 from warmyard.certify.ledger.side_files import read_side
@@ -103,7 +103,7 @@ def test_an_adjusted_paper_without_approval_is_no_entry(demo: Demo, small_worksp
             kind="paper", person="milo", body=msgspec.to_builtins(forged), signer=demo.key("office"),
         )  # fmt: skip
         with pytest.raises(VerificationError, match="nobody else approved"):
-            verify_place(state, entry)
+            place_entry(state, entry)
 
 
 def test_the_command_takes_adjustments(demo: Demo, capsys: pytest.CaptureFixture[str], tmp_path: Path) -> None:

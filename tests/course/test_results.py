@@ -11,7 +11,7 @@ from warmyard.course.fences import Inline
 from warmyard.course.values import input_text, meaning
 from warmyard.course.workspace import Workspace, load_workspace
 from warmyard.errors import Place, SourceErrors
-from warmyard.formula.units import read_quantity
+from warmyard.formula.quantity import read_quantity
 
 SMALL_YARD = Path(__file__).resolve().parents[1] / "small_yard"
 PLACE = Place("page.md", 7)

@@ -10,7 +10,7 @@ from warmyard.course.fences import Inline
 from warmyard.course.values import input_text, meaning
 from warmyard.course.workspace import Workspace
 from warmyard.errors import Place, SourceError
-from warmyard.formula.units import read_quantity
+from warmyard.formula.quantity import read_quantity
 
 ROOT = Path(__file__).resolve().parents[2]
 

@@ -10,8 +10,8 @@ from typing import Any
 import pytest
 import quickjs
 
-from warmyard.formula.javascript import register_script
 from warmyard.formula.register import Register, load_register
+from warmyard.page.formula_script import register_script
 
 RULES = {
     "containment-single-share": (110.0, "%", "containment-rule"),

@@ -13,12 +13,12 @@ from warmyard.formula.expression import (
     GrammarError,
     NoValue,
     denominators,
-    evaluate_condition,
-    evaluate_relation,
     names_in,
     parse_condition,
     parse_relation,
     python_text,
+    truth_of,
+    value_of,
 )
 
 
@@ -45,7 +45,7 @@ from warmyard.formula.expression import (
 )
 def test_value(text: str, value: float) -> None:
     """Every sign and function of the grammar."""
-    assert evaluate_relation(text, {"a": 5.0}) == pytest.approx(value, rel=1e-14)
+    assert value_of(parse_relation(text), {"a": 5.0}) == pytest.approx(value, rel=1e-14)
 
 
 @pytest.mark.parametrize(
@@ -117,13 +117,13 @@ def test_nothing_else_parses(text: str) -> None:
 def test_no_finite_value_is_said_so(text: str, values: dict[str, float]) -> None:
     """Never a complex number, an infinity or a traceback."""
     with pytest.raises(NoValue):
-        evaluate_relation(text, values)
+        value_of(parse_relation(text), values)
 
 
 def test_missing_symbol_is_named() -> None:
     """A symbol without a value is asked for by name."""
     with pytest.raises(InputError, match="the symbol b has no value"):
-        evaluate_relation("a + b", {"a": 1.0})
+        value_of(parse_relation("a + b"), {"a": 1.0})
 
 
 @pytest.mark.parametrize(
@@ -141,7 +141,7 @@ def test_missing_symbol_is_named() -> None:
 )
 def test_conditions(text: str, holds: bool) -> None:
     """Comparisons, joined by and, or."""
-    assert evaluate_condition(text, {"a": 1.0, "b": 2.0}) is holds
+    assert truth_of(parse_condition(text), {"a": 1.0, "b": 2.0}) is holds
 
 
 @pytest.mark.parametrize("text", ["a", "a + 1", "a < 1 and b", "not a < 1", "a in b", "a is b", "a < (b < c)"])
@@ -154,7 +154,7 @@ def test_a_condition_compares(text: str) -> None:
 def test_condition_without_value() -> None:
     """A condition that cannot be decided says so."""
     with pytest.raises(NoValue):
-        evaluate_condition("1/a > 2", {"a": 0.0})
+        truth_of(parse_condition("1/a > 2"), {"a": 0.0})
 
 
 def test_names_and_denominators() -> None:
@@ -165,7 +165,7 @@ def test_names_and_denominators() -> None:
 
 
 def test_author_digits_and_brackets_are_kept() -> None:
-    """1.30 stays 1.30, and a bracket of the author's is remembered; the bracket of a call is none."""
+    """1.30 stays 1.30, and the author's brackets are remembered; those of a call do not count."""
     tree = parse_relation("1.30*(a - b) - sqrt(a + b)").tree
     numbers = [one.text for one in [tree.left.left]]  # type: ignore[union-attr]
     assert numbers == ["1.30"]

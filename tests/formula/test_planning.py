@@ -10,7 +10,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from warmyard.errors import InputError
-from warmyard.formula.planning import check_order, expected_minutes, months_after, plan, service_due
+from warmyard.formula.planning import expected_minutes, months_after, order_checks, plan, service_due
 
 
 @pytest.mark.parametrize(
@@ -44,7 +44,7 @@ def test_months_never_leave_the_month(day: date, months: int) -> None:
 def test_check_order_is_the_best_of_all_orders() -> None:
     """Chance over time, largest first, beats every other order: 18.96 min (brute force)."""
     chances, minutes = [0.45, 0.30, 0.17, 0.08], [10.0, 20.0, 4.0, 2.0]
-    best = check_order(chances, minutes)
+    best = order_checks(chances, minutes)
     assert best.order == (1, 3, 4, 2)
     assert best.minutes == pytest.approx(18.96)
     assert best.minutes == pytest.approx(min(expected_minutes(chances, minutes, one) for one in permutations(range(4))))
@@ -81,7 +81,7 @@ SERVICE = {"last": "2025-10-01", "interval_h": "500", "interval_months": "12", "
         ("check-order", {"p": "0.5,0.3", "c": "10"}, "the same count"),
         ("check-order", {"p": "0.9,0.3", "c": "10,20"}, "more than 1 together"),
         ("check-order", {"p": "0.5,0.3", "c": "10,0"}, "above 0 min"),
-        ("check-order", {"p": "0.5,,0.3", "c": "10,1,2"}, "nothing stands there"),
+        ("check-order", {"p": "0.5,,0.3", "c": "10,1,2"}, "nothing is written there"),
         ("check-order", {"p": "0.5"}, "c is missing"),
         ("check-order", {"p": ",".join(["0.001"] * 60), "c": "1"}, "at most 50"),
     ],

@@ -11,8 +11,8 @@ import pytest
 from warmyard.errors import SourceError
 from warmyard.item.check import check_items, own_answer
 from warmyard.item.gauge_card import grey_of
-from warmyard.item.instrument import Instrument, Line, Scale, check_instrument, load_instruments
-from warmyard.item.instrument_drawing import draw_instrument
+from warmyard.item.instrument import Instrument, Scale, StripLine, check_instrument, load_instruments
+from warmyard.item.instrument_drawing import sketch_instrument
 from warmyard.item.kinds import Answer, Draw, ItemSlip, Reading
 from warmyard.item.marking import mark
 from warmyard.item.reading import plan_reading
@@ -99,14 +99,14 @@ def test_shades_send_back_a_tenth_less_each() -> None:
 
 def test_the_spot_on_the_card_has_the_grey_of_its_patch(course: Surroundings) -> None:
     """The holes and the lone spot carry one colour, and exactly one patch has the same."""
-    drawing = draw_instrument(course.instruments["smoke-card"], 4, "1")
+    drawing = sketch_instrument(course.instruments["smoke-card"], 4, "1")
     assert set(re.findall(r'<circle[^>]*fill="(#\w{6})"', drawing)) == {grey_of(4)}
     assert len(re.findall(rf'<rect[^>]*fill="{grey_of(4)}"', drawing)) == 1
 
 
 def test_blades_go_in_up_to_the_gap_and_no_further(course: Surroundings) -> None:
     """At 2.8 mm six blades from 1.8 mm on pass the tips and the five thicker ones stop; no gap is named in words."""
-    drawing = draw_instrument(course.instruments["electrode-feeler"], 2.8, "mm")
+    drawing = sketch_instrument(course.instruments["electrode-feeler"], 2.8, "mm")
     widths = [float(width) for width in re.findall(r'<rect x="60"[^>]*? width="([\d.]+)"', drawing)]
     assert [width == max(widths) for width in widths] == [True] * 6 + [False] * 5
     assert "2.8" not in alternative(drawing)
@@ -116,7 +116,7 @@ def test_blades_go_in_up_to_the_gap_and_no_further(course: Surroundings) -> None
 def test_a_dipstick_is_wet_to_the_same_height_on_both_scales(course: Surroundings) -> None:
     """On a stick of 60 cm and 150 L, 20 cm and 50 L are one height."""
     stick = course.instruments["fuel-dipstick"]
-    wet = [re.search(r'd="M63.0 ([\d.]+)H', draw_instrument(stick, *one)) for one in ((20, "cm"), (50, "L"))]
+    wet = [re.search(r'd="M63.0 ([\d.]+)H', sketch_instrument(stick, *one)) for one in ((20, "cm"), (50, "L"))]
     assert wet[0]
     assert wet[1]
     assert wet[0].group(1) == wet[1].group(1)
@@ -125,7 +125,7 @@ def test_a_dipstick_is_wet_to_the_same_height_on_both_scales(course: Surrounding
 def test_a_strip_is_told_line_by_line_but_never_as_name_with_number(course: Surroundings) -> None:
     """Names, numbers and units are three lists; the asked number never stands beside its unit."""
     also = {"flue": 214, "air": 8, "rise": 206, "o2": 5.4, "co2": 11.4, "co": 62, "co-at-3": 72}
-    drawing = draw_instrument(course.instruments["analyser-strip"], 62, "ppm", also)
+    drawing = sketch_instrument(course.instruments["analyser-strip"], 62, "ppm", also)
     assert "214; 8; 206; 5.4; 11.4; 62; 72" in alternative(drawing)
     assert "62 ppm" not in alternative(drawing)
 
@@ -147,7 +147,7 @@ def test_a_reading_that_leaves_lines_out_is_a_fault(course: Surroundings) -> Non
         {"look": "sound-meter", "scale": Scale(unit="dB", low=-10, high=6, division=1, figures=2)},
         {"look": "dipstick", "scale": Scale(unit="L", low=0, high=60, division=1, figures=10), "positions": (1, 2)},
         {"look": "analyser-strip", "scale": Scale(unit="L", low=0, high=60, division=1, figures=10)},
-        {"look": "analyser-strip", "lines": (Line(id="a", label="A", unit="%", low=0, high=1, decimals=0),)},
+        {"look": "analyser-strip", "lines": (StripLine(id="a", label="A", unit="%", low=0, high=1, decimals=0),)},
         {"look": "clamp-meter", "positions": (2, 20)},
     ],
 )

@@ -10,7 +10,7 @@ import msgspec
 import pytest
 
 from warmyard.item.check import check_items, own_answer
-from warmyard.item.instrument_drawing import draw_instrument
+from warmyard.item.instrument_drawing import sketch_instrument
 from warmyard.item.kinds import Answer, Choice, Draw, ItemSlip, Option, Ordering, PicturePoint, Reading
 from warmyard.item.marking import mark
 from warmyard.item.ordering import broken_pairs, order_key
@@ -137,7 +137,7 @@ def test_the_pointer_of_a_dial_stands_at_its_value(around: Surroundings, value: 
     """The tip lies at 135 degrees for the lowest value and 270 further for the highest; psi on the bar scale."""
     from math import atan2, degrees
 
-    drawing = draw_instrument(around.instruments["gauge"], value, unit)
+    drawing = sketch_instrument(around.instruments["gauge"], value, unit)
     tip = re.search(r'd="M([\d.]+) ([\d.]+)L[^"]*Z" fill="var\(--wy-bad', drawing)
     assert tip
     found = degrees(atan2(float(tip.group(2)) - 130, float(tip.group(1)) - 130)) % 360
@@ -147,7 +147,7 @@ def test_the_pointer_of_a_dial_stands_at_its_value(around: Surroundings, value: 
 
 def test_the_levels_of_a_u_tube_stand_half_the_reading_from_zero(around: Surroundings) -> None:
     """At 40 mm the left level lies 20 mm below and the right one 20 mm above zero on a scale of 105 px for 40 mm."""
-    drawing = draw_instrument(around.instruments["tube"], 40, "mmH2O")
+    drawing = sketch_instrument(around.instruments["tube"], 40, "mmH2O")
     levels = [float(y) for y in re.findall(r'<line x1="[\d.]+" y1="([\d.]+)"', drawing)]
     assert levels == [pytest.approx(130 + 52.5), pytest.approx(130 - 52.5)]
 

@@ -10,11 +10,11 @@ import msgspec
 import pytest
 import quickjs
 
-from warmyard.formula.javascript import units_script
 from warmyard.item.marking import mark
 from warmyard.item.variant_model import Variant
 from warmyard.item.words import WORDS
-from warmyard.page.shell import runtime_text
+from warmyard.page.formula_script import units_script
+from warmyard.page.javascript import runtime_text
 
 CONTRACT: dict[str, Any] = json.loads(
     (Path(__file__).parents[1] / "contract" / "marking.json").read_text(encoding="utf-8")

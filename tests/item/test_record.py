@@ -8,7 +8,7 @@ from typing import Any
 import pytest
 import quickjs
 
-from warmyard.page.shell import runtime_text
+from warmyard.page.javascript import runtime_text
 
 GOOD = {
     "format": "wy-practice-record-1",
@@ -93,7 +93,7 @@ def test_a_saved_record_reads_back_as_it_was(page: quickjs.Context) -> None:
     ],
 )
 def test_a_file_that_is_no_record_is_refused_in_words(page: quickjs.Context, text: str) -> None:
-    """Anything else than a record gives the id of a sentence, never an error of the page."""
+    """Anything other than a record gives the id of a sentence, never an error of the page."""
     assert run(page, "WY.record.read(f)", f=text) == {"problem": "record.no_record"}
 
 

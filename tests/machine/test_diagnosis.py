@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import itertools
+from dataclasses import replace
 
 import pytest
 
 from warmyard.errors import InputError
-from warmyard.machine.answer import answer
+from warmyard.machine.advice import advise
 from warmyard.machine.diagnosis import (
     Reasoner,
     Situation,
@@ -147,7 +148,7 @@ def test_a_check_that_cannot_be_done_denies_nothing_by_its_normal_outcome(machin
 def test_a_contradiction_is_an_empty_list_and_a_sentence(machine: Machine) -> None:
     """An empty tank and a water line cannot be one fault: no suspects, no next check, a sentence."""
     seen = {"dip-the-tank": "below-pick-up", "look-in-filter-bowl": "water-line"}
-    found = answer(machine, Situation("spark-no-flame", seen))
+    found = advise(machine, Situation("spark-no-flame", seen))
     assert found.suspects == ()
     assert found.next is None
     assert "contradicts itself" in found.say
@@ -208,7 +209,7 @@ def test_no_check_beyond_a_level_is_offered(machine: Machine) -> None:
 @pytest.mark.parametrize("symptom", EMERGENCIES)
 def test_an_emergency_is_no_puzzle(machine: Machine, symptom: str) -> None:
     """People first: no check from the telephone, the procedure's words first, checks only once it is carried out."""
-    found = answer(machine, Situation(symptom))
+    found = advise(machine, Situation(symptom))
     assert found.next is None
     assert found.say.startswith(("People out first.", "Nobody touches it."))
     gate = machine.symptoms[symptom].checks_from
@@ -338,13 +339,31 @@ def test_what_no_check_splits_is_tried_by_chance_over_minutes(machine: Machine) 
     """A customer's looks used up: the answer says so, names an order, and hands over."""
     seen = {"look-at-the-air-intake": "intake-clear", "walk-the-duct": "duct-and-outlets-clear"}
     situation = Situation("overheat-trip", {**seen, "look-at-the-flue": "flue-clear-fixed-plume-away"}, level=0)
-    found = answer(machine, situation)
+    found = advise(machine, situation)
     assert found.next is None or machine.checks[found.next.check].level == 0
     done = {**situation.seen, "turn-the-thermostat": "mode-and-set-point-right-obeys-dial"}
-    closing = answer(machine, Situation("overheat-trip", done, level=0))
+    closing = advise(machine, Situation("overheat-trip", done, level=0))
     assert closing.next is None
     assert "in this order" in closing.say
     assert "Hand over" in closing.say
     order = trial_order(machine, Situation("spark-no-flame"))
     assert order[0].id == "tank-empty"
     assert {one.id for one in order} == set(machine.modes)
+
+
+def test_causes_that_nothing_tells_apart_end_in_the_remedy_that_serves_both(machine: Machine) -> None:
+    """Where all that is left is one group, its reason and shared remedy are said, the dangers of both before it."""
+    situation = Situation("fuel-drip")
+    reasoner = Reasoner(machine, situation.symptom)
+    mode = machine.modes["valve-leaks-through"]
+    while (step := next_check(machine, situation)) is not None:
+        check = machine.checks[step.check]
+        after = reasoner.standing_after(situation.standing or reasoner.first_standing(), check)
+        situation = situation.with_seen(check.id, mode.shows.get(check.id, check.normal), after)
+    found = advise(machine, situation)
+    (group,) = [one for one in machine.groups if {s.id for s in found.suspects} <= set(one.modes)]
+    assert found.say.endswith(group.shared_remedy)
+    assert group.why in found.say
+    assert all(machine.modes[one.id].safety in found.say for one in found.suspects)
+    left_to_others = advise(machine, replace(situation, level=0))
+    assert group.shared_remedy not in left_to_others.say

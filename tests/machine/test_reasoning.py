@@ -8,11 +8,11 @@ from collections.abc import Hashable, Iterable
 
 import pytest
 
+from warmyard.formula.planning import expected_minutes
 from warmyard.machine.reasoning import (
     by_label,
     certainty,
     expected_after,
-    expected_minutes,
     posterior,
     repair_order,
 )
@@ -120,14 +120,14 @@ CHANCES, MINUTES = (0.45, 0.30, 0.17, 0.08), (10.0, 20.0, 4.0, 2.0)
 def test_repair_order_is_the_best_of_all() -> None:
     """Chance over minutes gives 18.96 min, the least of all 24 orders. Source: trade/checks.yaml diag-13."""
     order = repair_order(CHANCES, MINUTES)
-    assert expected_minutes(order, CHANCES, MINUTES) == pytest.approx(18.96, rel=5e-4)
-    least = min(expected_minutes(other, CHANCES, MINUTES) for other in itertools.permutations(range(4)))
-    assert expected_minutes(order, CHANCES, MINUTES) == pytest.approx(least, rel=1e-12)
+    assert expected_minutes(CHANCES, MINUTES, order) == pytest.approx(18.96, rel=5e-4)
+    least = min(expected_minutes(CHANCES, MINUTES, other) for other in itertools.permutations(range(4)))
+    assert expected_minutes(CHANCES, MINUTES, order) == pytest.approx(least, rel=1e-12)
 
 
 def test_repair_by_chance_alone_costs_more() -> None:
     """By probability only the order costs 22.16 min. Source: trade/checks.yaml diag-14, arithmetic."""
-    assert expected_minutes((0, 1, 2, 3), CHANCES, MINUTES) == pytest.approx(22.16, rel=5e-4)
+    assert expected_minutes(CHANCES, MINUTES, (0, 1, 2, 3)) == pytest.approx(22.16, rel=5e-4)
 
 
 def test_nothing_left_is_an_empty_posterior() -> None:

@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from warmyard.machine.answer import answer
+from warmyard.machine.advice import advise
 from warmyard.machine.diagnosis import Situation, next_check, suspects
 from warmyard.machine.load import check_machine
 from warmyard.machine.model import Machine
-from warmyard.machine.policy import best_policy
+from warmyard.machine.policy import greedy_policy
 from warmyard.machine.sequence import run_start, shown_symptoms
-from warmyard.page.script import telephone_script
-from warmyard.page.sequence_chart import describe, draw
+from warmyard.page.call_script import telephone_script
+from warmyard.page.sequence_chart import describe, sketch_sequence
 from warmyard.page.van_tree import van_tree_html
 
 
@@ -34,16 +34,16 @@ def test_the_toy_is_diagnosed(toy: Machine) -> None:
     assert step is not None
     assert (step.check, step.minutes) == ("look-into-the-butt", 4)
     seen = {"look-into-the-butt": "water", "try-a-lamp": "lights"}
-    found = answer(toy, Situation("no-water", seen))
+    found = advise(toy, Situation("no-water", seen))
     assert [one.id for one in found.suspects] == ["hose-kinked"]
     assert "Straighten it." in found.say
-    assert best_policy(toy, situation).exact
+    assert greedy_policy(toy, situation).policy.check == "look-into-the-butt"
 
 
 def test_the_toy_is_drawn_and_scripted(toy: Machine) -> None:
     """Chart, telephone script and tree come from its own words."""
     assert "Water comes." in describe(toy, None)
-    assert draw(toy, "mains-off").startswith("<svg")
+    assert sketch_sequence(toy, "mains-off").startswith("<svg")
     looks = telephone_script(toy, "no-water").looks
     assert [(look.check, look.do) for look in looks] == [("look-into-the-butt", "Is there water in the butt?")]
     assert "Have it restored." in van_tree_html(toy, "no-water")

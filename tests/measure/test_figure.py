@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import dataclasses
 import inspect
+import json
 
 import pytest
 
@@ -117,6 +118,7 @@ def test_false_decisions_are_told_apart_by_the_true_share() -> None:
     assert (below.is_false, above.is_false) == ("pass", "fail")
     assert below.passes == pytest.approx(0.11100918)
     assert below.passes_in_tries == pytest.approx(1 - (1 - 0.11100918) ** 3)
+    assert (below.error, above.error) == pytest.approx((0.11100918, 0.015495305))
     with pytest.raises(ValueError, match="is not below"):
         cut.false_pass(0.9, 40, 32)
     with pytest.raises(ValueError, match="lies below"):
@@ -138,9 +140,17 @@ def test_papers_of_one_person_each_are_measured_by_their_scores() -> None:
         assert figure.value is not None
         assert figure.interval is not None
         assert figure.interval.low <= figure.value <= figure.interval.high
-    assert consistency.score_interval(19, 1.5, 20) == pytest.approx((19 - 2.94, 20), abs=0.01)
-    assert consistency.near_cut(14, 15, 1.5)
-    assert not consistency.near_cut(18, 15, 1.5)
+
+
+def test_scores_that_chance_may_have_decided_are_counted() -> None:
+    """Of eight scores whose standard error lies between 1 and 2 items, those one item from the cut are near it."""
+    answers = consistency.as_scores([18, 16, 12, 19, 17, 14, 20, 14], 20)
+    error = consistency.measurement_error(answers).value
+    assert error is not None
+    assert 1 < error < 2
+    near = consistency.near_cut(answers, 15)
+    assert (near.value, near.n) == (3 / 8, 8)
+    assert consistency.near_cut(consistency.as_scores([5, 5, 5], 10), 5).value is None
 
 
 def test_two_methods_agree_on_the_same_decision() -> None:
@@ -177,12 +187,12 @@ def test_papers_further_apart_than_one_percent_are_named() -> None:
     lines = list(forms.rated_lines(rated))
     assert "four: no cut, nobody rated d" in lines
     assert any(line.startswith("not parallel: one and three, 15.00 %") for line in lines)
+    assert any(line.startswith("  one less three, judge by judge, %: 15.00 (n 2 judges; 95 % ") for line in lines)
+    assert [*json.loads(json.dumps(forms.rated_record(rated)))["judge_by_judge"][0]][:2] == ["one", "three"]
 
 
-def test_item_models_are_kept_from_small_groups() -> None:
-    """Under 100 persons the fitted model gives a sentence instead of a report."""
-    rows = [(1, 0, 0), (1, 1, 0), (0, 1, 0), (0, 0, 1), (1, 0, 1), (0, 1, 1)] * 5
-    assert "under 100 persons" in latent.fit_rasch(rows).report()
+def test_a_model_of_items_bears_what_separates_nobody() -> None:
+    """An extreme logit does not overflow, and an item that all had right is named."""
     assert latent.log_chance(-800) == -800
     with pytest.raises(ValueError, match="on item 1"):
         latent.fit_rasch([(1, 0), (1, 1)])

@@ -192,4 +192,4 @@ def test_differences_of_papers_are_consistent(papers: dict[str, list[float]]) ->
     expected = [forms.expected_percent(ratings) for ratings in papers.values()]
     widest = abs(forms.differences(papers)[0].percent)
     assert widest == pytest.approx(max(expected) - min(expected), abs=1e-9)
-    assert forms.check_parallel(papers, widest + 1e-6) == []
+    assert forms.pairs_apart(papers, widest + 1e-6) == []

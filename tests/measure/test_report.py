@@ -92,7 +92,7 @@ def test_an_office_without_records_has_no_figures_but_says_so() -> None:
     assert list(report_lines(report)) == [
         "Two observers, all stations",
         "  same mark: none (nothing was counted; n 0 pairs; n too small)",
-        "  kappa: none (nothing was observed by two; n 0 pairs; n too small)",
+        "  kappa: none (nothing was seen by two observers; n 0 pairs; n too small)",
     ]
 
 

@@ -6,7 +6,7 @@ import json
 
 import quickjs
 
-from warmyard.page.shell import runtime_text
+from warmyard.page.javascript import runtime_text
 
 
 def test_no_call_comes_twice_before_all_were_played() -> None:

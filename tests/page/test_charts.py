@@ -17,7 +17,7 @@ from warmyard.course.workspace import Workspace
 from warmyard.errors import InputError
 from warmyard.formula.model import Formula
 from warmyard.formula.register import load_register
-from warmyard.page.charts import axis, curves, draw_chart
+from warmyard.page.charts import axis, curves, sketch_chart
 
 ROOT = Path(__file__).resolve().parents[2]
 CHART = Chart(
@@ -54,7 +54,7 @@ def test_a_chart_without_a_point_is_refused(time_to_co: Formula) -> None:
 
 def test_the_drawing_names_its_axes_and_its_lines(time_to_co: Formula) -> None:
     """Title, text alternative, both axes with units, and one name per line stand in the drawing."""
-    svg = BeautifulSoup(draw_chart(CHART, time_to_co, FIXED), "html.parser").svg
+    svg = BeautifulSoup(sketch_chart(CHART, time_to_co, FIXED), "html.parser").svg
     assert svg is not None
     words = [text.get_text() for text in svg.find_all("text")]
     assert "Level, ppm" in words
@@ -66,7 +66,7 @@ def test_the_drawing_names_its_axes_and_its_lines(time_to_co: Formula) -> None:
 
 def test_every_point_lies_inside_the_drawing(time_to_co: Formula) -> None:
     """No point of a line is outside the frame."""
-    svg = draw_chart(CHART, time_to_co, FIXED)
+    svg = sketch_chart(CHART, time_to_co, FIXED)
     for stroke in re.findall(r'wy-curve-\d"(?: stroke-dasharray="[^"]*")? d="([^"h]*)"', svg):
         for x, y in re.findall(r"[ML]([\d.]+) ([\d.]+)", stroke):
             assert 74 <= float(x) <= 616

@@ -9,7 +9,7 @@ from typing import Any
 import pytest
 import quickjs
 
-from warmyard.page.shell import runtime_text
+from warmyard.page.javascript import runtime_text
 
 TODAY = "2026-03-02"
 

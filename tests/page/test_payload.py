@@ -11,8 +11,8 @@ import quickjs
 
 from warmyard.course.workspace import Workspace, load_workspace
 from warmyard.item.render import assessment_html, practice_html, question_html
+from warmyard.page.javascript import runtime_text
 from warmyard.page.payload import item_payload, practice_variants
-from warmyard.page.shell import runtime_text
 
 
 @pytest.fixture(scope="module")

@@ -11,7 +11,7 @@ import quickjs
 
 from warmyard.errors import InputError
 from warmyard.formula.planning import plan
-from warmyard.page.shell import runtime_text
+from warmyard.page.javascript import runtime_text
 
 CASES = json.loads((Path(__file__).parents[1] / "contract" / "service_due.json").read_text(encoding="utf-8"))["cases"]
 

@@ -11,7 +11,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from warmyard.certify.ledger.envelope import grouped, new_phrase, plain_phrase
-from warmyard.page.shell import runtime_text
+from warmyard.page.javascript import runtime_text
 
 
 @pytest.fixture(scope="module")

@@ -11,7 +11,7 @@ from playwright.sync_api import Page
 from warmyard.errors import InputError
 from warmyard.machine.load import load_machine
 from warmyard.machine.model import Machine
-from warmyard.page.sequence_chart import charted, describe, draw
+from warmyard.page.sequence_chart import charted, describe, sketch_sequence
 
 SVG = "{http://www.w3.org/2000/svg}"
 
@@ -33,7 +33,7 @@ def test_every_chart_is_well_formed_and_described(machine: Machine) -> None:
     """The normal start and each of the faults: title and description by id, ids that differ from chart to chart."""
     ids: set[str] = set()
     for mode in (None, *machine.modes):
-        tree = parsed(draw(machine, mode))
+        tree = parsed(sketch_sequence(machine, mode))
         title, desc = tree.find(f"{SVG}title"), tree.find(f"{SVG}desc")
         assert title is not None
         assert desc is not None
@@ -56,19 +56,19 @@ def test_a_fault_says_where_it_parts(machine: Machine) -> None:
     assert "Flame signal: never." in said
     assert "Last step that worked: Ignition." in said
     assert "What the caller reports: Crackle, no flame, lockout." in said
-    assert 'class="wy-seq-part"' in draw(machine, "tank-empty")
-    assert 'class="wy-seq-part"' not in draw(machine)
+    assert 'class="wy-seq-part"' in sketch_sequence(machine, "tank-empty")
+    assert 'class="wy-seq-part"' not in sketch_sequence(machine)
 
 
 def test_a_fault_that_no_line_shows_says_so(machine: Machine) -> None:
     """A leaking gasket changes none of the seven lines, and the chart says that."""
-    assert "None of these lines shows the fault." in draw(machine, "burner-gasket-leaks")
+    assert "None of these lines shows the fault." in sketch_sequence(machine, "burner-gasket-leaks")
 
 
 def test_no_such_mode(machine: Machine) -> None:
     """A chart of no fault that exists is refused in words."""
     with pytest.raises(InputError, match="there is no failure mode"):
-        draw(machine, "gremlin")
+        sketch_sequence(machine, "gremlin")
 
 
 @pytest.mark.browser
@@ -78,7 +78,7 @@ def test_no_text_leaves_or_covers(machine: Machine, module_page: Page, workspace
     css = (workspace_root / "builder/warmyard/page/runtime/machine.css").read_text("utf-8")
     module_page.set_viewport_size({"width": width, "height": 900})
     for mode in (None, *machine.modes):
-        module_page.set_content(f"<style>body{{margin:16px}}{css}</style>{draw(machine, mode)}")
+        module_page.set_content(f"<style>body{{margin:16px}}{css}</style>{sketch_sequence(machine, mode)}")
         faults = module_page.evaluate(
             """() => {
               const box = document.querySelector("svg").getBoundingClientRect(), faults = [];

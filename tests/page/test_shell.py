@@ -4,37 +4,20 @@ from __future__ import annotations
 
 import base64
 import hashlib
-import json
 import re
 from typing import Any
 
-import pytest
-from hypothesis import given
-from hypothesis import strategies as st
 from markupsafe import Markup
 
 from warmyard.course.model import Company
-from warmyard.errors import SourceError
-from warmyard.page.shell import Page, inert_json, make_page, markup, need_words, policy, runtime_text, words_of
+from warmyard.page.javascript import runtime_text
+from warmyard.page.shell import Page, make_page, markup, policy
 
 WORDS = {"shell.cautions": "Plate first.", "shell.emergency": "Ring", "shell.office": "Office", "paper.title": "Paper"}
 COMPANY = Company(
     name='A & B <Hire> "Ltd"', address="Yard", country="england", emergency_phone="01632 960 199",
     office_phone="01632 960 123", technician_phone="07700 900 456", email="a@b.example", verify_address="https://b.example/",
 )  # fmt: skip
-TREES = st.recursive(
-    st.none() | st.booleans() | st.integers(-(2**53), 2**53) | st.text(),
-    lambda inner: st.lists(inner, max_size=3) | st.dictionaries(st.text(max_size=5), inner, max_size=3),
-    max_leaves=8,
-)
-
-
-@given(TREES)
-def test_inert_json_cannot_end_its_element_and_comes_back(value: Any) -> None:
-    """No angle bracket, ampersand or odd line end stands in it, and reading it gives the value."""
-    text = inert_json(value)
-    assert not set("<>&\u2028\u2029") & set(text)
-    assert json.loads(text) == value
 
 
 def page_of(**changes: Any) -> str:
@@ -74,15 +57,6 @@ def test_every_page_says_the_cautions_and_the_numbers() -> None:
     page = page_of()
     for text in ("Plate first.", COMPANY.emergency_phone, COMPANY.office_phone):
         assert text in page
-
-
-def test_a_missing_word_is_a_fault_of_the_words() -> None:
-    """A word that course/words.yaml lacks is named; a group without any word too."""
-    with pytest.raises(SourceError, match=r"course/words\.yaml:1: there is no word paper\.start"):
-        need_words(WORDS, ["paper.start"])
-    with pytest.raises(SourceError, match=r"no word verify\.title"):
-        words_of(WORDS, "paper", "verify")
-    assert words_of(WORDS, "paper") == {"paper.title": "Paper"}
 
 
 def test_the_same_page_twice_is_the_same_bytes() -> None:

@@ -11,7 +11,7 @@ from typing import Any
 import msgspec
 
 from warmyard.certify.ledger import envelope
-from warmyard.certify.ledger.admission import verify_place
+from warmyard.certify.ledger.admission import place_entry
 from warmyard.certify.ledger.application import apply
 from warmyard.certify.ledger.bodies import Body, KeyPair, Open, SchemeAdopted
 from warmyard.certify.ledger.entry import Entry, make_entry
@@ -88,7 +88,7 @@ class Book:
             person=person, body=plain, signer=signer,
         )  # fmt: skip
         try:
-            apply(self.state, verify_place(self.state, entry))
+            apply(self.state, place_entry(self.state, entry))
         except VerificationError as problem:
             raise InputError(problem.what) from None
         return entry, self.state

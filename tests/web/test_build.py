@@ -11,7 +11,7 @@ from warmyard.cli.main import main
 from warmyard.course.workspace import load_workspace
 from warmyard.errors import InputError
 from warmyard.web import build as building
-from warmyard.web.audit import Finding
+from warmyard.web.audit import PageFault
 from warmyard.web.build import AuditError, build_edition, folder_beside, swap
 
 
@@ -100,7 +100,7 @@ def test_a_folder_with_something_else_in_it_is_not_replaced(yard: Path) -> None:
     target = yard.parent / "letters"
     target.mkdir()
     (target / "letter.txt").write_text("dear", encoding="utf-8")
-    with pytest.raises(InputError, match="something else"):
+    with pytest.raises(InputError, match="something other"):
         build_edition(load_workspace(yard), "staff", target)
     assert (target / "letter.txt").read_text(encoding="utf-8") == "dear"
 
@@ -128,11 +128,11 @@ def test_a_swap_that_fails_puts_the_old_folder_back(tmp_path: Path, monkeypatch:
 
 def test_all_findings_are_kept_for_the_command(yard: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     """The error of a build carries every finding, not only those that fit a sentence."""
-    found = [Finding(f"page-{at}.html", "leads away") for at in range(90)]
+    found = [PageFault(f"page-{at}.html", "leads away") for at in range(90)]
     monkeypatch.setattr(building, "check_site", lambda folder, secrets: found)
     with pytest.raises(AuditError) as caught:
         build_edition(load_workspace(yard), "staff", yard / "site/staff")
-    assert len(caught.value.findings) == 90
+    assert len(caught.value.faults) == 90
     assert not (yard / "site/staff").exists()
 
 

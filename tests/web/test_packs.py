@@ -7,7 +7,7 @@ import re
 from pathlib import Path
 
 from warmyard.course.workspace import load_workspace
-from warmyard.page.shell import runtime_text
+from warmyard.page.javascript import runtime_text
 from warmyard.web.packs import MIXED_SCRIPTS, MOCK_SCRIPTS, PLAN, pack_path, plan_script, practice_items
 
 SMALL_YARD = Path(__file__).resolve().parents[1] / "small_yard"

@@ -16,7 +16,8 @@ from bs4 import BeautifulSoup
 
 from warmyard.course.fleet import shown_value
 from warmyard.course.workspace import Workspace, load_workspace
-from warmyard.formula.units import plain_number, show_unit
+from warmyard.formula.quantity import plain_number
+from warmyard.formula.units import show_unit
 from warmyard.web.build import build_edition
 
 SECOND = Path(__file__).resolve().parents[1] / "second_yard" / "site_config"

@@ -53,7 +53,7 @@ def test_only_the_server_adds_the_reloader(viewer: Viewer) -> None:
 
 
 def test_a_fault_keeps_the_last_good_build(viewer: Viewer, yard: Path, said: list[str]) -> None:
-    """A fault is said with file and line, and the page of before is still served."""
+    """A fault is said with file and line, and the page from before is still served."""
     page = yard / "course/lessons/staff/emergency.md"
     good = page.read_text(encoding="utf-8")
     page.write_text(good.replace("procedure: alarm", "procedure: alram"), encoding="utf-8")

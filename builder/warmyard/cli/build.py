@@ -35,8 +35,8 @@ def run(args: Namespace) -> int:
         try:
             report = build_edition(workspace, edition, target, time.process_time)
         except AuditError as found:
-            for finding in found.findings:
-                print(finding, file=sys.stderr)
+            for fault in found.faults:
+                print(fault, file=sys.stderr)
             print(f"the {edition} edition was not put in place", file=sys.stderr)
             return found.exit_code
         size_mb = report.bytes / 1e6

@@ -46,7 +46,7 @@ def write_evidence(args: Namespace) -> int:
 def nearness(words: Mapping[str, str]) -> Near:
     """Return what says of a share how near the cut it lies, by Wilson's interval and the cut's standard error."""
     from warmyard.measure.interval import wilson
-    from warmyard.page.shell import need_words
+    from warmyard.page.words import need_words
 
     names = [f"evidence.{name}" for name in ("near", "near_yes", "near_no", "provisional")]
     text = need_words(words, names)

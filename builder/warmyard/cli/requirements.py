@@ -14,7 +14,7 @@ if TYPE_CHECKING:
     from pathlib import Path
 
     from warmyard.certify.report.requirement import Measured
-    from warmyard.certify.report.requirements import Requirements, Shown
+    from warmyard.certify.report.requirements import Requirements, RequirementShown
     from warmyard.course.workspace import Workspace
     from warmyard.page.requirements_page import RequirementsReport
 
@@ -44,7 +44,7 @@ def show(args: Namespace) -> int:
 def measured_of(record: Record) -> Measured:
     """Return what the figures of a record say, as far as requirements ask for it."""
     from warmyard.certify.report.requirement import Measured
-    from warmyard.cli.figures import observations_of, rules_of, sittings_of
+    from warmyard.cli.figure_facts import observations_of, rules_of, sittings_of
     from warmyard.measure.report import make_report
 
     sittings = sittings_of(record.state, record.folder)
@@ -74,7 +74,7 @@ def measured_of(record: Record) -> Measured:
     )  # fmt: skip
 
 
-def _report(wanted: Requirements, rows: list[Shown], record: Record) -> RequirementsReport:
+def _report(wanted: Requirements, rows: list[RequirementShown], record: Record) -> RequirementsReport:
     from warmyard.certify.report.requirements import count_verdicts, intro_facts
     from warmyard.page.requirements_page import RequirementRow, RequirementsReport
 

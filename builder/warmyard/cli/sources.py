@@ -33,6 +33,6 @@ def words() -> Mapping[str, str]:
 
 def word(name: str) -> str:
     """Return one word of course/words.yaml; raise SourceError when it is missing."""
-    from warmyard.page.shell import need_words
+    from warmyard.page.words import need_words
 
     return need_words(words(), [name])[name]

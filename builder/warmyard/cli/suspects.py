@@ -7,7 +7,7 @@ import json
 
 from warmyard.cli.where import workspace_root
 from warmyard.errors import InputError
-from warmyard.machine import answer, diagnosis
+from warmyard.machine import advice, diagnosis
 from warmyard.machine.load import read_machine
 
 SHOWN = 8
@@ -34,7 +34,7 @@ def run(args: argparse.Namespace) -> int:
         standing=args.standing,
         level=args.level,
     )
-    found = answer.answer(machine, situation)
+    found = advice.advise(machine, situation)
     urgent = machine.symptoms[args.symptom].emergency is not None
     print(json.dumps(as_record(found), ensure_ascii=False) if args.json else as_text(found, urgent=urgent))
     return 0
@@ -53,7 +53,7 @@ def read_seen(texts: list[str]) -> dict[str, str]:
     return seen
 
 
-def as_record(found: answer.Answer) -> dict[str, object]:
+def as_record(found: advice.Advice) -> dict[str, object]:
     """Return an answer as the JSON of the contract."""
     suspects = [{"id": one.id, "weight": one.weight, "name": one.name} for one in found.suspects]
     step = found.next
@@ -61,7 +61,7 @@ def as_record(found: answer.Answer) -> dict[str, object]:
     return {"suspects": suspects, "next": following, "say": found.say}
 
 
-def as_text(found: answer.Answer, *, urgent: bool) -> str:
+def as_text(found: advice.Advice, *, urgent: bool) -> str:
     """Return an answer as a short table for people; in an emergency what to do stands before what it may be."""
     lines = [f"{one.weight:6.1%}  {one.name}  ({one.id})" for one in found.suspects[:SHOWN]]
     if len(found.suspects) > SHOWN:

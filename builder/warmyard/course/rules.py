@@ -10,7 +10,8 @@ from pathlib import Path
 from warmyard.course.catalogue import by_id, documents, entries_of
 from warmyard.course.model import Company, Rule
 from warmyard.errors import Place, SourceError
-from warmyard.formula.units import plain_number, show_unit
+from warmyard.formula.quantity import plain_number
+from warmyard.formula.units import show_unit
 
 NUMBERS = re.compile(r"\+?[0-9]+")
 """A public number in the text of a rule that is one: "999 or 112" holds two."""

@@ -14,8 +14,9 @@ from warmyard.course.rules import rule_text
 from warmyard.errors import InputError, Place, SourceError
 from warmyard.formula.model import Formula, Known
 from warmyard.formula.printed import RESULT_FIGURES
+from warmyard.formula.quantity import plain_number, read_quantity, show
 from warmyard.formula.register import compute
-from warmyard.formula.units import plain_number, read_quantity, show, show_unit
+from warmyard.formula.units import show_unit
 
 if TYPE_CHECKING:
     from warmyard.course.workspace import Workspace

@@ -40,7 +40,7 @@ from warmyard.course.values import FollowingError, Result
 from warmyard.errors import SourceError, SourceErrors
 from warmyard.formula.fuel import Fuel, check_fuels, load_fuels
 from warmyard.formula.register import Register, check_register, load_register
-from warmyard.formula.table import Table, load_tables
+from warmyard.formula.table import LookUpTable, load_tables
 from warmyard.item.check import check_items
 from warmyard.item.instrument import load_instruments
 from warmyard.item.kinds import Item, Numeric
@@ -79,7 +79,7 @@ class Workspace:
     drawings: Mapping[str, str]
     """Picture id -> its SVG text."""
     charts: Mapping[str, Chart]
-    tables: Mapping[str, Table]
+    tables: Mapping[str, LookUpTable]
     fuels: Mapping[str, Fuel]
     sheets: Mapping[str, Sheet]
     rules: Mapping[str, Rule]

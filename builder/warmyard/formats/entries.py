@@ -30,11 +30,11 @@ PLACES = 131_072
 """Places in a status list: the fewest that the W3C list allows, so that one set bit tells little."""
 
 
-class Shape(msgspec.Struct, frozen=True, kw_only=True, omit_defaults=True, forbid_unknown_fields=True):
+class SignedShape(msgspec.Struct, frozen=True, kw_only=True, omit_defaults=True, forbid_unknown_fields=True):
     """A frozen shape of something signed."""
 
 
-class Signed1(Shape, frozen=True, kw_only=True):
+class Signed1(SignedShape, frozen=True, kw_only=True):
     """The signed part of an entry that names no format."""
 
     body: dict[str, Any]
@@ -47,7 +47,7 @@ class Signed1(Shape, frozen=True, kw_only=True):
     recorded_at: str
 
 
-class Signed2(Shape, frozen=True, kw_only=True):
+class Signed2(SignedShape, frozen=True, kw_only=True):
     """The signed part of an entry that names its format; without a name it is one of version 1."""
 
     body: dict[str, Any]
@@ -61,29 +61,29 @@ class Signed2(Shape, frozen=True, kw_only=True):
     recorded_at: str
 
 
-class KeyPair1(Shape, frozen=True, kw_only=True):
+class KeyPair1(SignedShape, frozen=True, kw_only=True):
     id: KeyId
     public: Public
 
 
-class Open1(Shape, frozen=True, kw_only=True):
+class OpenBody1(SignedShape, frozen=True, kw_only=True):
     format: Literal[1] = 1
     office: KeyPair1
     recovery: KeyPair1
 
 
-class SchemeAdopted1(Shape, frozen=True, kw_only=True):
+class SchemeAdoptedBody1(SignedShape, frozen=True, kw_only=True):
     scheme: Code
     version: Annotated[str, Meta(min_length=1, max_length=40)]
     digest: Digest
 
 
-class Person1(Shape, frozen=True, kw_only=True):
+class PersonBody1(SignedShape, frozen=True, kw_only=True):
     roles: tuple[Role, ...] = ()
     side: Digest
 
 
-class Key1(Shape, frozen=True, kw_only=True):
+class KeyBody1(SignedShape, frozen=True, kw_only=True):
     action: Literal["add", "retire", "replace", "stolen"]
     use: Literal["person", "office", "recovery"] = "person"
     key: KeyId
@@ -92,7 +92,7 @@ class Key1(Shape, frozen=True, kw_only=True):
     since_entry: Count = 0
 
 
-class Evidence1(Shape, frozen=True, kw_only=True):
+class EvidenceBody1(SignedShape, frozen=True, kw_only=True):
     what: Code
     level: LevelNumber
     count: Annotated[int, Meta(ge=1, le=1_000_000)] = 1
@@ -101,7 +101,7 @@ class Evidence1(Shape, frozen=True, kw_only=True):
     side: Digest = ""
 
 
-class Observation1(Shape, frozen=True, kw_only=True):
+class ObservationBody1(SignedShape, frozen=True, kw_only=True):
     station: Code
     level: LevelNumber
     observers: Annotated[tuple[Id, ...], Meta(min_length=1, max_length=5)]
@@ -113,7 +113,7 @@ class Observation1(Shape, frozen=True, kw_only=True):
     side: Digest = ""
 
 
-class Paper1(Shape, frozen=True, kw_only=True):
+class PaperBody1(SignedShape, frozen=True, kw_only=True):
     paper: Id
     level: LevelNumber
     part: Code
@@ -130,7 +130,7 @@ class Paper1(Shape, frozen=True, kw_only=True):
     side: Digest = ""
 
 
-class Sitting1(Shape, frozen=True, kw_only=True):
+class SittingBody1(SignedShape, frozen=True, kw_only=True):
     paper: Id
     level: LevelNumber
     part: Code
@@ -146,25 +146,25 @@ class Sitting1(Shape, frozen=True, kw_only=True):
     side: Digest = ""
 
 
-class Irregularity1(Shape, frozen=True, kw_only=True):
+class IrregularityBody1(SignedShape, frozen=True, kw_only=True):
     paper: Id
     what: Code
     record: Digest = ""
     side: Digest = ""
 
 
-class Countersign1(Shape, frozen=True, kw_only=True):
+class Countersign1(SignedShape, frozen=True, kw_only=True):
     person: Id
     key: KeyId
     signature: Signature
 
 
-class Interest1(Shape, frozen=True, kw_only=True):
+class InterestBody1(SignedShape, frozen=True, kw_only=True):
     about: tuple[Id, ...] = ()
     side: Digest = ""
 
 
-class Waiver1(Shape, frozen=True, kw_only=True):
+class WaiverBody1(SignedShape, frozen=True, kw_only=True):
     waiver: Id
     level: LevelNumber
     decider: Id
@@ -174,7 +174,7 @@ class Waiver1(Shape, frozen=True, kw_only=True):
     countersign: Countersign1
 
 
-class Decision1(Shape, frozen=True, kw_only=True):
+class DecisionBody1(SignedShape, frozen=True, kw_only=True):
     level: LevelNumber
     action: Literal["grant", "suspend", "restore", "withdraw"]
     because: Code
@@ -192,25 +192,25 @@ class Decision1(Shape, frozen=True, kw_only=True):
     waiver: Count = 0
 
 
-class Appeal1(Shape, frozen=True, kw_only=True):
+class AppealBody1(SignedShape, frozen=True, kw_only=True):
     decision: Count
     stage: Literal["lodged", "upheld", "dismissed"]
     by: tuple[Id, ...] = ()
     side: Digest = ""
 
 
-class Void1(Shape, frozen=True, kw_only=True):
+class VoidBody1(SignedShape, frozen=True, kw_only=True):
     entry: Count
     because: Code
 
 
-class Certificate1(Shape, frozen=True, kw_only=True):
+class CertificateBody1(SignedShape, frozen=True, kw_only=True):
     certificate: Id
     decision: Count
     credential: Digest
 
 
-class Notice1(Shape, frozen=True, kw_only=True):
+class NoticeBody1(SignedShape, frozen=True, kw_only=True):
     notice: Id
     changed: Annotated[str, Meta(pattern="\\A(lesson|sheet|rule):[A-Za-z0-9.-]{1,50}\\Z")]
     source: Digest
@@ -218,20 +218,20 @@ class Notice1(Shape, frozen=True, kw_only=True):
     until: Day
 
 
-class Acknowledgement1(Shape, frozen=True, kw_only=True):
+class AcknowledgementBody1(SignedShape, frozen=True, kw_only=True):
     notice: Id
 
 
-class Erase1(Shape, frozen=True, kw_only=True):
+class EraseBody1(SignedShape, frozen=True, kw_only=True):
     because: Code
 
 
-class Open2(Shape, frozen=True, kw_only=True):
+class OpenBody2(SignedShape, frozen=True, kw_only=True):
     office: KeyPair1
     recovery: KeyPair1
 
 
-class Decision2(Shape, frozen=True, kw_only=True):
+class DecisionBody2(SignedShape, frozen=True, kw_only=True):
     level: LevelNumber
     action: Literal["grant", "suspend", "restore", "withdraw"]
     because: Code
@@ -266,27 +266,27 @@ def _same(value: Plain) -> Plain:
     return value
 
 
-BODIES_1: Mapping[str, type[Shape]] = {
-    "open": Open1,
-    "scheme": SchemeAdopted1,
-    "person": Person1,
-    "key": Key1,
-    "evidence": Evidence1,
-    "observation": Observation1,
-    "paper": Paper1,
-    "sitting": Sitting1,
-    "irregularity": Irregularity1,
-    "interest": Interest1,
-    "waiver": Waiver1,
-    "decision": Decision1,
-    "appeal": Appeal1,
-    "void": Void1,
-    "certificate": Certificate1,
-    "notice": Notice1,
-    "acknowledgement": Acknowledgement1,
-    "erase": Erase1,
+BODIES_1: Mapping[str, type[SignedShape]] = {
+    "open": OpenBody1,
+    "scheme": SchemeAdoptedBody1,
+    "person": PersonBody1,
+    "key": KeyBody1,
+    "evidence": EvidenceBody1,
+    "observation": ObservationBody1,
+    "paper": PaperBody1,
+    "sitting": SittingBody1,
+    "irregularity": IrregularityBody1,
+    "interest": InterestBody1,
+    "waiver": WaiverBody1,
+    "decision": DecisionBody1,
+    "appeal": AppealBody1,
+    "void": VoidBody1,
+    "certificate": CertificateBody1,
+    "notice": NoticeBody1,
+    "acknowledgement": AcknowledgementBody1,
+    "erase": EraseBody1,
 }
-BODIES_2: Mapping[str, type[Shape]] = {**BODIES_1, "open": Open2, "decision": Decision2}
+BODIES_2: Mapping[str, type[SignedShape]] = {**BODIES_1, "open": OpenBody2, "decision": DecisionBody2}
 _UP_1 = {"open": _opened, "decision": _placed}
 BODIES: Mapping[str, Format] = {
     kind: Format(

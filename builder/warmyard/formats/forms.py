@@ -14,22 +14,22 @@ Note = Annotated[str, Meta(max_length=2000)]
 Name = Annotated[str, Meta(min_length=1, max_length=200)]
 
 
-class Shape(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
+class FormShape(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     """A frozen shape."""
 
 
-class PointMark1(Shape, frozen=True, kw_only=True):
+class PointMark1(FormShape, frozen=True, kw_only=True):
     id: Id
     mark: Literal["pass", "fail", "not-seen"]
     note: Note = ""
 
 
-class Observer1(Shape, frozen=True, kw_only=True):
+class Observer1(FormShape, frozen=True, kw_only=True):
     person: Id
     name: Name
 
 
-class ObservationForm1(Shape, frozen=True, kw_only=True):
+class ObservationForm1(FormShape, frozen=True, kw_only=True):
     format: Literal["warmyard-observation-1"]
     form: Id
     person: Id

@@ -15,14 +15,14 @@ from warmyard.formats.entries import PLACES, Code, Day, Id, KeyId
 from warmyard.formats.register import Format
 
 
-class Shape(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
+class HandedOutShape(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     """A frozen shape."""
 
 
 Place = Annotated[int, Meta(ge=0, lt=PLACES)]
 
 
-class StatusList1(Shape, frozen=True, kw_only=True):
+class StatusList1(HandedOutShape, frozen=True, kw_only=True):
     v: Literal[1] = 1
     d: Day
     e: Day
@@ -33,7 +33,7 @@ class StatusList1(Shape, frozen=True, kw_only=True):
     k: KeyId
 
 
-class Token1(Shape, frozen=True, kw_only=True):
+class Token1(HandedOutShape, frozen=True, kw_only=True):
     v: Literal[1] = 1
     c: Id
     n: Annotated[str, Meta(min_length=1, max_length=200)]
@@ -47,24 +47,24 @@ class Token1(Shape, frozen=True, kw_only=True):
     k: KeyId
 
 
-class Issuer1(Shape, frozen=True, kw_only=True):
+class Issuer1(HandedOutShape, frozen=True, kw_only=True):
     id: str
     type: list[str]
     name: str
 
 
-class Identity1(Shape, frozen=True, kw_only=True):
+class Identity1(HandedOutShape, frozen=True, kw_only=True):
     type: str
     hashed: bool
     identityHash: str  # noqa: N815 -- the standard's own name
     identityType: str  # noqa: N815
 
 
-class Criteria1(Shape, frozen=True, kw_only=True):
+class Criteria1(HandedOutShape, frozen=True, kw_only=True):
     narrative: str
 
 
-class Achievement1(Shape, frozen=True, kw_only=True):
+class Achievement1(HandedOutShape, frozen=True, kw_only=True):
     id: str
     type: list[str]
     achievementType: str  # noqa: N815
@@ -75,7 +75,7 @@ class Achievement1(Shape, frozen=True, kw_only=True):
     tag: list[str]
 
 
-class Subject1(Shape, frozen=True, kw_only=True):
+class Subject1(HandedOutShape, frozen=True, kw_only=True):
     type: list[str]
     identifier: list[Identity1]
     licenseNumber: str  # noqa: N815
@@ -83,14 +83,14 @@ class Subject1(Shape, frozen=True, kw_only=True):
     achievement: Achievement1
 
 
-class Evidence1(Shape, frozen=True, kw_only=True):
+class CredentialEvidence1(HandedOutShape, frozen=True, kw_only=True):
     id: str
     type: list[str]
     name: str
     description: str
 
 
-class Certificate1(Shape, frozen=True, kw_only=True):
+class Credential1(HandedOutShape, frozen=True, kw_only=True):
     context: list[str] = field(name="@context")
     id: str
     type: list[str]
@@ -101,7 +101,7 @@ class Certificate1(Shape, frozen=True, kw_only=True):
     awardedDate: str  # noqa: N815
     credentialSubject: Subject1  # noqa: N815
     credentialStatus: list[dict[str, str]]  # noqa: N815
-    evidence: list[Evidence1]
+    evidence: list[CredentialEvidence1]
     proof: dict[str, Any]
 
 
@@ -111,4 +111,4 @@ CONTEXTS = {
 """Version of a certificate -> the contexts that it names, in their order."""
 STATUS_LIST = Format(name="status-list", title="a status list", shapes={1: StatusList1}, upgrades={})
 TOKEN = Format(name="token", title="the token of a card", shapes={1: Token1}, upgrades={})
-CERTIFICATE = Format(name="certificate", title="a certificate", shapes={1: Certificate1}, upgrades={})
+CERTIFICATE = Format(name="certificate", title="a certificate", shapes={1: Credential1}, upgrades={})

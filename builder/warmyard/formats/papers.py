@@ -11,11 +11,11 @@ from warmyard.formats.entries import Id
 from warmyard.formats.register import Format
 
 
-class Shape(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
+class PaperShape(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     """A frozen shape."""
 
 
-class Drawn(msgspec.Struct, frozen=True, kw_only=True):
+class DrawnShape(msgspec.Struct, frozen=True, kw_only=True):
     """A frozen shape of what was drawn from an item, inside the key of its paper."""
 
 
@@ -25,12 +25,12 @@ Moment = Annotated[str, Meta(pattern=r"\A\d{4}-\d{2}-\d{2}T\d{2}:\d{2}:\d{2}Z\Z"
 Seconds = Annotated[int, Meta(ge=0, le=10_000_000)]
 
 
-class Shown1(Drawn, frozen=True, kw_only=True):
+class Shown1(DrawnShape, frozen=True, kw_only=True):
     id: str
     text: str
 
 
-class CheckShown1(Drawn, frozen=True, kw_only=True):
+class CheckShown1(DrawnShape, frozen=True, kw_only=True):
     id: str
     text: str
     minutes: float
@@ -42,7 +42,7 @@ class CheckShown1(Drawn, frozen=True, kw_only=True):
     live: bool = False
 
 
-class Case1(Drawn, frozen=True, kw_only=True):
+class Case1(DrawnShape, frozen=True, kw_only=True):
     symptom: str
     as_said: str
     contexts: tuple[str, ...]
@@ -56,7 +56,7 @@ class Case1(Drawn, frozen=True, kw_only=True):
     ladder: dict[str, dict[str, float]] = {}
 
 
-class Question1(Drawn, frozen=True, kw_only=True):
+class PaperQuestion1(DrawnShape, frozen=True, kw_only=True):
     item: str
     seed: int
     kind: str
@@ -73,19 +73,19 @@ class Question1(Drawn, frozen=True, kw_only=True):
     case: Case1 | None = None
 
 
-class SlipValue1(Drawn, frozen=True, kw_only=True):
+class SlipValue1(DrawnShape, frozen=True, kw_only=True):
     id: str
     value: float
     say: str
     link: str = ""
 
 
-class ChoiceKey1(Drawn, frozen=True, kw_only=True, tag="choice"):
+class ChoiceKey1(DrawnShape, frozen=True, kw_only=True, tag="choice"):
     right: tuple[str, ...]
     why: dict[str, str]
 
 
-class NumberKey1(Drawn, frozen=True, kw_only=True, tag="number"):
+class NumberKey1(DrawnShape, frozen=True, kw_only=True, tag="number"):
     value: float
     shown: str
     unit: str
@@ -98,20 +98,20 @@ class NumberKey1(Drawn, frozen=True, kw_only=True, tag="number"):
     why: dict[str, str] = {}
 
 
-class OrderKey1(Drawn, frozen=True, kw_only=True, tag="order"):
+class OrderKey1(DrawnShape, frozen=True, kw_only=True, tag="order"):
     before: tuple[tuple[str, str], ...]
     fails: tuple[tuple[str, str], ...]
     reasons: dict[str, str]
     reference: tuple[str, ...]
 
 
-class CaseBar1(Drawn, frozen=True, kw_only=True):
+class CaseBar1(DrawnShape, frozen=True, kw_only=True):
     clear_by: tuple[str, ...]
     say: str
     after_start: bool = False
 
 
-class CaseKey1(Drawn, frozen=True, kw_only=True, tag="case"):
+class CaseKey1(DrawnShape, frozen=True, kw_only=True, tag="case"):
     cause: str
     behind: str
     fit: str
@@ -128,19 +128,19 @@ class CaseKey1(Drawn, frozen=True, kw_only=True, tag="case"):
     cannot: tuple[str, ...] = ()
 
 
-class PointKey1(Drawn, frozen=True, kw_only=True, tag="point"):
+class PointKey1(DrawnShape, frozen=True, kw_only=True, tag="point"):
     right: tuple[str, ...]
     why: dict[str, str]
     names: dict[str, str] = {}
 
 
-class Variant1(Drawn, frozen=True, kw_only=True):
-    question: Question1
+class Variant1(DrawnShape, frozen=True, kw_only=True):
+    question: PaperQuestion1
     key: ChoiceKey1 | NumberKey1 | OrderKey1 | CaseKey1 | PointKey1
     sense: str = ""
 
 
-class Asked1(Shape, frozen=True, kw_only=True):
+class Asked1(PaperShape, frozen=True, kw_only=True):
     name: str
     item: str
     duty: str
@@ -149,7 +149,7 @@ class Asked1(Shape, frozen=True, kw_only=True):
     variant: Variant1
 
 
-class PaperKey1(Shape, frozen=True, kw_only=True):
+class PaperKey1(PaperShape, frozen=True, kw_only=True):
     format: Literal["warmyard-paper-key-1"] = "warmyard-paper-key-1"
     salt: str
     paper: str
@@ -162,7 +162,7 @@ class PaperKey1(Shape, frozen=True, kw_only=True):
     questions: tuple[Asked1, ...]
 
 
-class Response1(Shape, frozen=True, kw_only=True):
+class Response1(PaperShape, frozen=True, kw_only=True):
     chosen: Ids = []
     text: Short = ""
     verdict: Short = ""
@@ -174,17 +174,17 @@ class Response1(Shape, frozen=True, kw_only=True):
     point: Short = ""
 
 
-class Answered1(Shape, frozen=True, kw_only=True):
+class Answered1(PaperShape, frozen=True, kw_only=True):
     question: Id
     response: Response1
 
 
-class Resumed1(Shape, frozen=True, kw_only=True):
+class Resumed1(PaperShape, frozen=True, kw_only=True):
     at: Moment
     seconds: Seconds
 
 
-class Claimed1(Shape, frozen=True, kw_only=True):
+class Claimed1(PaperShape, frozen=True, kw_only=True):
     started_at: Moment
     handed_in_at: Moment
     seconds: Seconds
@@ -192,7 +192,7 @@ class Claimed1(Shape, frozen=True, kw_only=True):
     left: Annotated[int, Meta(ge=0, le=100000)] = 0
 
 
-class HandedIn1(Shape, frozen=True, kw_only=True):
+class HandedIn1(PaperShape, frozen=True, kw_only=True):
     format: Literal["warmyard-sitting-1"]
     paper: Id
     person: Id
@@ -201,14 +201,14 @@ class HandedIn1(Shape, frozen=True, kw_only=True):
     claimed: Claimed1
 
 
-class Sealed1(Shape, frozen=True, kw_only=True):
+class Sealed1(PaperShape, frozen=True, kw_only=True):
     salt: str
     nonce: str
     box: str
     rounds: int
 
 
-class Paper1(Shape, frozen=True, kw_only=True):
+class Paper1(PaperShape, frozen=True, kw_only=True):
     format: Literal["warmyard-paper-1"]
     sitting_format: Literal["warmyard-sitting-1"]
     paper: Id

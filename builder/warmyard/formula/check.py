@@ -12,13 +12,14 @@ from warmyard.formula.compute import Ready, compute, compute_slip, read_inputs, 
 from warmyard.formula.expression import NoValue, parse_condition, parse_relation, truth_of, value_of
 from warmyard.formula.model import Formula, Symbol, Worked
 from warmyard.formula.proof import find_conversion, prove_condition, prove_relation
-from warmyard.formula.units import describe_dimension, find_unit, from_si, plain_number, show, to_si
+from warmyard.formula.quantity import plain_number, show
+from warmyard.formula.units import describe_dimension, find_unit, from_si, to_si
 
 RESERVED = ("pi", "zero_celsius", "fuel", "sheet")
 ROUND_TRIP_WITHIN = 1e-9
 
-Report = Callable[[str, str, str], None]
-"""Note a fault: part of the formula, what, what to do."""
+Reporter = Callable[[str, str, str], None]
+"""Notes a fault: part of the formula, what, what to do."""
 
 
 def check_formulas(formulas: Mapping[str, Formula]) -> list[SourceError]:
@@ -39,20 +40,20 @@ def check_formula(formula: Formula) -> list[SourceError]:
     _check_symbols(formula, report)
     if not faults:
         _check_units(formula, report)
-    if not faults and _check_worked(formula, report):
+    if not faults and _compare_worked(formula, report):
         _check_boundaries(formula, report)
         _check_slips(formula, report)
     return faults
 
 
-def _reporter(formula: Formula, faults: list[SourceError]) -> Report:
+def _reporter(formula: Formula, faults: list[SourceError]) -> Reporter:
     def report(part: str, what: str, what_to_do: str) -> None:
         faults.append(SourceError(formula.place.within(part), what, what_to_do))
 
     return report
 
 
-def _check_symbols(formula: Formula, report: Report) -> None:
+def _check_symbols(formula: Formula, report: Reporter) -> None:
     seen: set[str] = set()
     for at, symbol in enumerate(formula.needs):
         part = f"needs.{at}"
@@ -67,7 +68,7 @@ def _check_symbols(formula: Formula, report: Report) -> None:
         report("worked", f"no worked value of {formula.id} comes from outside", "add one and mark it outside: true")
 
 
-def _check_symbol(part: str, symbol: Symbol, report: Report) -> None:
+def _check_symbol(part: str, symbol: Symbol, report: Reporter) -> None:
     unit = find_unit(symbol.unit)
     if unit is None:
         todo = "use a spelling of the closed table, such as bar, m3/h or W/m2K"
@@ -91,7 +92,7 @@ def _check_symbol(part: str, symbol: Symbol, report: Report) -> None:
         report(part, f"the default of {symbol.symbol} has no source", "name where it comes from")
 
 
-def _check_units(formula: Formula, report: Report) -> None:
+def _check_units(formula: Formula, report: Reporter) -> None:
     units = {symbol.symbol: symbol.unit for symbol in formula.needs}
     sound = _try(partial(prove_relation, formula.relation, units, formula.gives.unit), "relation", report)
     for name in ("refuse", "warn"):
@@ -116,7 +117,7 @@ def _check_units(formula: Formula, report: Report) -> None:
         report("relation", "only a slip may use zero_celsius", "use a difference, or kelvin()")
 
 
-def _try(prove: Callable[[], None], part: str, report: Report) -> bool:
+def _try(prove: Callable[[], None], part: str, report: Reporter) -> bool:
     try:
         prove()
     except InputError as problem:
@@ -125,7 +126,7 @@ def _try(prove: Callable[[], None], part: str, report: Report) -> bool:
     return True
 
 
-def _check_boundaries(formula: Formula, report: Report) -> None:
+def _check_boundaries(formula: Formula, report: Reporter) -> None:
     """Look at boundary values two at a time for an accepted input with no finite real number."""
     form = ready(formula)
     for inputs in boundary_inputs(formula):
@@ -188,7 +189,7 @@ def _edges(symbol: Symbol, usual: Mapping[str, float], needs: tuple[Symbol, ...]
     return [edge for edge in dict.fromkeys(edges) if low <= edge <= high]
 
 
-def _check_worked(formula: Formula, report: Report) -> bool:
+def _compare_worked(formula: Formula, report: Reporter) -> bool:
     """Report each worked value that the relation does not meet; return whether all their inputs can be read."""
     readable = True
     for at, worked in enumerate(formula.worked):
@@ -224,7 +225,7 @@ def allowed_difference(within: str, value: float) -> float:
     return abs(value) * number / 100 if percent else number
 
 
-def _check_slips(formula: Formula, report: Report) -> None:
+def _check_slips(formula: Formula, report: Reporter) -> None:
     """Every slip must come to another answer than the formula at the worked values."""
     ids: set[str] = set()
     for at, slip in enumerate(formula.slips):
@@ -245,7 +246,7 @@ def _same_answer(formula: Formula, relation: str, worked: Worked) -> bool:
     return math.isclose(right, wrong, rel_tol=1e-6)
 
 
-def _check_inverses(formula: Formula, formulas: Mapping[str, Formula], report: Report) -> None:
+def _check_inverses(formula: Formula, formulas: Mapping[str, Formula], report: Reporter) -> None:
     for at, id in enumerate(formula.inverse_of):
         other = formulas.get(id)
         if other is None:

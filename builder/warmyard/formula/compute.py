@@ -23,7 +23,8 @@ from warmyard.formula.expression import (
 from warmyard.formula.model import Formula, Symbol
 from warmyard.formula.notation import plain
 from warmyard.formula.proof import prove_condition, prove_relation
-from warmyard.formula.units import plain_number, read_quantity, show_unit, unit_of
+from warmyard.formula.quantity import plain_number, read_quantity
+from warmyard.formula.units import show_unit, unit_of
 
 ABSOLUTE_ZERO_CELSIUS = -273.15
 # The same sentences serve the command line and the page: WY.formulaWords hands them to the browser.

@@ -307,11 +307,6 @@ def _compiled(text: str) -> Callable[[Mapping[str, float]], float]:
     return function
 
 
-def evaluate_relation(text: str, values_si: Mapping[str, float]) -> float:
-    """Return the value of a relation for values in SI; raise NoValue when it is not a finite real number."""
-    return value_of(parse_relation(text), values_si)
-
-
 def value_of(relation: Relation, values_si: Mapping[str, float]) -> float:
     """Return the value of a parsed relation for values in SI (temperature points in degrees Celsius)."""
     try:
@@ -323,11 +318,6 @@ def value_of(relation: Relation, values_si: Mapping[str, float]) -> float:
     if not math.isfinite(value):
         raise NoValue(NO_FINITE_ANSWER)
     return value
-
-
-def evaluate_condition(text: str, values: Mapping[str, float]) -> bool:
-    """Return whether a condition holds for values in SI; raise NoValue when a side is not a finite real number."""
-    return truth_of(parse_condition(text), values)
 
 
 def truth_of(condition: Condition, values: Mapping[str, float]) -> bool:

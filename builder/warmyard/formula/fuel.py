@@ -9,7 +9,7 @@ import msgspec
 
 from warmyard.errors import InputError, Place, SourceError
 from warmyard.formula.model import Formula, Known
-from warmyard.formula.units import read_quantity
+from warmyard.formula.quantity import read_quantity
 from warmyard.sources import decode_list, read_document
 
 

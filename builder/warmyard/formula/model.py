@@ -29,7 +29,7 @@ class Symbol(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=Tr
     """Where a default comes from: an id in course/sources.yaml."""
 
 
-class Condition(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
+class Guard(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     """A comparison in the formula's own grammar that ends in words."""
 
     when: str
@@ -65,8 +65,8 @@ class Formula(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=T
     gives: Symbol
     needs: tuple[Symbol, ...]
     relation: str
-    refuse: tuple[Condition, ...] = ()
-    warn: tuple[Condition, ...] = ()
+    refuse: tuple[Guard, ...] = ()
+    warn: tuple[Guard, ...] = ()
     slips: tuple[Slip, ...] = ()
     worked: tuple[Worked, ...]
     inverse_of: tuple[str, ...] = ()

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 
 from warmyard.errors import InputError
-from warmyard.formula.units import plain_number, read_quantity
+from warmyard.formula.quantity import plain_number, read_quantity
 
 MOST_CHECKS = 50
 MOST_MONTHS = 1200
@@ -57,7 +57,7 @@ def service_due(
 
 
 def months_after(day: date, months: int) -> date:
-    """Return the day so many months later, clipped to the end of a shorter month."""
+    """Return the day a number of months later, clipped to the end of a shorter month."""
     if not 0 < months <= MOST_MONTHS:
         raise InputError(f"interval_months must be a whole number from 1 to {MOST_MONTHS}")
     if (day.year * 12 + day.month - 1 + months) // 12 > LAST_YEAR:
@@ -81,7 +81,7 @@ class CheckOrder:
     minutes: float
 
 
-def check_order(chances: Sequence[float], minutes: Sequence[float]) -> CheckOrder:
+def order_checks(chances: Sequence[float], minutes: Sequence[float]) -> CheckOrder:
     """Return the order with the least expected time: chance over time, largest first.
 
     Best only for one fault, with checks that do not depend on one another. Ties keep the order given.
@@ -100,7 +100,7 @@ def expected_minutes(chances: Sequence[float], minutes: Sequence[float], order: 
 
 
 @dataclass(frozen=True, slots=True)
-class Plan:
+class PlannedAnswer:
     """An answer as the command line gives it."""
 
     value: str | float
@@ -124,7 +124,7 @@ PLANS = {"service-due": SERVICE_SYMBOLS, "check-order": ORDER_SYMBOLS}
 """Id -> symbols with their meanings: what answers beside the formulas."""
 
 
-def plan(id: str, texts: Mapping[str, str]) -> Plan:
+def plan(id: str, texts: Mapping[str, str]) -> PlannedAnswer:
     """Return the answer for typed inputs; raise InputError whose sentence says what would be right."""
     for name in texts:
         if name not in PLANS[id]:
@@ -132,7 +132,7 @@ def plan(id: str, texts: Mapping[str, str]) -> Plan:
     return _plan_service(texts) if id == "service-due" else _plan_checks(texts)
 
 
-def _plan_service(texts: Mapping[str, str]) -> Plan:
+def _plan_service(texts: Mapping[str, str]) -> PlannedAnswer:
     last = _date("last", _given("service-due", texts, "last"))
     hours = _number("interval_h", _given("service-due", texts, "interval_h"), "h")
     months = _number("interval_months", _given("service-due", texts, "interval_months"), "1")
@@ -154,10 +154,10 @@ def _plan_service(texts: Mapping[str, str]) -> Plan:
         f"by calendar: {last} + {int(months)} months = {due.by_calendar}",
         f"the earlier one, by {due.by}: {due.on}",
     )
-    return Plan(due.on.isoformat(), "date", f"due on {due.on} (by {due.by})", steps, "service-interval")
+    return PlannedAnswer(due.on.isoformat(), "date", f"due on {due.on} (by {due.by})", steps, "service-interval")
 
 
-def _plan_checks(texts: Mapping[str, str]) -> Plan:
+def _plan_checks(texts: Mapping[str, str]) -> PlannedAnswer:
     chances = _list("p", _given("check-order", texts, "p"), "1")
     minutes = _list("c", _given("check-order", texts, "c"), "min")
     if len(chances) != len(minutes):
@@ -166,12 +166,12 @@ def _plan_checks(texts: Mapping[str, str]) -> Plan:
         raise InputError("the chances in p cannot come to more than 1 together; give each as a share such as 0.3")
     if any(one <= 0 for one in minutes):
         raise InputError("every time in c must be above 0 min; give the minutes of each check")
-    best = check_order(chances, minutes)
+    best = order_checks(chances, minutes)
     ratios = ", ".join(f"{at + 1}: {plain_number(chances[at] / minutes[at], 3)}" for at in range(len(chances)))
     order = ", ".join(str(one) for one in best.order)
     steps = (f"chance over minutes: {ratios}", f"largest first: {order}", f"expected: {plain_number(best.minutes)} min")
     shown = f"{order} (expected {plain_number(best.minutes, 4)} min)"
-    return Plan(best.minutes, "min", shown, steps, "cheapest-first", best.order)
+    return PlannedAnswer(best.minutes, "min", shown, steps, "cheapest-first", best.order)
 
 
 def _given(id: str, texts: Mapping[str, str], name: str) -> str:

@@ -10,7 +10,8 @@ from warmyard.formula.compute import Ready, compute, ready, take
 from warmyard.formula.expression import Call, Name, NoValue, relation_of, value_of
 from warmyard.formula.model import Formula
 from warmyard.formula.notation import mathml, plain, symbol_mathml, symbol_text
-from warmyard.formula.units import plain_number, short_number, show_unit, si_spelling, unit_of
+from warmyard.formula.quantity import plain_number, short_number
+from warmyard.formula.units import show_unit, si_spelling, unit_of
 
 RESULT_FIGURES = 5
 """Significant figures that the steps show of a result."""

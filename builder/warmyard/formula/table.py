@@ -7,13 +7,13 @@ from pathlib import Path
 
 import msgspec
 
-from warmyard.errors import InputError, Place, SourceError
+from warmyard.errors import Place, SourceError
 from warmyard.formula.model import Known
 from warmyard.formula.units import find_unit
 from warmyard.sources import decode_list, read_document
 
 
-class Row(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
+class TableRow(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     """One line of a table; `known` stands here when it differs from the table's own."""
 
     key: str
@@ -21,7 +21,7 @@ class Row(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True)
     known: Known | None = None
 
 
-class Table(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
+class LookUpTable(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     """A table of course/tables.yaml."""
 
     id: str
@@ -31,20 +31,20 @@ class Table(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=Tru
     unit: str
     source: str
     known: Known
-    rows: tuple[Row, ...]
+    rows: tuple[TableRow, ...]
     note: str = ""
     place: Place = Place()
 
 
-def load_tables(path: Path, root: Path) -> tuple[Mapping[str, Table], list[SourceError]]:
+def load_tables(path: Path, root: Path) -> tuple[Mapping[str, LookUpTable], list[SourceError]]:
     """Return the tables by id, and every fault: an id or key twice, a unit that is not in the table of units."""
     faults: list[SourceError] = []
     try:
         document = read_document(path, root)
     except SourceError as fault:
         return {}, [fault]
-    tables: dict[str, Table] = {}
-    for table in decode_list(document, Table, faults, "tables"):
+    tables: dict[str, LookUpTable] = {}
+    for table in decode_list(document, LookUpTable, faults, "tables"):
         keys = [row.key for row in table.rows]
         if table.id in tables or len(set(keys)) < len(keys):
             faults.append(SourceError(table.place, f"the table {table.id} or one of its keys stands twice", "keep one"))
@@ -53,13 +53,3 @@ def load_tables(path: Path, root: Path) -> tuple[Mapping[str, Table], list[Sourc
             faults.append(SourceError(table.place.within("unit"), what, "use one of the table of units"))
         tables[table.id] = table
     return tables, faults
-
-
-def look_up(tables: Mapping[str, Table], id: str, key: str) -> float | str:
-    """Return one figure; raise InputError that lists what there is."""
-    if id not in tables:
-        raise InputError(f"there is no table {id[:40]!r}; the tables are {', '.join(tables)}")
-    for row in tables[id].rows:
-        if row.key == key:
-            return row.value
-    raise InputError(f"{id} has no line {key[:40]!r}; it has {', '.join(row.key for row in tables[id].rows)}")

@@ -7,7 +7,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from typing import Any
 
 from warmyard.errors import InputError, SourceError
-from warmyard.formula.units import read_quantity
+from warmyard.formula.quantity import read_quantity
 from warmyard.item.chance import chance_for, start_of
 from warmyard.item.draw import holders
 from warmyard.item.kinds import Choice, FaultCase, Item, Numeric, Ordering, PicturePoint, Reading
@@ -177,7 +177,7 @@ def _check_choice(item: Choice) -> Iterator[SourceError]:
         longest = max(len(option.text) for option in wrong)
         if len(right[0].text) > LONGEST_IS_RIGHT * longest and len(right[0].text) > longest + 20:
             at = item.options.index(right[0])
-            what_to_do = "shorten it, or write wrong ones of like length"
+            what_to_do = "shorten it, or write wrong ones of similar length"
             yield _fault(item, f"options.{at}", "the right option gives itself away by its length", what_to_do)
 
 

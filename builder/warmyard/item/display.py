@@ -4,20 +4,21 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 
-from warmyard.formula.units import plain_number, show_unit
+from warmyard.formula.quantity import plain_number
+from warmyard.formula.units import show_unit
 from warmyard.item.drawing_parts import ACCENT, INK, PAPER, SOFT, Drawing, box, ink, text
-from warmyard.item.instrument import Instrument, Line
+from warmyard.item.instrument import Instrument, StripLine
 from warmyard.item.standing import display_text
 
 STRIP_WIDTH, LINE_HEIGHT, STRIP_HEAD = 260, 30, 18
 
 
-def draw_strip(lines: tuple[Line, ...], values: Mapping[str, float]) -> Drawing:
+def sketch_strip(lines: tuple[StripLine, ...], values: Mapping[str, float]) -> Drawing:
     """Return a paper strip with a torn edge: labels to the left, numbers and units to the right."""
     return STRIP_WIDTH, STRIP_HEAD * 2 + LINE_HEIGHT * len(lines), _strip(lines, values)
 
 
-def _strip(lines: tuple[Line, ...], values: Mapping[str, float]) -> Iterator[str]:
+def _strip(lines: tuple[StripLine, ...], values: Mapping[str, float]) -> Iterator[str]:
     bottom = STRIP_HEAD * 2 + LINE_HEIGHT * len(lines) - 8
     teeth = "".join(f"l-6 {6 if at % 2 == 0 else -6}" for at in range(40))
     yield (
@@ -51,7 +52,7 @@ _LIT = {
 METER_WIDTH, METER_HEIGHT = 220, 322
 
 
-def draw_clamp_meter(instrument: Instrument, value: float, switch: float) -> Drawing:
+def sketch_clamp_meter(instrument: Instrument, value: float, switch: float) -> Drawing:
     """Return a clamp round one conductor, its display of four places and its range switch."""
     return METER_WIDTH, METER_HEIGHT, _clamp_meter(instrument, value, switch)
 

@@ -10,7 +10,8 @@ from dataclasses import dataclass
 from typing import TypeVar
 
 from warmyard.errors import InputError, Place, SourceError
-from warmyard.formula.units import convert, find_unit, plain_number, show_unit
+from warmyard.formula.quantity import plain_number
+from warmyard.formula.units import convert, find_unit, show_unit
 from warmyard.item.chance import Chance
 from warmyard.item.kinds import Draw
 from warmyard.item.surroundings import Surroundings
@@ -87,7 +88,7 @@ def _drawn(symbol: str, draw: Draw, wanted: Mapping[str, str], around: Surroundi
         return Drawn(symbol, own, (_converted(value, unit or "1", own, place),))
     unit = draw.unit or wanted.get(symbol, "1")
     if find_unit(unit) is None:
-        raise SourceError(place, f"there is no unit {unit}", "use a unit of the table in formula/units.py")
+        raise SourceError(place, f"there is no unit {unit}", "use a unit of the table in formula/unit_spellings.py")
     if draw.among:
         return Drawn(symbol, unit, tuple(draw.among))
     return Drawn(symbol, unit, _steps(draw, place))

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from warmyard.formula.units import plain_number, show_unit
+from warmyard.formula.quantity import plain_number
+from warmyard.formula.units import show_unit
 from warmyard.item.drawing_parts import ACCENT, INK, PAPER, SOFT, Drawing, box, ink, text
 from warmyard.item.instrument import Scale
 
@@ -23,7 +24,7 @@ def grey_of(shade: float) -> str:
     return f"#{round(255 * screen):02x}" + f"{round(255 * screen):02x}" * 2
 
 
-def draw_smoke_card(scale: Scale, value: float) -> Drawing:
+def sketch_smoke_card(scale: Scale, value: float) -> Drawing:
     """Return the card of shades, each with a hole through which the spot on the paper behind is seen."""
     return 290, 246, _smoke_card(scale, value)
 
@@ -44,7 +45,7 @@ def _smoke_card(scale: Scale, value: float) -> Iterator[str]:
 ROW, TIPS_AT, STOPS_AT, THROUGH_TO, PER_MM = 31.0, 214.0, 203.0, 252.0, 3.3
 
 
-def draw_feeler_gauge(scale: Scale, value: float) -> Drawing:
+def sketch_feeler_gauge(scale: Scale, value: float) -> Drawing:
     """Return one row for each blade, tried between the electrode tips: through, or stopped at them.
 
     The gap lies between the value, which is the thickest blade that goes in, and the next blade.

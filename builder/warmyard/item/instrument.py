@@ -30,7 +30,7 @@ FEWEST_LINES, FEWEST_POSITIONS = 3, 2
 
 
 class Scale(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
-    """One scale: its ends, the smallest division, and every how much a figure stands."""
+    """One scale: its ends, the smallest division, and how far apart its figures stand."""
 
     unit: str
     low: float
@@ -42,7 +42,7 @@ class Scale(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=Tru
 NO_SCALE = Scale(unit="1", low=0, high=1, division=1, figures=1)
 
 
-class Line(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
+class StripLine(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     """One line of a printed strip: what it says, and between which values it is printed."""
 
     id: str
@@ -64,7 +64,7 @@ class Instrument(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_field
     """The scale, the patches of a card or the blades of a gauge, one each division; a strip has lines instead."""
     second: Scale | None = None
     """A second scale in another unit; of another quantity, it runs from end to end beside the first."""
-    lines: tuple[Line, ...] = ()
+    lines: tuple[StripLine, ...] = ()
     positions: tuple[float, ...] = ()
     """Where the range switch can stand, in the scale's unit."""
     how: str = ""
@@ -100,7 +100,9 @@ def check_instrument(instrument: Instrument) -> list[SourceError]:
             continue
         place = instrument.place.within(name)
         if find_unit(scale.unit) is None:
-            faults.append(SourceError(place, f"there is no unit {scale.unit}", "use a unit of formula/units.py"))
+            faults.append(
+                SourceError(place, f"there is no unit {scale.unit}", "use a unit of formula/unit_spellings.py")
+            )
         if not scale.low < scale.high or scale.division <= 0 or scale.figures <= 0:
             what_to_do = "write low below high, division and figures above 0"
             faults.append(SourceError(place, f"the {name} of {instrument.id} has no extent", what_to_do))
@@ -126,7 +128,9 @@ def _check_lines(instrument: Instrument) -> list[SourceError]:
         faults.append(SourceError(place, f"{instrument.id} leaves nothing to look for", what_to_do))
     for line in instrument.lines:
         if find_unit(line.unit) is None:
-            faults.append(SourceError(place, f"there is no unit {line.unit}", "use a unit of formula/units.py"))
+            faults.append(
+                SourceError(place, f"there is no unit {line.unit}", "use a unit of formula/unit_spellings.py")
+            )
         if not line.low < line.high or line.decimals < 0:
             what_to_do = "write low below high, and 0 decimals or more"
             faults.append(SourceError(place, f"the line {line.id} has no extent", what_to_do))

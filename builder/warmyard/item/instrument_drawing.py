@@ -6,19 +6,21 @@ import math
 from collections.abc import Iterator, Mapping
 from types import MappingProxyType
 
-from warmyard.formula.units import convert, plain_number, show_unit
-from warmyard.item.display import draw_clamp_meter, draw_strip
+from warmyard.formula.quantity import plain_number
+from warmyard.formula.units import convert, show_unit
+from warmyard.item.dipstick import sketch_dipstick
+from warmyard.item.display import sketch_clamp_meter, sketch_strip
 from warmyard.item.drawing_parts import ACCENT, BAD, INK, PAPER, SOFT, framed, ink, on_main, scale_in, text, ticks
-from warmyard.item.gauge_card import draw_feeler_gauge, draw_smoke_card
+from warmyard.item.gauge_card import sketch_feeler_gauge, sketch_smoke_card
 from warmyard.item.instrument import Instrument, Scale
-from warmyard.item.level import draw_dipstick, draw_sound_meter
+from warmyard.item.sound_meter import sketch_sound_meter
 from warmyard.item.standing import SWITCH, tell_standing
 
 START_DEGREES, SWEEP_DEGREES = 135.0, 270.0
 CENTRE, RADIUS = 130.0, 122.0
 
 
-def draw_instrument(
+def sketch_instrument(
     instrument: Instrument, value: float, unit: str, also: Mapping[str, float] = MappingProxyType({})
 ) -> str:
     """Return the instrument as inline SVG; value is in `unit`, `also` holds a strip's lines or the switch."""
@@ -27,17 +29,17 @@ def draw_instrument(
         case "manometer":
             width, height, parts = 150, 312, _manometer(instrument.scale, shown)
         case "analyser-strip":
-            width, height, parts = draw_strip(instrument.lines, also)
+            width, height, parts = sketch_strip(instrument.lines, also)
         case "clamp-meter":
-            width, height, parts = draw_clamp_meter(instrument, value, also[SWITCH])
+            width, height, parts = sketch_clamp_meter(instrument, value, also[SWITCH])
         case "smoke-card":
-            width, height, parts = draw_smoke_card(instrument.scale, value)
+            width, height, parts = sketch_smoke_card(instrument.scale, value)
         case "feeler-gauge":
-            width, height, parts = draw_feeler_gauge(instrument.scale, value)
+            width, height, parts = sketch_feeler_gauge(instrument.scale, value)
         case "dipstick":
-            width, height, parts = draw_dipstick(instrument, shown)
+            width, height, parts = sketch_dipstick(instrument, shown)
         case "sound-meter":
-            width, height, parts = draw_sound_meter(instrument, value, also[SWITCH])
+            width, height, parts = sketch_sound_meter(instrument, value, also[SWITCH])
         case _:
             width, height, parts = 260, 260, _dial(instrument, shown)
     alternative = f"{instrument.describes} {tell_standing(instrument, value, unit, also)}"

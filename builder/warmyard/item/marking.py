@@ -10,7 +10,7 @@ from collections.abc import Mapping
 from typing import Any
 
 from warmyard.errors import InputError
-from warmyard.formula.units import read_quantity
+from warmyard.formula.quantity import read_quantity
 from warmyard.item.case_marking import mark_case
 from warmyard.item.ordering import broken_pairs, failed_pairs
 from warmyard.item.tolerance import NOTHING_KNOWN, RIGHT, Reach

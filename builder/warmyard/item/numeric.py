@@ -299,8 +299,9 @@ def _slip_answers(
 ) -> tuple[float, ...] | str:
     """Return what each slip gives (NaN: nothing of its own), or which two lie too near each other.
 
-    Two slips may write the very same number: who rounds down and who rounds to the nearest may both write 3. Nobody
-    can tell from the 3 which of the two it was, so the earlier one names it and the later one gives nothing.
+    Two slips may write the very same number: somebody who rounds down and somebody who rounds to the nearest may both
+    write 3. Nobody can tell from the 3 which of the two it was, so the earlier one names it and the later one gives
+    nothing.
     """
     met = [(reach.answer, reach.tolerance or WHOLE_REACH, "the answer")]
     values: list[float] = []

@@ -6,7 +6,8 @@ import math
 from html import escape
 
 from warmyard.formula.printed import worked_steps
-from warmyard.formula.units import show, show_unit
+from warmyard.formula.quantity import show
+from warmyard.formula.units import show_unit
 from warmyard.item.chance import Chance
 from warmyard.item.draw import first_that_serves, put_in, shown_values
 from warmyard.item.kinds import Numeric

@@ -7,13 +7,14 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 
 from warmyard.errors import InputError, SourceError
+from warmyard.formula.quantity import plain_number, show
 from warmyard.formula.register import compute_relation
-from warmyard.formula.units import plain_number, show, show_unit
+from warmyard.formula.units import show_unit
 from warmyard.item.chance import Chance
 from warmyard.item.draw import DrawPlan, draw_values, first_that_serves, plan_draws, put_in, shown_values
 from warmyard.item.drawing_parts import scale_in
 from warmyard.item.instrument import SWITCHED, Instrument
-from warmyard.item.instrument_drawing import draw_instrument
+from warmyard.item.instrument_drawing import sketch_instrument
 from warmyard.item.kinds import Reading
 from warmyard.item.standing import SWITCH
 from warmyard.item.surroundings import Surroundings
@@ -120,7 +121,7 @@ def reading_variant(item: Reading, seed: int, around: Surroundings, chance: Chan
         critical=item.critical,
         unit=item.answer.unit,
         decimals=item.answer.decimals,
-        drawing=draw_instrument(plan.instrument, found.shows, plan.shows, found.also),
+        drawing=sketch_instrument(plan.instrument, found.shows, plan.shows, found.also),
     )
     key = _key(plan, found, around.inline(plan.instrument.how))
     return Variant(question=question, key=key, sense=put_in(around.inline(item.sense), shown))

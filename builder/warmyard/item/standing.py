@@ -5,7 +5,8 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping
 
-from warmyard.formula.units import plain_number, show_unit
+from warmyard.formula.quantity import plain_number
+from warmyard.formula.units import show_unit
 from warmyard.item.drawing_parts import scale_in
 from warmyard.item.instrument import Instrument, Scale
 from warmyard.item.words import say

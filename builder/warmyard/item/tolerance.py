@@ -30,7 +30,7 @@ class Reach:
         """Return how near a slip's answer must be met.
 
         Where the tolerance is a share, it is that share of the slip. Where it is a number in the unit, it is that
-        number, and more for a slip far above the answer: who forgot a thousand writes 37500 for 37460.
+        number, and more for a slip far above the answer: somebody who forgot a thousand writes 37500 for 37460.
         """
         if self.share:
             return self.share * abs(slip)

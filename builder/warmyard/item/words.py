@@ -12,7 +12,7 @@ WORDS: dict[str, str] = {
     "marking.choose": "Nothing is chosen yet. Choose an answer, then check it.",
     "marking.unknown_answer": "That answer is not one of those offered. Choose one of them.",
     "marking.missed": "Not all of it. One is missing: “{text}”. {why}",
-    "marking.blank": "Nothing stands in the box yet. Write a number and its unit.",
+    "marking.blank": "The box is empty. Write a number and its unit.",
     "marking.thousands": "Write nothing between thousands, such as {joined}. For a decimal comma, write a point.",
     "marking.number_right": "Right: {shown}.",
     "marking.number_wrong": "Not right. The answer is {shown}. Compare your way with the steps.",

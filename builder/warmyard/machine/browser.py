@@ -15,7 +15,7 @@ def browser_model(machine: Machine) -> dict[str, Any]:
     likelihoods = machine.likelihoods
     return {
         "modes": [_mode(mode) for mode in machine.modes.values()],
-        "checks": [_check(check) for check in machine.checks.values()],
+        "checks": [_record_of(check) for check in machine.checks.values()],
         "symptoms": {s.id: {"runs": s.runs, "checksFrom": s.checks_from} for s in machine.symptoms.values()},
         "preconditions": [
             {"id": one.id, "live": one.live, "included": sorted(included(machine, one.id))}
@@ -60,7 +60,7 @@ def _mode(mode: Mode) -> dict[str, Any]:
     }
 
 
-def _check(check: Check) -> dict[str, Any]:
+def _record_of(check: Check) -> dict[str, Any]:
     return {
         "id": check.id,
         "minutes": check.minutes,

@@ -1,4 +1,4 @@
-"""Chains of signals such as "motor and not trips", and chains of findings such as "ever flame and never smoke"."""
+"""Chains of signals such as "motor and not trips", and traces such as "ever flame and never smoke"."""
 
 from __future__ import annotations
 
@@ -8,7 +8,7 @@ from functools import lru_cache
 
 
 @dataclass(frozen=True, slots=True)
-class Term:
+class SignalTerm:
     """One link of a chain: a signal that must hold, or must not."""
 
     signal: str
@@ -16,44 +16,44 @@ class Term:
 
 
 @dataclass(frozen=True, slots=True)
-class Finding:
-    """One link of a trace chain: how (ever, never, reached, not-reached, ended), what, and in which state."""
+class TraceLink:
+    """One link of a trace: how (ever, never, reached, not-reached, ended), what, and in which state."""
 
     how: str
     what: str
     state: str = ""
 
 
-FINDINGS = ("ever", "never", "reached", "not-reached", "ended")
+TRACE_WORDS = ("ever", "never", "reached", "not-reached", "ended")
 
 
 @lru_cache(maxsize=4096)
-def read_chain(text: str) -> tuple[Term, ...]:
+def read_chain(text: str) -> tuple[SignalTerm, ...]:
     """Return a chain as terms; raise ValueError with what is wrong."""
     return tuple(_read_term(link.split(), text) for link in text.split(" and "))
 
 
-def _read_term(words: list[str], text: str) -> Term:
+def _read_term(words: list[str], text: str) -> SignalTerm:
     if len(words) == 1 and words[0] != "not":
-        return Term(words[0], True)
+        return SignalTerm(words[0], True)
     if len(words) == 2 and words[0] == "not":
-        return Term(words[1], False)
+        return SignalTerm(words[1], False)
     raise ValueError(f"{text!r} is not a chain like 'motor and not trips'")
 
 
 @lru_cache(maxsize=4096)
-def read_findings(text: str) -> tuple[Finding, ...]:
-    """Return a trace chain as findings; raise ValueError with what is wrong."""
+def read_trace(text: str) -> tuple[TraceLink, ...]:
+    """Return a trace as its links; raise ValueError with what is wrong."""
     found = []
     for link in text.split(" and "):
         words = link.split()
         in_state = len(words) == 4 and words[0] in ("ever", "never") and words[2] == "in"
-        if not (words and words[0] in FINDINGS and (len(words) == 2 or in_state)):
+        if not (words and words[0] in TRACE_WORDS and (len(words) == 2 or in_state)):
             raise ValueError(f"{text!r} is not a chain like 'ever flame and not-reached run'")
-        found.append(Finding(words[0], words[1], words[3] if in_state else ""))
+        found.append(TraceLink(words[0], words[1], words[3] if in_state else ""))
     return tuple(found)
 
 
-def chain_holds(terms: Iterable[Term], signal: Callable[[str], bool]) -> bool:
+def chain_holds(terms: Iterable[SignalTerm], signal: Callable[[str], bool]) -> bool:
     """Return whether every term of a chain holds."""
     return all(signal(term.signal) == term.holds for term in terms)

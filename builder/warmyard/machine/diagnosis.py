@@ -21,7 +21,6 @@ __all__ = [
     "Reasoner",
     "Situation",
     "Suspect",
-    "check_situation",
     "first_clearing",
     "ladder_minutes",
     "next_check",
@@ -29,6 +28,7 @@ __all__ = [
     "suspects",
     "suspects_behind",
     "trial_order",
+    "verify_situation",
 ]
 
 
@@ -56,7 +56,7 @@ class NextCheck:
     """Id of the bar that this check is made to lift, where that is its reason."""
 
 
-def check_situation(machine: Machine, situation: Situation) -> None:
+def verify_situation(machine: Machine, situation: Situation) -> None:
     """Raise InputError in one sentence for the first id of a situation that the model does not know."""
     must_be_one_of(situation.symptom, machine.symptoms, "symptom")
     for check, outcome in situation.seen.items():
@@ -72,7 +72,7 @@ def check_situation(machine: Machine, situation: Situation) -> None:
 
 def suspects(machine: Machine, situation: Situation, reasoner: Reasoner | None = None) -> tuple[Suspect, ...]:
     """Return the suspects by falling weight; the weights sum to 1, and the list is empty for a contradiction."""
-    check_situation(machine, situation)
+    verify_situation(machine, situation)
     reasoner = reasoner or Reasoner(machine, situation.symptom)
     summed = reasoning.by_label(reasoner.weights(situation), lambda hypothesis: hypothesis.cause)
     weights = [(_rounded(summed[mode], DECIMALS_OF_WEIGHTS), mode) for mode in machine.modes if mode in summed]
@@ -82,7 +82,7 @@ def suspects(machine: Machine, situation: Situation, reasoner: Reasoner | None =
 
 def suspects_behind(machine: Machine, situation: Situation, cause: str) -> tuple[Suspect, ...]:
     """Return what may be behind a cause, by falling weight within that cause; the rest of 1 is the cause alone."""
-    check_situation(machine, situation)
+    verify_situation(machine, situation)
     must_be_one_of(cause, machine.modes, "mode")
     weights = {h: w for h, w in Reasoner(machine, situation.symptom).weights(situation).items() if h.cause == cause}
     total = math.fsum(weights.values())
@@ -116,9 +116,9 @@ def next_check(machine: Machine, situation: Situation, reasoner: Reasoner | None
     """Return the check to make next, or None: the cause is found, nothing splits further, or an emergency comes first.
 
     A check that lifts a bar which comes first is next before any other; else the one that settles most per minute.
-    Who asks often gives the reasoner of the symptom, so that its tables are made once.
+    A caller that asks often hands in the reasoner of the symptom, so that its tables are made once.
     """
-    check_situation(machine, situation)
+    verify_situation(machine, situation)
     reasoner = reasoner or Reasoner(machine, situation.symptom)
     weights = reasoner.weights(situation)
     causes = reasoning.by_label(weights, lambda hypothesis: hypothesis.cause)

@@ -17,11 +17,11 @@ from warmyard.machine.model import (
     Machine,
     Mode,
     Precondition,
-    Question,
     Rung,
+    SafetyQuestion,
     Scenario,
+    SequenceState,
     Signal,
-    State,
     Symptom,
 )
 from warmyard.machine.proof import check_invariants, check_separable, check_symptoms
@@ -29,7 +29,7 @@ from warmyard.machine.reference import check_references
 from warmyard.sources import Document, decode, decode_list, part, read_document, relative_name
 
 _LISTS: dict[str, Any] = {
-    "states": State,
+    "states": SequenceState,
     "invariants": Invariant,
     "signals": Signal,
     "symptoms": Symptom,
@@ -40,7 +40,7 @@ _LISTS: dict[str, Any] = {
     "modes": Mode,
     "groups": Group,
     "call_outs": CallOut,
-    "questions": Question,
+    "questions": SafetyQuestion,
 }
 _TEXTS = ("contexts", "words")
 _KEYS = (*_LISTS, *_TEXTS, "scenario", "likelihoods", "drawn_calls")

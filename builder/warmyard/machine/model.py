@@ -56,7 +56,7 @@ class Leave(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=Tru
     to: str
 
 
-class State(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
+class SequenceState(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     """One state of the start sequence. Seconds are set for the demo unless the machine's sheet says otherwise."""
 
     id: str
@@ -177,7 +177,7 @@ class Check(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=Tru
     normal: str
     """The outcome on a machine without a fault that touches this check."""
     context_only: bool = False
-    """True for questions that never rule a mode in alone."""
+    """True for questions whose answer alone never points at a mode."""
     sets: dict[str, str] = {}
     """Outcome id -> context it brings to light; the only way in which a context check moves the suspects."""
     cannot: tuple[str, ...] = ()
@@ -278,7 +278,7 @@ class DrawnCalls(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_field
     place: Place = Place()
 
 
-class Question(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
+class SafetyQuestion(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     """A safety question of the telephone, asked before any other; a yes ends the call as `if_yes` says."""
 
     id: str
@@ -292,7 +292,7 @@ class Question(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=
 class Machine(msgspec.Struct, frozen=True, kw_only=True):
     """The whole model, loaded and cross-checked."""
 
-    states: Mapping[str, State]
+    states: Mapping[str, SequenceState]
     invariants: tuple[Invariant, ...]
     symptoms: Mapping[str, Symptom]
     preconditions: Mapping[str, Precondition]
@@ -306,7 +306,7 @@ class Machine(msgspec.Struct, frozen=True, kw_only=True):
     bars: tuple[Bar, ...] = ()
     groups: tuple[Group, ...] = ()
     call_outs: Mapping[str, CallOut] = {}
-    questions: tuple[Question, ...] = ()
+    questions: tuple[SafetyQuestion, ...] = ()
     words: Mapping[str, str] = {}
     """Sentences that the answers are put together from."""
     drawn_calls: DrawnCalls | None = None

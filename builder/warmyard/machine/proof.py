@@ -7,7 +7,7 @@ from itertools import combinations
 
 from warmyard.errors import Place, SourceError
 from warmyard.machine.condition import read_chain
-from warmyard.machine.model import Check, Invariant, Machine, Mode, State
+from warmyard.machine.model import Check, Invariant, Machine, Mode, SequenceState
 from warmyard.machine.sequence import STEP_SECONDS, Run, run_start, shown_symptoms
 
 
@@ -59,7 +59,7 @@ def _veto(machine: Machine, law: Invariant) -> Iterator[SourceError]:
             yield _broken(law, machine.states[name].place, f"{name} is not left when {law.subject} goes")
 
 
-def _is_left_without(state: State, signal: str) -> bool:
+def _is_left_without(state: SequenceState, signal: str) -> bool:
     leaves = any(leave.when == f"not {signal}" for leave in state.leaves)
     return leaves or (signal in state.expects and state.on_fault is not None and state.seconds is not None)
 
@@ -149,13 +149,6 @@ def splits(check: Check, one: Mode, other: Mode) -> bool:
     """Return whether a check shows different things for two modes, both of them evidence."""
     shown = {mode.shows.get(check.id, check.normal) for mode in (one, other)}
     return not check.context_only and len(shown) == 2 and not shown & {*check.cannot, *check.not_allowed}
-
-
-def splitting_checks(machine: Machine, one: str, other: str) -> tuple[Check, ...]:
-    """Return the checks that keep two modes apart, the quickest first."""
-    modes = machine.modes
-    found = [check for check in machine.checks.values() if splits(check, modes[one], modes[other])]
-    return tuple(sorted(found, key=lambda check: check.minutes))
 
 
 def _check_groups(machine: Machine) -> Iterator[SourceError]:

@@ -59,15 +59,3 @@ def expected_after(
 def repair_order(chances: Sequence[float], minutes: Sequence[float]) -> tuple[int, ...]:
     """Return the order of trying, by chance over minutes; it has the least expected minutes for single faults."""
     return tuple(sorted(range(len(chances)), key=lambda at: (-chances[at] / minutes[at], at)))
-
-
-def expected_minutes(order: Sequence[int], chances: Sequence[float], minutes: Sequence[float]) -> float:
-    """Return the minutes to be expected when remedies are tried in an order until one cures.
-
-    Source: expected cost of repair, sum of c_i (1 - sum of p_j before i).
-    """
-    spent, left = 0.0, 1.0
-    for at in order:
-        spent += minutes[at] * left
-        left -= chances[at]
-    return spent

@@ -6,8 +6,8 @@ from collections.abc import Callable, Collection, Iterable
 from difflib import get_close_matches
 
 from warmyard.errors import Place, SourceError
-from warmyard.machine.condition import read_chain, read_findings
-from warmyard.machine.model import Check, Machine, Mode, State, Symptom
+from warmyard.machine.condition import read_chain, read_trace
+from warmyard.machine.model import Check, Machine, Mode, SequenceState, Symptom
 
 _TRACE_OF_STATES = ("reached", "not-reached", "ended")
 
@@ -38,11 +38,11 @@ class _Names:
 
     def trace(self, place: Place, path: str, text: str) -> None:
         def name_all() -> None:
-            for finding in read_findings(text):
-                of_states = finding.how in _TRACE_OF_STATES
+            for link in read_trace(text):
+                of_states = link.how in _TRACE_OF_STATES
                 among: Collection[str] = self.machine.states if of_states else self.machine.signals
-                self.one(place, path, finding.what, among, "state" if of_states else "signal")
-                self.one(place, path, finding.state or None, self.machine.states, "state")
+                self.one(place, path, link.what, among, "state" if of_states else "signal")
+                self.one(place, path, link.state or None, self.machine.states, "state")
 
         self.guard(place, path, name_all)
 
@@ -74,7 +74,7 @@ def check_references(machine: Machine) -> list[SourceError]:
     return names.faults
 
 
-def _check_state(names: _Names, state: State) -> None:
+def _check_state(names: _Names, state: SequenceState) -> None:
     machine = names.machine
     for at, text in enumerate(state.enter_when):
         names.chain(state.place, f"enter_when.{at}", text)

@@ -6,8 +6,8 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 
 from warmyard.errors import InputError
-from warmyard.machine.condition import Finding, Term, chain_holds, read_chain, read_findings
-from warmyard.machine.model import Machine, Mode, Signal, State
+from warmyard.machine.condition import SignalTerm, TraceLink, chain_holds, read_chain, read_trace
+from warmyard.machine.model import Machine, Mode, SequenceState, Signal
 
 STEP_SECONDS = 1.0
 MOST_SETTLING_ROUNDS = 60
@@ -146,7 +146,7 @@ class _Simulation:
         start = moment.gone_since[signal.id]
         return held and start is not None and moment.now - start < signal.off_after_seconds
 
-    def holds(self, chain: tuple[Term, ...]) -> bool:
+    def holds(self, chain: tuple[SignalTerm, ...]) -> bool:
         return chain_holds(chain, self.moment.value.__getitem__)
 
     def all_hold(self, texts: tuple[str, ...]) -> bool:
@@ -161,7 +161,7 @@ class _Simulation:
         self.moment.state, self.moment.entered = target, self.moment.now
         return True
 
-    def target_of(self, state: State) -> str | None:
+    def target_of(self, state: SequenceState) -> str | None:
         for leave in state.leaves:
             if self.holds(read_chain(leave.when)):
                 return leave.to
@@ -227,15 +227,15 @@ def shown_symptoms(machine: Machine, run: Run) -> tuple[str, ...]:
     """Return the symptoms that a run shows, in the order of the model."""
     found = []
     for symptom in machine.symptoms.values():
-        chains = [read_findings(text) for text in symptom.trace]
-        if any(all(_found(run, finding) for finding in chain) for chain in chains):
+        chains = [read_trace(text) for text in symptom.trace]
+        if any(all(_found(run, link) for link in chain) for chain in chains):
             found.append(symptom.id)
     return tuple(found)
 
 
-def _found(run: Run, finding: Finding) -> bool:
-    if finding.how == "ended":
-        return run.ended == finding.what
-    if finding.how in ("reached", "not-reached"):
-        return run.reached(finding.what) == (finding.how == "reached")
-    return run.ever(finding.what, finding.state) == (finding.how == "ever")
+def _found(run: Run, link: TraceLink) -> bool:
+    if link.how == "ended":
+        return run.ended == link.what
+    if link.how in ("reached", "not-reached"):
+        return run.reached(link.what) == (link.how == "reached")
+    return run.ever(link.what, link.state) == (link.how == "ever")

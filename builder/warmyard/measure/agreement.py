@@ -41,7 +41,7 @@ def kappa(table: Sequence[Sequence[int]]) -> Figure:
     size = len(table)
     n = sum(map(sum, table))
     if n == 0:
-        return no_figure(0, "pairs", "nothing was observed by two")
+        return no_figure(0, "pairs", "nothing was seen by two observers")
     down = [sum(row) / n for row in table]
     across = [sum(row[at] for row in table) / n for at in range(size)]
     agreed = sum(table[at][at] for at in range(size)) / n

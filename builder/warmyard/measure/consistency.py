@@ -9,7 +9,7 @@ from dataclasses import dataclass
 
 from warmyard.measure.distributions import NORMAL, beta_points, binomial_at_least, both_below
 from warmyard.measure.figure import Figure, no_figure
-from warmyard.measure.interval import jackknife
+from warmyard.measure.interval import jackknife, share_figure
 from warmyard.measure.items import kr20, kr20_of
 from warmyard.measure.moments import Moments, Rows, moments_of_rows, moments_of_scores
 
@@ -195,7 +195,7 @@ def livingston_lewis_agreement(answers: Answers, cut: int) -> Figure:
 
 
 def measurement_error(answers: Answers) -> Figure:
-    """Return the standard error of measurement in items; two of them on either side of a score is its 95 %."""
+    """Return the standard error of measurement in items; two on either side of a score hold the true one in 95 %."""
     return _figure(answers, error_of, 0.0, math.inf)
 
 
@@ -220,15 +220,12 @@ def _figure(answers: Answers, statistic: Statistic, low: float, high: float) -> 
     return Figure(value, moments.n, "persons", interval or None, why)
 
 
-def score_interval(score: int, error_items: float, items: int) -> tuple[float, float]:
-    """Return the score less and plus 1.96 standard errors of measurement, within 0 and the number of items."""
-    half = NORMAL.inv_cdf(0.975) * error_items
-    return max(0.0, score - half), min(float(items), score + half)
-
-
-def near_cut(score: int, cut: int, error_items: float) -> bool:
-    """Say whether a score lies within one standard error of measurement of the cut, on either side."""
-    return abs(score - cut) <= error_items
+def near_cut(answers: Scores, cut: int) -> Figure:
+    """Return the share of scores within one standard error of measurement of the cut: what chance may have decided."""
+    error = measurement_error(answers).value
+    if error is None:
+        return no_figure(len(answers.scores), "persons", ALIKE)
+    return share_figure(sum(abs(score - cut) <= error for score in answers.scores), len(answers.scores), "persons")
 
 
 def as_scores(scores: Sequence[int], items: int) -> Scores:

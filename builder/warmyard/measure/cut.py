@@ -35,9 +35,10 @@ class JudgedCut:
 
 
 def judge_cut(ratings: Sequence[Sequence[float]]) -> JudgedCut:
-    """Return the cut of a panel: one row a judge, one chance (0 to 1) an item that a borderline person has it right.
+    """Return the cut of a panel.
 
-    At least two judges. Cut = mean of the judges' sums, standard error = SD / sqrt(judges)
+    A row for each judge, two or more; in it, for each item, the chance (0 to 1) that a borderline person has it right.
+    Cut = mean of the judges' sums, standard error = SD / sqrt(judges)
     (Shulruf and others 2016, BMC Medical Education 16:134; MacCann and Stanley 2004, PARE 9(5)).
     """
     items = len(ratings[0]) if ratings else 0
@@ -101,18 +102,17 @@ class CutChance:
     passes_in_tries: float
     is_false: str
     """"pass" when such a person should not pass, "fail" when not passing is the error."""
+    error: float
+    """The chance of that error at one try."""
 
 
 def chances_at_cut(items: int, cut: int, true_shares: Sequence[float], tries: int = 1) -> list[CutChance]:
     """Return for each stated true share how often such a person passes, once and in `tries` tries."""
-    return [
-        CutChance(
-            share,
-            items,
-            cut,
-            chance := chance_of_pass(share, items, cut),
-            chance_in_tries(chance, tries),
-            "pass" if share * items < cut else "fail",
-        )
-        for share in true_shares
-    ]
+    return [_chance_at_cut(share, items, cut, tries) for share in true_shares]
+
+
+def _chance_at_cut(share: float, items: int, cut: int, tries: int) -> CutChance:
+    chance = chance_of_pass(share, items, cut)
+    below = share * items < cut
+    error = false_pass(share, items, cut) if below else false_fail(share, items, cut)
+    return CutChance(share, items, cut, chance, chance_in_tries(chance, tries), "pass" if below else "fail", error)

@@ -25,7 +25,7 @@ class Difference:
 
 
 def expected_percent(ratings: Sequence[float]) -> float:
-    """Return the expected score of a borderline person on a paper, in percent, from one judged chance an item."""
+    """Return the expected score of a borderline person on a paper, in percent, from a judged chance for each item."""
     if not ratings or any(not 0 <= rating <= 1 for rating in ratings):
         raise ValueError("one judged chance from 0 to 1 for each item is wanted")
     return 100 * math.fsum(ratings) / len(ratings)
@@ -38,7 +38,7 @@ def differences(papers: Mapping[str, Sequence[float]]) -> list[Difference]:
     return sorted(found, key=lambda each: (-abs(each.percent), each.first, each.second))
 
 
-def check_parallel(papers: Mapping[str, Sequence[float]], widest_percent: float = WIDEST_PERCENT) -> list[Difference]:
+def pairs_apart(papers: Mapping[str, Sequence[float]], widest_percent: float = WIDEST_PERCENT) -> list[Difference]:
     """Return the pairs of papers that are further apart than is allowed; an empty list when all are parallel."""
     return [each for each in differences(papers) if round(abs(each.percent), 9) > widest_percent]
 
@@ -46,7 +46,7 @@ def check_parallel(papers: Mapping[str, Sequence[float]], widest_percent: float 
 def judged_difference(first: Sequence[Sequence[float]], second: Sequence[Sequence[float]]) -> Figure:
     """Return the difference of two papers that the same judges rated, in percent, with Student's interval.
 
-    One row a judge in both, in the same order; the papers may differ in length.
+    A row for each judge in both, in the same order; the papers may differ in length.
     """
     judges = len(first)
     if judges != len(second):
@@ -71,25 +71,31 @@ class RatedPapers:
     apart: Sequence[Difference]
     """Pairs further apart than is allowed, the widest first."""
     widest: Difference | None
+    judged: Mapping[tuple[str, str], Figure]
+    """The difference of each of these pairs, judge by judge: whether the panel agrees that they lie apart."""
 
 
 def rate_papers(
     ratings: Mapping[str, Sequence[float]], papers: Mapping[str, Sequence[str]], widest_percent: float = WIDEST_PERCENT
 ) -> RatedPapers:
-    """Return the cuts and differences of papers from ratings by item, one chance a judge in one order of judges."""
+    """Return the cuts and differences of papers from ratings by item: a chance a judge, always in the same order."""
     if len({len(each) for each in ratings.values()}) != 1:
-        raise ValueError("each item wants one rating from every judge")
+        raise ValueError("each item needs one rating from every judge")
     unrated = {name: tuple(sorted(set(items) - set(ratings))) for name, items in papers.items()}
     rated = {name: items for name, items in papers.items() if items and not unrated[name]}
-    cuts = {
-        name: judge_cut(list(zip(*(ratings[item] for item in items), strict=True))) for name, items in rated.items()
-    }
+    by_judge = {name: list(zip(*(ratings[item] for item in items), strict=True)) for name, items in rated.items()}
+    cuts = {name: judge_cut(rows) for name, rows in by_judge.items()}
     expected = {
         name: [math.fsum(ratings[item]) / len(ratings[item]) for item in items] for name, items in rated.items()
     }
     widest = next(iter(differences(expected)), None)
+    apart = pairs_apart(expected, widest_percent)
+    judged = {
+        (pair.first, pair.second): judged_difference(by_judge[pair.first], by_judge[pair.second])
+        for pair in (*([] if widest is None else [widest]), *apart)
+    }
     missing = {name: items for name, items in unrated.items() if items}
-    return RatedPapers(cuts, missing, check_parallel(expected, widest_percent), widest)
+    return RatedPapers(cuts, missing, apart, widest, judged)
 
 
 def rated_lines(rated: RatedPapers) -> Iterable[str]:
@@ -102,11 +108,18 @@ def rated_lines(rated: RatedPapers) -> Iterable[str]:
         yield f"{name}: no cut, nobody rated {', '.join(items)}"
     if rated.widest is not None:
         yield f"widest difference of two papers: {_apart(rated.widest)} (n {len(rated.cuts)} papers, from the ratings)"
-    yield from (f"not parallel: {_apart(pair)}" for pair in rated.apart)
+        yield f"  {_by_judge(rated, rated.widest)}"
+    for pair in rated.apart:
+        yield f"not parallel: {_apart(pair)}"
+        yield f"  {_by_judge(rated, pair)}"
 
 
 def _apart(pair: Difference) -> str:
     return f"{pair.first} and {pair.second}, {abs(pair.percent):.2f} %"
+
+
+def _by_judge(rated: RatedPapers, pair: Difference) -> str:
+    return f"{pair.first} less {pair.second}, judge by judge, %: {rated.judged[pair.first, pair.second].sentence()}"
 
 
 def rated_record(rated: RatedPapers) -> dict[str, object]:
@@ -125,4 +138,5 @@ def rated_record(rated: RatedPapers) -> dict[str, object]:
         },
         "unrated": {name: list(items) for name, items in sorted(rated.unrated.items())},
         "not_parallel": [[pair.first, pair.second, pair.percent] for pair in rated.apart],
+        "judge_by_judge": [[*pair, figure.as_record()] for pair, figure in rated.judged.items()],
     }

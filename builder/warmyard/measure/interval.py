@@ -15,7 +15,7 @@ Row = TypeVar("Row")
 
 def wilson(hits: int, n: int, confidence: float = CONFIDENCE) -> Interval:
     """Return Wilson's score interval of a share, without continuity correction; n at least 1."""
-    _check_count(hits, n)
+    _verify_count(hits, n)
     z = NORMAL.inv_cdf((1 + confidence) / 2)
     share, spread = hits / n, z * z / n
     middle = (share + spread / 2) / (1 + spread)
@@ -33,17 +33,17 @@ def clopper_pearson(hits: int, n: int, confidence: float = CONFIDENCE) -> Interv
 
 def upper_bound(hits: int, n: int, confidence: float = CONFIDENCE) -> float:
     """Return the exact one-sided upper bound of a share: what may still be true, for claims such as "0 in 20"."""
-    _check_count(hits, n)
+    _verify_count(hits, n)
     return 1.0 if hits == n else beta_quantile(confidence, hits + 1, n - hits)
 
 
 def lower_bound(hits: int, n: int, confidence: float = CONFIDENCE) -> float:
     """Return the exact one-sided lower bound of a share."""
-    _check_count(hits, n)
+    _verify_count(hits, n)
     return 0.0 if hits == 0 else beta_quantile(1 - confidence, hits, n - hits + 1)
 
 
-def _check_count(hits: int, n: int) -> None:
+def _verify_count(hits: int, n: int) -> None:
     if not 0 <= hits <= n or n < 1:
         raise ValueError(f"{hits} of {n} is not a share")
 

@@ -1,6 +1,6 @@
-"""Logistic item models, as an optional report for large n; they never set a cut.
+"""Logistic item models, for a hundred persons and more; they never set a cut.
 
-One common slope (Rasch's model) or one slope an item, persons normally distributed, fitted by marginal likelihood.
+One common slope (Rasch's model) or a slope for each item, persons normally distributed, fitted by marginal likelihood.
 """
 
 from __future__ import annotations
@@ -12,10 +12,8 @@ from dataclasses import dataclass
 from functools import lru_cache
 
 from warmyard.measure.distributions import chi_square_tail
-from warmyard.measure.figure import no_figure
 from warmyard.measure.moments import Rows
 
-SMALLEST_N = 100
 ABILITIES = tuple(at / 5 for at in range(-30, 31))
 """Points of ability in standard deviations; the plain sum over a normal density converges faster than any power."""
 MOST_STEPS = 200
@@ -23,9 +21,9 @@ SMALL_GAIN = 1e-10
 
 Values = list[float]
 Unpack = Callable[[Values], tuple[Values, Values]]
-"""Fitted values -> slopes and intercepts, one each an item."""
+"""Fitted values -> slopes and intercepts, one of each for every item."""
 Gather = Callable[[Values, Values], Values]
-"""Gradients by slope and by intercept, one each an item -> gradient by fitted value."""
+"""Gradients by slope and by intercept, one of each for every item -> gradient by fitted value."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,10 +41,6 @@ class Fit:
     def difficulties(self) -> tuple[float, ...]:
         """Return the ability at which each item is right with chance one half."""
         return tuple(-d / a for d, a in zip(self.intercepts, self.slopes, strict=True))
-
-    def report(self) -> str:
-        """Return whether the fit may be shown: from 100 persons on, else the sentence that says why not."""
-        return "" if self.n >= SMALLEST_N else no_figure(self.n, "persons", f"under {SMALLEST_N} persons").sentence()
 
 
 @lru_cache(maxsize=1)

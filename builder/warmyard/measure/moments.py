@@ -11,7 +11,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 Rows = Sequence[Sequence[int]]
-"""One row a person, one 0 or 1 an item; all persons answered the same items."""
+"""A row for each person, in it 0 or 1 for each item; all persons answered the same items."""
 
 
 @dataclass(frozen=True, slots=True)

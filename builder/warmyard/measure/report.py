@@ -12,6 +12,7 @@ from warmyard.measure.consistency import (
     as_scores,
     livingston_lewis_agreement,
     measurement_error,
+    near_cut,
     phi_lambda,
     reliability,
     subkoviak_agreement,
@@ -77,7 +78,7 @@ class PaperFigures:
     chances: Sequence[CutChance]
     rule: PartRule
     all_critical: float
-    """Chance that somebody who knows each critical item with 0.95 has all of them right."""
+    """Chance that somebody who knows each critical item with chance 0.95 has all of them right."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -92,7 +93,7 @@ class StationFigures:
 
 
 @dataclass(frozen=True, slots=True)
-class Report:
+class OfficeReport:
     """Papers, items, how often each item was given out, stations, and all pairs of observers together."""
 
     papers: Sequence[PaperFigures]
@@ -108,7 +109,7 @@ def make_report(
     given_out: Iterable[Sequence[str]] = (),
     rules: Mapping[tuple[int, str], PartRule] | None = None,
     limits: Limits | None = None,
-) -> Report:
+) -> OfficeReport:
     """Return every figure; `given_out` holds the item ids of each paper issued, `rules` the scheme's by level, part."""
     groups: dict[tuple[int, str, int, int], list[SittingFacts]] = defaultdict(list)
     for sitting in sittings:
@@ -132,7 +133,7 @@ def make_report(
         for station, seen in sorted(_by_station(observations).items())
     ]
     together = observer_agreement([pair for each in pairs.values() for pair in each])
-    return Report(
+    return OfficeReport(
         papers, figures_of_items(answers, offered, limits), dict(sorted(exposure.items())), stations, together
     )
 
@@ -152,6 +153,7 @@ def _paper_figures(
         "phi(lambda) at the cut": phi_lambda(scores, cut / items),
         "reliability (KR-21, papers differ)": reliability(scores),
         "standard error of a score, items": measurement_error(scores),
+        "within one such error of the cut": near_cut(scores, cut),
     }
     chances = chances_at_cut(items, cut, TRUE_SHARES, rule.tries)
     all_critical = chance_of_all(CRITICAL_SHARE, rule.critical_items)
@@ -187,7 +189,7 @@ def _seen_by_two(observations: Iterable[ObservationFacts]) -> dict[str, list[lis
     return found
 
 
-def report_record(report: Report) -> dict[str, object]:
+def report_record(report: OfficeReport) -> dict[str, object]:
     """Return the report as JSON shows it."""
     return {
         "papers": [_paper_record(paper) for paper in report.papers],
@@ -238,7 +240,7 @@ def _agreement_record(agreement: Agreement) -> dict[str, object]:
     return {"same": agreement.same.as_record(), "kappa": agreement.kappa.as_record()}
 
 
-def report_lines(report: Report) -> Iterable[str]:
+def report_lines(report: OfficeReport) -> Iterable[str]:
     """Yield the report as people read it, line by line."""
     for paper in report.papers:
         yield f"Level {paper.level}, part {paper.part}: {paper.items} items, cut {paper.cut}"
@@ -246,8 +248,8 @@ def report_lines(report: Report) -> Iterable[str]:
         yield from (f"  {_chance_line(each, paper.rule.tries)}" for each in paper.chances)
         if paper.rule.critical_items:
             yield (
-                f"  critical items: who knows each with {CRITICAL_SHARE:g} has all {paper.rule.critical_items} "
-                f"right with chance {paper.all_critical:.3f}"
+                f"  critical items: somebody who knows each with chance {CRITICAL_SHARE:g} "
+                f"has all {paper.rule.critical_items} right with chance {paper.all_critical:.3f}"
             )
         yield ""
     for item in report.items:
@@ -267,7 +269,7 @@ def report_lines(report: Report) -> Iterable[str]:
 
 def _chance_line(each: CutChance, tries: int) -> str:
     again = f", {each.passes_in_tries:.3f} in {tries} tries" if tries > 1 else ""
-    wrong = f"false pass {each.passes:.3f}{again}" if each.is_false == "pass" else f"false fail {1 - each.passes:.3f}"
+    wrong = f"false {each.is_false} {each.error:.3f}{again if each.is_false == 'pass' else ''}"
     return f"knows {each.true_share:.0%}: {wrong} (binomial, {each.items} items)"
 
 

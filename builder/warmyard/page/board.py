@@ -6,7 +6,8 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from warmyard.course.model import Company
-from warmyard.page.shell import Page, make_page, markup, need_words
+from warmyard.page.shell import Page, make_page, markup
+from warmyard.page.words import need_words
 
 _WORDS = ("title", "on", "yes", "no", "person", "until", "why", "next", "nobody", "witness", "holds")
 _TEMPLATE = """<p>{{ words.holds }}</p>

@@ -10,8 +10,9 @@ from html import escape
 from warmyard.course.model import Chart
 from warmyard.errors import InputError
 from warmyard.formula.model import Formula, Symbol
+from warmyard.formula.quantity import plain_number
 from warmyard.formula.register import compute
-from warmyard.formula.units import plain_number, show_unit
+from warmyard.formula.units import show_unit
 
 WIDTH, HEIGHT = 640.0, 430.0
 LEFT, RIGHT, TOP, FOOT = 74.0, 24.0, 72.0, 64.0
@@ -81,7 +82,7 @@ def symbol_of(formula: Formula, symbol: str) -> Symbol:
     raise InputError(f"{formula.id} has no symbol {symbol}")
 
 
-def draw_chart(chart: Chart, formula: Formula, fixed: Mapping[str, float]) -> str:
+def sketch_chart(chart: Chart, formula: Formula, fixed: Mapping[str, float]) -> str:
     """Return a chart as SVG with title, axes, units and text alternative; readable at 390 px, in print, in the dark."""
     drawn = curves(chart, formula, fixed)
     values = [up for curve in drawn for _, up in curve.points if up is not None]

@@ -6,7 +6,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from warmyard.course.model import Company
-from warmyard.page.shell import Page, make_page, markup, need_words, words_of
+from warmyard.page.shell import Page, make_page, markup
+from warmyard.page.words import need_words, words_of
 
 _BODY = """<p>{{ what }}</p>
 <p><strong>{{ until }}</strong></p>

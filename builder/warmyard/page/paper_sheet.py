@@ -6,9 +6,10 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from warmyard.course.model import Company
-from warmyard.formula.javascript import units_script
 from warmyard.item.words import WORDS
-from warmyard.page.shell import Page, make_page, markup, need_words, words_of
+from warmyard.page.formula_script import units_script
+from warmyard.page.shell import Page, make_page, markup
+from warmyard.page.words import need_words, words_of
 
 KINDS = ("choice", "numeric", "ordering", "fault_case", "picture_point", "reading")
 SCRIPTS = (
@@ -47,7 +48,7 @@ class PaperFacts:
     conduct: Sequence[str]
     sealed: SealedQuestions
     adjusted: Sequence[str] = ()
-    """Sentences about extra time and reading aloud; the minutes have them already."""
+    """Sentences about extra time and reading aloud; the minutes count it already."""
 
 
 def paper_sheet(facts: PaperFacts, company: Company, words: Mapping[str, str]) -> str:

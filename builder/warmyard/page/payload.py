@@ -11,6 +11,7 @@ from warmyard.item.surroundings import Surroundings
 from warmyard.item.variant import make_variant
 from warmyard.item.variant_model import Variant
 from warmyard.item.words import WORDS
+from warmyard.page.javascript import inert_json, script_of
 
 PRACTICE_SCRIPTS = (
     "wy.js",
@@ -30,7 +31,6 @@ PRACTICE_SCRIPTS = (
 """Runtime files of practice in the order in which a page loads them."""
 VARIANTS = {"numeric": 20, "reading": 20, "choice": 6, "ordering": 6, "picture-point": 4, "fault-case": 1}
 """How many variants of an item are built into a page. Where no number changes, more would only be mixed otherwise."""
-_HEAD = "var WY = globalThis.WY = globalThis.WY || {};\n"
 SHARED_FROM = 120
 """A text at least this long that stands in more than one variant is written once."""
 
@@ -51,21 +51,11 @@ def item_payload(variants: Iterable[Variant]) -> str:
         by_item.setdefault(variant.question.item, []).append(msgspec.to_builtins(variant))
     texts = _shared_texts(by_item)
     place = {text: at for at, text in enumerate(texts)}
-    rows = ",\n".join(f"{_script(id)}: {_script(_with_shared(found, place))}" for id, found in by_item.items())
+    rows = ",\n".join(f"{inert_json(id)}: {inert_json(_with_shared(found, place))}" for id, found in by_item.items())
     return (
-        f"{_HEAD}WY.markingWords = {_script(WORDS)};\nWY.packs = WY.packs || [];\n"
-        f"WY.packs.push({{texts: {_script(texts)}, items: {{\n{rows}\n}}}});\n"
+        f"{script_of(markingWords=WORDS)}WY.packs = WY.packs || [];\n"
+        f"WY.packs.push({{texts: {inert_json(texts)}, items: {{\n{rows}\n}}}});\n"
     )
-
-
-def words_script(words: Mapping[str, str]) -> str:
-    """Return the script that sets WY.words, the words of course/words.yaml."""
-    return f"{_HEAD}WY.words = {_script(dict(words))};\n"
-
-
-def _script(value: object) -> str:
-    """Return a value as JavaScript that can neither end its script element nor open a comment in it."""
-    return msgspec.json.encode(value).decode().replace("</", "<\\/").replace("<!--", "<\\!--")
 
 
 def _shared_texts(value: object) -> list[str]:

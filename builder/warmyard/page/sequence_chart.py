@@ -19,7 +19,7 @@ LEAST_NUMBERED = 9.0
 MARK_SECONDS = 10
 
 
-def draw(machine: Machine, mode_id: str | None = None) -> str:
+def sketch_sequence(machine: Machine, mode_id: str | None = None) -> str:
     """Return the sequence chart as SVG with title and text alternative; readable at 390 px, in print, in the dark.
 
     Raises InputError when there is no such mode.

@@ -4,18 +4,16 @@ from __future__ import annotations
 
 import base64
 import hashlib
-import json
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
-from functools import cache
-from importlib.resources import files
 from typing import Any
 
 from jinja2 import Environment, StrictUndefined
 from markupsafe import Markup
 
 from warmyard.course.model import Company
-from warmyard.errors import Place, SourceError
+from warmyard.page.javascript import inert_json, runtime_text
+from warmyard.page.words import need_words
 
 _TEMPLATE = """<!doctype html>
 <html lang="en-GB">
@@ -100,38 +98,6 @@ def policy(scripts: Iterable[str], beside: Sequence[str] = ()) -> str:
         f"default-src 'none'; script-src {' '.join(sources) or chr(39) + 'none' + chr(39)}; style-src 'unsafe-inline'; "
         "img-src data: blob:; base-uri 'none'; form-action 'none'"
     )
-
-
-def inert_json(value: Any) -> str:
-    """Return JSON that cannot end the script element that it stands in, nor be taken for markup."""
-    text = json.dumps(value, ensure_ascii=False, allow_nan=False, separators=(",", ":"))
-    for sign in "<>&\u2028\u2029":
-        text = text.replace(sign, f"\\u{ord(sign):04x}")
-    return text
-
-
-def need_words(words: Mapping[str, str], names: Iterable[str]) -> dict[str, str]:
-    """Return the named words; raise SourceError naming the first that course/words.yaml lacks."""
-    found = {}
-    for name in names:
-        if not words.get(name, "").strip():
-            raise SourceError(Place("course/words.yaml", 1), f"there is no word {name}", "write it in quotes")
-        found[name] = words[name]
-    return found
-
-
-def words_of(words: Mapping[str, str], *groups: str) -> dict[str, str]:
-    """Return the words of some groups by their whole id, as a page's scripts use them."""
-    chosen = {name: text for name, text in words.items() if name.split(".")[0] in groups}
-    for group in groups:
-        need_words(chosen, [] if any(name.startswith(f"{group}.") for name in chosen) else [f"{group}.title"])
-    return chosen
-
-
-@cache
-def runtime_text(name: str) -> str:
-    """Return one file of the runtime folder."""
-    return (files("warmyard.page") / "runtime" / name).read_text(encoding="utf-8")
 
 
 def markup(template: str, **values: Any) -> Markup:

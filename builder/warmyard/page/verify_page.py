@@ -9,7 +9,8 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 
 from warmyard.course.model import Company
-from warmyard.page.shell import Page, make_page, markup, need_words, words_of
+from warmyard.page.shell import Page, make_page, markup
+from warmyard.page.words import need_words, words_of
 
 FILE_NAME = "verify.html"
 STATUS_FILE = "status.js"
@@ -17,7 +18,7 @@ STATUS_FILE = "status.js"
 _BODY = """<p class="wy-alert">{{ no_script }} <a href="{{ dial }}">{{ phone }}</a></p>"""
 
 
-def verify_page(
+def make_verify_page(
     company: Company, words: Mapping[str, str], activities: Mapping[str, str], keys: Sequence[str] | None = None
 ) -> str:
     """Return the page; it believes only cards and lists that one of the pinned keys signed.

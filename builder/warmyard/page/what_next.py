@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-import json
 from html import escape
 from typing import Any
 
 from warmyard.machine.browser import browser_model
 from warmyard.machine.model import Machine
+from warmyard.page.javascript import script_of
 
 SCRIPTS = ("wy.js", "diagnosis.js", "what_next.js")
 """Runtime scripts that it needs, in their order."""
@@ -20,8 +20,7 @@ def what_next_html(machine: Machine) -> str:
 
 def machine_script(machine: Machine) -> str:
     """Return a classic script that sets `WY.machine`: the model for the reasoning, and the texts to show."""
-    data = json.dumps({"model": browser_model(machine), "texts": texts(machine)}, ensure_ascii=False, sort_keys=False)
-    return f"globalThis.WY = globalThis.WY || {{}};\nWY.machine = {data.replace('</', '<' + chr(92) + '/')};\n"
+    return script_of(machine={"model": browser_model(machine), "texts": texts(machine)})
 
 
 def texts(machine: Machine) -> dict[str, Any]:

@@ -8,11 +8,11 @@ from typing import TYPE_CHECKING
 
 from warmyard.course.edition import FIRST_PAGE
 from warmyard.course.workspace import Workspace
-from warmyard.formula.javascript import register_script, units_script
 from warmyard.item.kinds import Edition
 from warmyard.item.variant_model import Variant
-from warmyard.page.payload import PRACTICE_SCRIPTS, item_payload, practice_variants, words_script
-from warmyard.page.shell import runtime_text
+from warmyard.page.formula_script import register_script, units_script
+from warmyard.page.javascript import runtime_text, script_of
+from warmyard.page.payload import PRACTICE_SCRIPTS, item_payload, practice_variants
 from warmyard.web.telephone import START_SCRIPT, start_script
 
 if TYPE_CHECKING:
@@ -42,7 +42,7 @@ class Assets:
         self.edition = edition
         self.clock: Callable[[], float] = lambda: 0.0
         """Seconds, handed down by the command that wants to know what drawing took."""
-        self.drawing_s = 0.0
+        self.drawn_in_s = 0.0
         self._variants: dict[str, Sequence[Variant]] = earlier._variants if earlier else {}
         self._late: dict[str, bytes] = dict(earlier._late) if earlier else {}
 
@@ -57,17 +57,17 @@ class Assets:
     def files(self) -> dict[str, str | bytes]:
         """Return the runtime, the words and the company's own style by their place in the site."""
         found: dict[str, str | bytes] = {f"{FOLDER}/{name}": runtime_text(name) for name in (*RUNTIME, *SHARED_STYLES)}
-        found[f"{FOLDER}/words.js"] = words_script(self.workspace.words) + self.site_script()
+        found[f"{FOLDER}/words.js"] = script_of(words=dict(self.workspace.words), site=self.storage())
         found[START_SCRIPT] = start_script(self.workspace)
         for name in self._own_style():
             path = self.workspace.root / "site_config" / "theme" / name
             found[f"{FOLDER}/{name}"] = path.read_text(encoding="utf-8")
         return found
 
-    def site_script(self) -> str:
+    def storage(self) -> dict[str, str]:
         """Return the name under which a browser keeps what the reader did; files share one storage on a machine."""
         name = re.sub(r"[^a-z0-9]+", "-", self.workspace.company.name.lower()).strip("-")
-        return f'WY.site = {{ id: "{name}-{self.edition}", version: "{STORAGE_VERSION}" }};\n'
+        return {"id": f"{name}-{self.edition}", "version": STORAGE_VERSION}
 
     def late_files(self) -> dict[str, bytes]:
         """Return the data that the pages turned out to need."""
@@ -78,7 +78,7 @@ class Assets:
         if name not in self._variants:
             began = self.clock()
             self._variants[name] = practice_variants(self.workspace.items[name], self.workspace.surroundings)
-            self.drawing_s += self.clock() - began
+            self.drawn_in_s += self.clock() - began
         return self._variants[name]
 
     def count_variants(self) -> int:

@@ -26,7 +26,7 @@ _DIAGRAM = re.compile(r"class=\"[^\"]*\bmermaid\b|```mermaid|language-mermaid", 
 
 
 @dataclass(frozen=True, slots=True)
-class Finding:
+class PageFault:
     """Something that no built page may hold."""
 
     file: str
@@ -36,10 +36,10 @@ class Finding:
         return f"{self.file}: {self.what}"
 
 
-def check_site(folder: Path, secret_ids: Iterable[str] = ()) -> list[Finding]:
+def check_site(folder: Path, secret_ids: Iterable[str] = ()) -> list[PageFault]:
     """Return everything in a built site that must not leave the house; `secret_ids` are ids of exam items."""
     pages: dict[str, BeautifulSoup] = {}
-    findings: list[Finding] = []
+    faults: list[PageFault] = []
     secrets = frozenset(secret_ids)
     for path in sorted(folder.rglob("*")):
         if not path.is_file():
@@ -48,17 +48,17 @@ def check_site(folder: Path, secret_ids: Iterable[str] = ()) -> list[Finding]:
         if path.suffix in (".html", ".css", ".js", ".json", ".svg", ".webmanifest"):
             text = path.read_text(encoding="utf-8")
             named = secrets.intersection(_NAME.findall(text))
-            findings += [Finding(name, f"names the exam item {secret}") for secret in sorted(named)]
+            faults += [PageFault(name, f"names the exam item {secret}") for secret in sorted(named)]
             if path.suffix == ".css":
-                findings += [Finding(name, what) for what in _check_css(text)]
+                faults += [PageFault(name, what) for what in _check_css(text)]
             if path.suffix in (".html", ".svg"):
                 pages[name] = BeautifulSoup(text, "html.parser")
-                findings += [Finding(name, what) for what in _check_text(text)]
+                faults += [PageFault(name, what) for what in _check_text(text)]
     anchors = {name: anchors_of(page) for name, page in pages.items()}
     for name, page in pages.items():
-        findings += [Finding(name, what) for what in check_page(page, name.endswith(".html"))]
-        findings += [Finding(name, what) for what in _check_links(folder, name, page, anchors)]
-    return findings
+        faults += [PageFault(name, what) for what in check_page(page, name.endswith(".html"))]
+        faults += [PageFault(name, what) for what in _check_links(folder, name, page, anchors)]
+    return faults
 
 
 def _check_text(text: str) -> Iterator[str]:

@@ -32,17 +32,18 @@ from warmyard.course.rules import NUMBERS
 from warmyard.course.values import input_text, meaning, quantities
 from warmyard.course.workspace import Workspace
 from warmyard.errors import Place, SourceError
-from warmyard.formula.javascript import units_script
 from warmyard.formula.model import Symbol
 from warmyard.formula.planning import SERVICE_SYMBOLS
 from warmyard.formula.printed import formula_mathml, worked_steps
-from warmyard.formula.units import plain_number, show_unit
+from warmyard.formula.quantity import plain_number
+from warmyard.formula.units import show_unit
 from warmyard.item.kinds import Edition
 from warmyard.item.render import assessment_html, practice_html
 from warmyard.item.variant_model import Variant
-from warmyard.page.charts import draw_chart
-from warmyard.page.sequence_chart import draw as draw_sequence
-from warmyard.page.shell import runtime_text
+from warmyard.page.charts import sketch_chart
+from warmyard.page.formula_script import units_script
+from warmyard.page.javascript import runtime_text
+from warmyard.page.sequence_chart import sketch_sequence
 from warmyard.web.assets import FOLDER
 from warmyard.web.calls import write_call
 from warmyard.web.cards import write_card
@@ -51,7 +52,7 @@ from warmyard.web.fill import fill
 from warmyard.web.notes import Notes
 
 UNBROKEN = 16
-"""Letters up to which a value is kept on one line."""
+"""A value of up to this many letters is kept on one line."""
 _PHONES = ("emergency_phone", "office_phone", "technician_phone")
 
 
@@ -253,11 +254,11 @@ class Writer:
         """Return the start sequence, or a chart of a formula."""
         if node.chart == SEQUENCE:
             mode = None if node.mode in (None, "none") else node.mode
-            return fill("chart", drawing=Markup(draw_sequence(self.workspace.machine, mode)))
+            return fill("chart", drawing=Markup(sketch_sequence(self.workspace.machine, mode)))
         chart = self.workspace.charts[node.chart]
         formula = self.workspace.register.formulas[chart.formula]
         fixed = quantities(self.workspace, formula, chart.fixed, chart.place.within("fixed"))
-        return fill("chart", drawing=Markup(draw_chart(chart, formula, fixed)))
+        return fill("chart", drawing=Markup(sketch_chart(chart, formula, fixed)))
 
     def script(self, symptom: str) -> Markup:
         """Return what to look at before calling, and the words to read out."""

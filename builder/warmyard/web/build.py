@@ -12,16 +12,16 @@ from pathlib import Path
 from warmyard.course.workspace import Workspace
 from warmyard.errors import SOURCES_FAULTY, InputError, WarmyardError
 from warmyard.item.kinds import Edition
-from warmyard.web.audit import Finding, check_site
+from warmyard.web.audit import PageFault, check_site
 from warmyard.web.plugin import run_mkdocs
 from warmyard.web.site import Site
 from warmyard.web.telephone import write_worker
 
-MOST_FINDINGS = 40
+MOST_FAULTS = 40
 
 
 @dataclass(frozen=True, slots=True)
-class Report:
+class BuildReport:
     """What a build did."""
 
     edition: Edition
@@ -37,7 +37,7 @@ class Report:
 
 def build_edition(
     workspace: Workspace, edition: Edition, target: Path, clock: Callable[[], float] | None = None
-) -> Report:
+) -> BuildReport:
     """Write one edition into a folder; on any fault the folder stays as it was.
 
     Raises InputError for a configuration that mkdocs refuses, AuditError for what no built page may hold.
@@ -48,7 +48,7 @@ def build_edition(
     return build_site(site, target)
 
 
-def build_site(site: Site, target: Path, *, draft: bool = False) -> Report:
+def build_site(site: Site, target: Path, *, draft: bool = False) -> BuildReport:
     """Write a site into a folder as build_edition does.
 
     A draft, for a look while writing, has no search, no worker for the network and no audit.
@@ -58,21 +58,21 @@ def build_site(site: Site, target: Path, *, draft: bool = False) -> Report:
     if not config_file.is_file():
         raise InputError(f"there is no site_config/{edition}.yml; copy it from the one that came with Warmyard")
     if target.exists() and not _is_ours(target):
-        raise InputError(f"{target} holds something else than a built site; name an empty folder with --out")
+        raise InputError(f"{target} holds something other than a built site; name an empty folder with --out")
     with folder_beside(target) as made:
         run_mkdocs(site, config_file, made, search=not draft)
         if not draft:
             write_worker(made, workspace, edition, site.title())
         secrets = [item.id for item in workspace.items.values() if item.use == "exam"]
-        findings = [] if draft else check_site(made, secrets)
-        if findings:
-            raise AuditError(findings)
+        faults = [] if draft else check_site(made, secrets)
+        if faults:
+            raise AuditError(faults)
         swap(made, target)
     found = [path for path in target.rglob("*") if path.is_file()]
     pages = sum(path.suffix == ".html" for path in found)
     size = sum(path.stat().st_size for path in found)
-    drawn, drawing_s = site.assets.count_variants(), site.assets.drawing_s
-    return Report(edition, target, pages, len(found), size, drawn, drawing_s)
+    drawn, drawn_in_s = site.assets.count_variants(), site.assets.drawn_in_s
+    return BuildReport(edition, target, pages, len(found), size, drawn, drawn_in_s)
 
 
 class AuditError(WarmyardError):
@@ -80,9 +80,9 @@ class AuditError(WarmyardError):
 
     exit_code = SOURCES_FAULTY
 
-    def __init__(self, findings: Sequence[Finding]) -> None:
-        super().__init__("; ".join(str(finding) for finding in findings[:MOST_FINDINGS]))
-        self.findings = findings
+    def __init__(self, faults: Sequence[PageFault]) -> None:
+        super().__init__("; ".join(str(fault) for fault in faults[:MOST_FAULTS]))
+        self.faults = faults
 
 
 def _is_ours(folder: Path) -> bool:

@@ -8,8 +8,8 @@ from dataclasses import dataclass
 from markupsafe import Markup
 
 from warmyard.errors import Place
-from warmyard.machine.model import Machine, Question
-from warmyard.page.script import telephone_script
+from warmyard.machine.model import Machine, SafetyQuestion
+from warmyard.page.call_script import telephone_script
 from warmyard.web.fill import fill
 
 PLACE = Markup("<!-- safety questions -->")
@@ -44,7 +44,7 @@ def put_questions(html: str, machine: Machine, calls: int, rich: Callable[[str, 
     if PLACE not in html:
         return html
 
-    def shown(question: Question) -> _Shown:
+    def shown(question: SafetyQuestion) -> _Shown:
         return _Shown(rich(question.ask, question.place), rich(question.if_yes, question.place), question.end)
 
     asked = [shown(question) for question in machine.questions]

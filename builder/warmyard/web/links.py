@@ -18,7 +18,7 @@ from warmyard.web.site import Site
 
 Render = Callable[[str], str]
 FEW = 8
-"""As many places of a page as a fault lists."""
+"""How many places of a page a fault lists at most."""
 
 
 def check_links(

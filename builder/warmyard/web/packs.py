@@ -5,14 +5,14 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from typing import Any
 
-import msgspec
 from markupsafe import Markup
 
 from warmyard.course.lesson import Lesson
 from warmyard.course.workspace import Workspace
-from warmyard.formula.javascript import units_script
 from warmyard.item.kinds import Edition, FaultCase, Item
 from warmyard.item.variant_model import Variant
+from warmyard.page.formula_script import units_script
+from warmyard.page.javascript import script_of
 from warmyard.page.payload import item_payload
 from warmyard.web.assets import FOLDER
 from warmyard.web.fill import fill
@@ -68,8 +68,7 @@ def plan_script(workspace: Workspace, edition: Edition) -> str:
         "lessons": [_lesson(lesson, skills) for lesson in _lessons(workspace.lessons.values(), edition)],
         "papers": list(_papers(workspace)),
     }
-    text = msgspec.json.encode(plan).decode().replace("</", "<\\/")
-    return f"var WY = globalThis.WY = globalThis.WY || {{}};\nWY.plan = {text};\n"
+    return script_of(plan=plan)
 
 
 def _item(item: Item, workspace: Workspace, own: set[str]) -> dict[str, Any]:

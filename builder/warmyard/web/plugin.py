@@ -22,6 +22,7 @@ from mkdocs.structure.pages import Page
 from warmyard.course.workspace import load_workspace
 from warmyard.errors import InputError
 from warmyard.item.kinds import Edition
+from warmyard.page.javascript import inert_json
 from warmyard.web.fill import THEME
 from warmyard.web.site import Site
 
@@ -85,7 +86,7 @@ class WarmyardPlugin(BasePlugin[Options]):  # type: ignore[no-untyped-call]
             found = json.loads(index.read_text(encoding="utf-8"))
             text = json.dumps(found, ensure_ascii=False, separators=(",", ":"), sort_keys=True)
             index.write_text(text, encoding="utf-8")
-            index.with_suffix(".js").write_text(f"var __index = {text};", encoding="utf-8")
+            index.with_suffix(".js").write_text(f"var __index = {inert_json(json.loads(text))};", encoding="utf-8")
         for path, content in self._site.late_files().items():
             (folder / path).parent.mkdir(parents=True, exist_ok=True)
             (folder / path).write_bytes(content)

@@ -11,7 +11,8 @@ from warmyard.course.fleet import shown_value
 from warmyard.course.lesson import Lesson
 from warmyard.course.workspace import Workspace
 from warmyard.formula.printed import formula_mathml
-from warmyard.formula.units import plain_number, show_unit
+from warmyard.formula.quantity import plain_number
+from warmyard.formula.units import show_unit
 from warmyard.item.kinds import Edition
 from warmyard.page.van_tree import van_tree_html
 from warmyard.page.what_next import SCRIPTS as WHAT_NEXT_SCRIPTS
@@ -19,7 +20,7 @@ from warmyard.page.what_next import machine_script, what_next_html
 from warmyard.web.assets import FOLDER, scripts_of
 from warmyard.web.blocks import Writer
 from warmyard.web.coverage import coverage
-from warmyard.web.drawn import CALL_SCRIPTS, CALLS, calls_file, calls_html
+from warmyard.web.drawn_calls import CALL_SCRIPTS, CALLS, calls_file, calls_html
 from warmyard.web.fill import fill
 from warmyard.web.packs import (
     MIXED_SCRIPTS,
@@ -79,7 +80,7 @@ def _terms_of(pages: Iterable[Lesson]) -> set[str]:
 
 
 def glossary(writer: Writer, names: set[str] | None = None) -> Markup:
-    """Return the words of the trade in the order of the alphabet, all or those named."""
+    """Return the words of the trade in alphabetical order, all or those named."""
     terms = [term for term in writer.workspace.terms.values() if names is None or term.id in names]
     rows = [
         {"id": term.id, "term": term.term, "means": writer.rich(term.means, term.place)}

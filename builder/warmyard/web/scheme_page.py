@@ -21,7 +21,7 @@ DEMANDS: tuple[str, ...] = get_args(Demand)
 
 
 @dataclass(frozen=True, slots=True)
-class Asked:
+class DutyCount:
     """How many items of a duty the papers of a level ask, by demand, and their share of all its items."""
 
     title: str
@@ -55,7 +55,7 @@ class LevelView:
     level: Level
     items: Mapping[str, int]
     """Part -> how many items its paper has."""
-    asked: Sequence[Asked]
+    asked: Sequence[DutyCount]
     """One row a duty, and a last one of all."""
     critical: list[Critical]
     """One row a paper that has critical items."""
@@ -104,7 +104,7 @@ def _critical(title: str, items: int) -> Critical:
     return Critical(title, items, [1 - chance_of_all(share, items) for share in CRITICAL_SHARES])
 
 
-def asked_by_duty(papers: Iterable[Part], duties: Mapping[str, Duty]) -> Iterator[Asked]:
+def asked_by_duty(papers: Iterable[Part], duties: Mapping[str, Duty]) -> Iterator[DutyCount]:
     """Yield a row for every duty that the papers ask, in the order of the job analysis, and a last one of all."""
     counts: Counter[tuple[str, str]] = Counter()
     for part in papers:
@@ -114,9 +114,9 @@ def asked_by_duty(papers: Iterable[Part], duties: Mapping[str, Duty]) -> Iterato
     for duty in duties.values():
         of_duty = [counts[duty.id, demand] for demand in DEMANDS]
         if any(of_duty):
-            yield Asked(duty.title, of_duty, sum(of_duty), 100 * sum(of_duty) / everything)
+            yield DutyCount(duty.title, of_duty, sum(of_duty), 100 * sum(of_duty) / everything)
     by_demand = [sum(counts[duty, demand] for duty in duties) for demand in DEMANDS]
-    yield Asked("", by_demand, everything, 100 if everything else 0)
+    yield DutyCount("", by_demand, everything, 100 if everything else 0)
 
 
 def adopted_together(parts: Iterable[Part]) -> list[Adopted]:

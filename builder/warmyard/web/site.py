@@ -15,7 +15,7 @@ from warmyard.course.lesson import Lesson
 from warmyard.course.workspace import Workspace
 from warmyard.item.kinds import Edition
 from warmyard.page import verify_page
-from warmyard.page.shell import need_words
+from warmyard.page.words import need_words
 from warmyard.web.assets import Assets, scripts_of
 from warmyard.web.blocks import Writer
 from warmyard.web.calls import put_questions
@@ -157,14 +157,14 @@ class Site:
             )
             leaves = [Leaf(page.file, page.front.title, self._kept[page.file].bare) for page in pages]
             if self.workspace.company.office_keys:
-                late[verify_page.FILE_NAME], late[verify_page.STATUS_FILE] = self._verify(), STATUS_STUB
+                late[verify_page.FILE_NAME], late[verify_page.STATUS_FILE] = self._verifier(), STATUS_STUB
             late.update(card_sheets(self.workspace, pages, self.words))
             late[POCKET] = write_pocket(leaves, self.workspace.company, self.words, leaves[0].title)
         return late
 
-    def _verify(self) -> bytes:
+    def _verifier(self) -> bytes:
         activities = {activity.id: activity.title for activity in self.workspace.scheme.activities}
-        return verify_page.verify_page(self.workspace.company, self.workspace.words, activities).encode()
+        return verify_page.make_verify_page(self.workspace.company, self.workspace.words, activities).encode()
 
     def markdown(self, uri: str) -> str | None:
         """Return a written page's Markdown with fences and inlines taken out; None for a made page."""

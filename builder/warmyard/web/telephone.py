@@ -9,7 +9,8 @@ from pathlib import Path
 from warmyard.course.workspace import Workspace
 from warmyard.item.kinds import Edition
 from warmyard.page import verify_page
-from warmyard.page.shell import need_words, runtime_text
+from warmyard.page.javascript import inert_json, runtime_text, script_of
+from warmyard.page.words import need_words
 
 WORKER = "sw.js"
 MANIFEST = "manifest.webmanifest"
@@ -23,10 +24,7 @@ DIGEST_LETTERS = 16
 def start_script(workspace: Workspace) -> str:
     """Return the script of every page that asks for the worker over https, and says when a newer course lies ready."""
     words = {name.partition(".")[2]: text for name, text in need_words(workspace.words, WORDS).items()}
-    text = json.dumps(words, ensure_ascii=False).replace("</", "<\\/")
-    return f"var WY = globalThis.WY = globalThis.WY || {{}};\nWY.telephoneWords = {text};\n" + runtime_text(
-        "telephone.js"
-    )
+    return script_of(telephoneWords=words) + runtime_text("telephone.js")
 
 
 def write_worker(folder: Path, workspace: Workspace, edition: Edition, title: str) -> None:
@@ -38,7 +36,7 @@ def write_worker(folder: Path, workspace: Workspace, edition: Edition, title: st
     }
     fresh = [name for name in (verify_page.STATUS_FILE,) if (folder / name).is_file()]
     told = {"SITE": f"wy-{edition}", "FRESH": fresh, "FILES": entries}
-    head = "".join(f"var {name} = {json.dumps(value, separators=(',', ':'))};\n" for name, value in told.items())
+    head = "".join(f"var {name} = {inert_json(value)};\n" for name, value in told.items())
     (folder / WORKER).write_text(head + runtime_text("worker.js"), encoding="utf-8")
     (folder / MANIFEST).write_text(manifest(workspace, title), encoding="utf-8")
 

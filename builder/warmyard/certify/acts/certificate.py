@@ -35,7 +35,7 @@ from warmyard.certify.rules.standing import Standing, grants_of
 from warmyard.course.model import Company
 from warmyard.errors import InputError
 from warmyard.page.verify_page import FILE_NAME as VERIFY_PAGE
-from warmyard.page.verify_page import verify_page
+from warmyard.page.verify_page import make_verify_page
 
 
 @dataclass(frozen=True, slots=True)
@@ -132,7 +132,7 @@ def publish_status(
     scheme = state.scheme_now()
     activities = {activity.id: activity.title for activity in scheme.activities} if scheme else {}
     written.append(folder / VERIFY_PAGE)
-    write_whole(written[-1], verify_page(company, words, activities, office_keys(state)).encode())
+    write_whole(written[-1], make_verify_page(company, words, activities, office_keys(state)).encode())
     return written
 
 

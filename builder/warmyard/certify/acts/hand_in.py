@@ -8,7 +8,7 @@ from warmyard.certify.acts.desk import Desk, append
 from warmyard.certify.exam.paper_key import read_key
 from warmyard.certify.exam.sitting import (
     Already,
-    Outcome,
+    SittingOutcome,
     SittingRefusedError,
     irregularity_of,
     mark_sitting,
@@ -32,7 +32,7 @@ class Marked:
     again: bool
     person: str
     body: Sitting
-    outcome: Outcome | None
+    outcome: SittingOutcome | None
 
 
 def hand_in(desk: Desk, data: bytes, code: str, *, invigilator: str = "") -> Marked:

@@ -28,7 +28,7 @@ from warmyard.certify.ledger.witness import witness_text
 from warmyard.certify.rules.standing import Standing
 from warmyard.course.model import Company, Level, Scheme
 from warmyard.errors import VerificationError
-from warmyard.formats.handed_out import CERTIFICATE, CONTEXTS, Certificate1
+from warmyard.formats.handed_out import CERTIFICATE, CONTEXTS, Credential1
 from warmyard.formats.register import Plain, bring_up
 from warmyard.page.print import print_sheet, qr_svg
 
@@ -117,7 +117,7 @@ def make_credential(holder: Holder, state: State, key: SigningKey) -> dict[str, 
     return with_proof(document, key, holder.now.isoformat(timespec="seconds"))
 
 
-def read_credential(value: object) -> Certificate1:
+def read_credential(value: object) -> Credential1:
     """Return a certificate as its file holds it, whatever version it is of; raise VerificationError when it is none.
 
     Its proof is not looked at: whoever must believe it verifies that too.
@@ -126,7 +126,7 @@ def read_credential(value: object) -> Certificate1:
     version = next((version for version, named in CONTEXTS.items() if named == contexts), 0)
     try:
         plain: Plain = bring_up(CERTIFICATE, version, value)
-        return msgspec.convert(plain, Certificate1, strict=True)
+        return msgspec.convert(plain, Credential1, strict=True)
     except msgspec.ValidationError as problem:
         raise VerificationError("form", f"the file is no certificate ({problem})") from None
 

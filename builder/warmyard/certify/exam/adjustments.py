@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from warmyard.certify.ledger.people import known_person
 from warmyard.certify.ledger.state import State
 from warmyard.errors import InputError
-from warmyard.page.shell import need_words
+from warmyard.page.words import need_words
 
 LEAST_PERCENT, MOST_PERCENT = 5, 100
 READ_ALOUD = "read-aloud"

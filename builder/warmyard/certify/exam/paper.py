@@ -36,7 +36,7 @@ from warmyard.item.kinds import Item
 from warmyard.item.variant import make_variant
 from warmyard.item.variant_model import Question, Variant
 from warmyard.page.paper_sheet import PaperFacts, SealedQuestions, paper_sheet
-from warmyard.page.shell import need_words
+from warmyard.page.words import need_words
 
 SECRET = "papers.secret"
 OTHER_NUMBERS_TRIES = 20

@@ -113,7 +113,7 @@ class AnswerMark(msgspec.Struct, frozen=True, kw_only=True, omit_defaults=True):
     critical_fail: bool = False
 
 
-class Outcome(msgspec.Struct, frozen=True, kw_only=True):
+class SittingOutcome(msgspec.Struct, frozen=True, kw_only=True):
     """The outcome of a sitting: passed when the right answers reach the cut and nothing critical is missed.
 
     An item counts when it is wholly right: cut, item figures and decision consistency are all about right and wrong.
@@ -177,7 +177,7 @@ def open_sitting(data: bytes, code: str, state: State) -> tuple[HandedIn, Fact[P
         return Already(entry=marked.entry.number)
     if sitting.person != paper.entry.person:
         raise SittingRefusedError(
-            "step 5, person", f"{sitting.paper} was issued to somebody else than {sitting.person}", "another-person"
+            "step 5, person", f"{sitting.paper} was issued to another person, not to {sitting.person}", "another-person"
         )
     _verify_turn(state, paper)
     return sitting, paper
@@ -196,7 +196,7 @@ def _verify_turn(state: State, paper: Fact[Paper]) -> None:
             )
 
 
-def mark_sitting(sitting: HandedIn, key: PaperKey) -> Outcome:
+def mark_sitting(sitting: HandedIn, key: PaperKey) -> SittingOutcome:
     """Return the outcome; raise SittingRefusedError when the answers are not to the questions of this key."""
     if sitting.sealed != key.sealed or (sitting.paper, sitting.person) != (key.paper, key.person):
         _refuse_questions("the file was made from other questions than this paper's")
@@ -208,7 +208,7 @@ def mark_sitting(sitting: HandedIn, key: PaperKey) -> Outcome:
     missed = tuple(one.item for one in marks if one.critical_fail or (one.critical and not one.right))
     right = sum(one.right for one in marks)
     reached = right * 100 >= float(key.cut_percent) * len(marks) - 1e-9
-    return Outcome(
+    return SittingOutcome(
         right=right, of=len(marks), cut_percent=key.cut_percent, critical_missed=missed,
         passed=reached and not missed, marks=marks,
     )  # fmt: skip
@@ -229,13 +229,15 @@ def _mark_one(key: PaperKey, at: int, answers: dict[str, Response]) -> AnswerMar
     )  # fmt: skip
 
 
-def outcome_record(data: bytes, outcome: Outcome) -> dict[str, Any]:
+def outcome_record(data: bytes, outcome: SittingOutcome) -> dict[str, Any]:
     """Return what the side file of a sitting holds: the very text handed in, and the mark of every question."""
     marks = [msgspec.to_builtins(one) for one in outcome.marks]
     return {"handed_in": data.decode("utf-8"), "marks": marks}
 
 
-def sitting_body(sitting: HandedIn, paper: Fact[Paper], data: bytes, outcome: Outcome, side: str, by: str) -> Sitting:
+def sitting_body(
+    sitting: HandedIn, paper: Fact[Paper], data: bytes, outcome: SittingOutcome, side: str, by: str
+) -> Sitting:
     """Return the body of the entry; `by` is the invigilator's id, or empty."""
     return Sitting(
         paper=sitting.paper, level=paper.body.level, part=paper.body.part, record=envelope.digest(data),

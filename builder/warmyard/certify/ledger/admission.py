@@ -39,7 +39,7 @@ from warmyard.formats.entries import BODIES
 from warmyard.formats.register import bring_up
 
 
-def verify_place(state: State, entry: Entry) -> Fact[Any]:
+def place_entry(state: State, entry: Entry) -> Fact[Any]:
     """Return the next entry with its typed body; raise VerificationError when it may not stand at this place.
 
     Nothing changes. The caller has looked at number, chain, time and signature.

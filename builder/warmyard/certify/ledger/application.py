@@ -25,7 +25,7 @@ from warmyard.certify.ledger.state import Fact, HeldKey, Member, State
 
 
 def apply(state: State, fact: Fact[Any]) -> None:
-    """Take an entry in that `admission.verify_place` let stand here."""
+    """Take an entry in that `admission.place_entry` let stand here."""
     entry = fact.entry
     _CHANGE.get(entry.kind, _nothing_more)(state, fact)
     if entry.person:

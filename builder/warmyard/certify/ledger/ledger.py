@@ -24,7 +24,7 @@ from typing import Any
 import msgspec
 
 from warmyard.certify.ledger import envelope
-from warmyard.certify.ledger.admission import verify_place
+from warmyard.certify.ledger.admission import place_entry
 from warmyard.certify.ledger.application import apply
 from warmyard.certify.ledger.bodies import Body, KeyPair, Open
 from warmyard.certify.ledger.database import (
@@ -220,14 +220,14 @@ class Ledger:
         Step 10, database bytes: ledger.sqlite holds the very bytes that its rows make, nothing between them.
         Step 11, witness: every digest printed earlier is that of an entry of this ledger.
         """
-        state = self._verify_entries(snapshot := self._snapshot())
+        state = self._read_entries(snapshot := self._snapshot())
         verify_bytes(snapshot.database, snapshot.rows)
         for printed in witnesses:
             find_witness(printed, state.digests)
         self._state = state
         return state
 
-    def _verify_entries(self, snapshot: _Snapshot) -> State:
+    def _read_entries(self, snapshot: _Snapshot) -> State:
         """Steps 1 to 9."""
         state = State()
         _verify_numbers(snapshot.rows)
@@ -244,7 +244,7 @@ class Ledger:
 
         Raises VerificationError, and writes nothing, when any entry is at fault.
         """
-        self._verify_entries(self._snapshot())
+        self._read_entries(self._snapshot())
         rewrite(self.folder)
         return self.verify()
 
@@ -347,7 +347,7 @@ def _verified(state: State, entry: Entry) -> Fact[Any]:
             raise VerificationError("key", "the key that signed it does not hold at this place")
         public = key.public
     envelope.verify(public, entry.signed, entry.signature)
-    return verify_place(state, entry)
+    return place_entry(state, entry)
 
 
 def _pinned_public(entry: Entry) -> bytes:

@@ -11,7 +11,7 @@ from typing import Any, TypeAlias
 from warmyard.certify.ledger.side_files import read_side
 from warmyard.certify.ledger.state import Fact, State
 from warmyard.course.model import Cut, Level, Scheme, Station
-from warmyard.page.shell import need_words
+from warmyard.page.words import need_words
 
 Near: TypeAlias = Callable[[Cut, int, int], tuple[str, bool]]
 """What the figures say of a share (right, of) near a cut: a sentence, and whether it is a near thing."""

@@ -28,7 +28,7 @@ Cell = str | int | bool | date
 
 
 @dataclass(frozen=True, slots=True)
-class Register:
+class RegisterTable:
     """One table: columns with their CSV on the Web type, and rows."""
 
     name: str
@@ -45,7 +45,7 @@ def harmless(cell: Cell) -> str:
     return f"'{text}" if isinstance(cell, str) and text.startswith(_FORMULA_STARTS) else text
 
 
-def csv_text(register: Register) -> str:
+def csv_text(register: RegisterTable) -> str:
     """Return a register as CSV (RFC 4180) with a header line."""
     stream = io.StringIO()
     writer = csv.writer(stream, lineterminator="\r\n")
@@ -54,7 +54,7 @@ def csv_text(register: Register) -> str:
     return stream.getvalue()
 
 
-def registers(records: Path, state: State, on: date) -> list[Register]:
+def registers(records: Path, state: State, on: date) -> list[RegisterTable]:
     """Return the registers of a day: entries, people, certificates, evidence, interests."""
     named = names(records, state)
     return [
@@ -66,7 +66,7 @@ def registers(records: Path, state: State, on: date) -> list[Register]:
     ]
 
 
-def _entries(state: State) -> Register:
+def _entries(state: State) -> RegisterTable:
     rows = [
         (number, moment_text(entry.recorded_at), entry.effective_on, entry.kind, entry.person, entry.key, entry.digest,
          number in state.voided)
@@ -74,19 +74,19 @@ def _entries(state: State) -> Register:
     ]  # fmt: skip
     columns = [("number", "integer"), ("recorded_at", "dateTime"), ("effective_on", "date"), ("kind", "string"),
                ("person", "string"), ("key", "string"), ("sha256", "string"), ("void", "boolean")]  # fmt: skip
-    return Register("entries", "Every entry of the ledger", columns, rows)
+    return RegisterTable("entries", "Every entry of the ledger", columns, rows)
 
 
-def _people(state: State, named: Mapping[str, str]) -> Register:
+def _people(state: State, named: Mapping[str, str]) -> RegisterTable:
     rows = [
         (member.id, "" if member.erased else named.get(member.id, member.id), " ".join(member.roles), member.erased)
         for member in state.people.values()
     ]
     columns = [("person", "string"), ("name", "string"), ("roles", "string"), ("erased", "boolean")]
-    return Register("people", "People and their roles", columns, rows)
+    return RegisterTable("people", "People and their roles", columns, rows)
 
 
-def _certificates(state: State, named: Mapping[str, str], on: date) -> Register:
+def _certificates(state: State, named: Mapping[str, str], on: date) -> RegisterTable:
     rows = []
     for grant in state.grants.values():
         found = standing(state, grant, on, named)
@@ -99,10 +99,10 @@ def _certificates(state: State, named: Mapping[str, str], on: date) -> Register:
     columns = [("certificate", "string"), ("person", "string"), ("name", "string"), ("level", "integer"),
                ("begins_on", "date"), ("until", "date"), ("surveillance_on", "date"), ("good", "boolean"),
                ("why_not", "string")]  # fmt: skip
-    return Register("certificates", f"Certificates as they stood on {on}", columns, rows)
+    return RegisterTable("certificates", f"Certificates as they stood on {on}", columns, rows)
 
 
-def _evidence(state: State) -> Register:
+def _evidence(state: State) -> RegisterTable:
     rows: list[Sequence[Cell]] = []
     for number, fact in sorted(state.by_number.items()):
         body, entry = fact.body, fact.entry
@@ -120,10 +120,10 @@ def _evidence(state: State) -> Register:
             rows.append((number, entry.person, entry.effective_on, body.level, what, outcome, number in state.voided))
     columns = [("entry", "integer"), ("person", "string"), ("on", "date"), ("level", "integer"), ("what", "string"),
                ("outcome", "string"), ("void", "boolean")]  # fmt: skip
-    return Register("evidence", "Evidence, observations, papers and sittings", columns, rows)
+    return RegisterTable("evidence", "Evidence, observations, papers and sittings", columns, rows)
 
 
-def _interests(state: State, on: date) -> Register:
+def _interests(state: State, on: date) -> RegisterTable:
     rows = []
     for number, fact in sorted(state.by_number.items()):
         if isinstance(fact.body, Interest):
@@ -134,10 +134,10 @@ def _interests(state: State, on: date) -> Register:
             rows.append((number, person, fact.entry.effective_on, about, holds, number in state.voided))
     columns = [("entry", "integer"), ("person", "string"), ("on", "date"), ("about", "string"), ("holds", "boolean"),
                ("void", "boolean")]  # fmt: skip
-    return Register("interests", f"Declarations of interests, and which held on {on}", columns, rows)
+    return RegisterTable("interests", f"Declarations of interests, and which held on {on}", columns, rows)
 
 
-def description(found: Iterable[Register]) -> str:
+def description(found: Iterable[RegisterTable]) -> str:
     """Return the CSV on the Web description of registers: title and type of every column."""
     tables = [
         {

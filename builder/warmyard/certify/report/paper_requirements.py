@@ -10,12 +10,12 @@ from warmyard.certify.ledger import envelope
 from warmyard.certify.ledger.bodies import Irregularity, Paper, Sitting, Void
 from warmyard.certify.ledger.folders import PAPERS
 from warmyard.certify.ledger.state import Fact
-from warmyard.certify.report.requirement import Answer, Looked, Probe, cannot, found, numbers
+from warmyard.certify.report.requirement import Finding, Looked, Probe, cannot, found, numbers
 
 ENOUGH_SITTINGS = 30
 
 
-def _blueprint(looked: Looked) -> Answer:
+def _blueprint(looked: Looked) -> Finding:
     papers = list(looked.state.papers.values())
     gone = [paper for paper in papers if not set(paper.body.items) <= looked.workspace.items.keys()]
     wrong = [paper for paper in papers if paper not in gone and not _meets_blueprint(looked, paper)]
@@ -36,7 +36,7 @@ def _meets_blueprint(looked: Looked, paper: Fact[Paper]) -> bool:
     return has == wants and sum(item.critical for item in items) == part.critical_items
 
 
-def _critical(looked: Looked) -> Answer:
+def _critical(looked: Looked) -> Finding:
     sittings = list(looked.facts(Sitting))
     missed = [fact for fact in sittings if fact.body.critical_missed]
     wrong = [fact for fact in missed if fact.body.passed]
@@ -46,7 +46,7 @@ def _critical(looked: Looked) -> Answer:
     )  # fmt: skip
 
 
-def _consistency(looked: Looked) -> Answer:
+def _consistency(looked: Looked) -> Finding:
     measured = looked.measured
     if not measured.groups:
         return cannot()
@@ -54,7 +54,7 @@ def _consistency(looked: Looked) -> Answer:
     return found(True, groups=measured.groups, n=measured.most_sittings, small=small)
 
 
-def _score_with_error(looked: Looked) -> Answer:
+def _score_with_error(looked: Looked) -> Finding:
     """Look whether the evidence page can put an error beside every score: the cut of its part has one."""
     sittings = list(looked.facts(Sitting))
     if not sittings:
@@ -75,14 +75,14 @@ def _has_error(looked: Looked, sitting: Fact[Sitting]) -> bool:
     return part is not None and part.cut is not None and part.cut.standard_error > 0
 
 
-def _false_decisions(looked: Looked) -> Answer:
+def _false_decisions(looked: Looked) -> Finding:
     measured = looked.measured
     if not measured.groups:
         return cannot()
     return found(True, groups=measured.groups, share=measured.share_percent, passes=measured.passes_percent)
 
 
-def _item_figures(looked: Looked) -> Answer:
+def _item_figures(looked: Looked) -> Finding:
     measured = looked.measured
     return found(
         not measured.flagged and measured.items > 0, items=measured.items, flagged=measured.flagged,
@@ -90,7 +90,7 @@ def _item_figures(looked: Looked) -> Answer:
     )  # fmt: skip
 
 
-def _forms_parallel(looked: Looked) -> Answer:
+def _forms_parallel(looked: Looked) -> Finding:
     """Compare the papers of each part by the shares that just-able candidates are expected to reach."""
     shares: dict[tuple[str, int, str], list[float]] = defaultdict(list)
     unknown = 0
@@ -112,14 +112,14 @@ def _forms_parallel(looked: Looked) -> Answer:
     )  # fmt: skip
 
 
-def _adjustments(looked: Looked) -> Answer:
+def _adjustments(looked: Looked) -> Finding:
     papers = list(looked.state.papers.values())
     adjusted = [paper for paper in papers if paper.body.adjustments]
     wrong = [paper for paper in adjusted if not paper.body.approved_by]
     return found(not wrong, papers=len(papers), adjusted=len(adjusted), wrong=len(wrong))
 
 
-def _security(looked: Looked) -> Answer:
+def _security(looked: Looked) -> Finding:
     pages, changed = 0, 0
     for name, paper in looked.state.papers.items():
         if looked.state.people[paper.entry.person].erased:
@@ -139,11 +139,11 @@ def _security(looked: Looked) -> Answer:
     )  # fmt: skip
 
 
-def _irregularities(looked: Looked) -> Answer:
+def _irregularities(looked: Looked) -> Finding:
     return found(True, irregularities=len(list(looked.facts(Irregularity))), voids=len(list(looked.facts(Void))))
 
 
-def _re_sits(looked: Looked) -> Answer:
+def _re_sits(looked: Looked) -> Finding:
     series: dict[tuple[str, int, str], list[Fact[Paper]]] = {}
     for paper in looked.state.papers.values():
         series.setdefault((paper.entry.person, paper.body.level, paper.body.part), []).append(paper)

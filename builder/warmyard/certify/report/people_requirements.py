@@ -13,7 +13,7 @@ from warmyard.certify.ledger.canonical import canonical_bytes
 from warmyard.certify.ledger.folders import CERTIFICATES, STATUS
 from warmyard.certify.ledger.people import people_with
 from warmyard.certify.ledger.state import Fact
-from warmyard.certify.report.requirement import Answer, Looked, Probe, cannot, found, numbers
+from warmyard.certify.report.requirement import Finding, Looked, Probe, cannot, found, numbers
 from warmyard.certify.rules.conflict import conflicts_of, taught_by
 from warmyard.certify.rules.dates import add_months
 from warmyard.certify.rules.interest import declaration, has_declared
@@ -22,13 +22,13 @@ from warmyard.certify.rules.standing import grants_of
 from warmyard.course.scheme import check_scheme
 from warmyard.course.scheme_shape import SURVEILLANCE
 from warmyard.errors import VerificationError
-from warmyard.formats.handed_out import Certificate1
+from warmyard.formats.handed_out import Credential1
 
 FEWEST_JUDGES = 5
 DUE_WITHIN = timedelta(days=90)
 
 
-def _scheme_named(looked: Looked) -> Answer:
+def _scheme_named(looked: Looked) -> Finding:
     state, grants = looked.state, looked.decisions("grant")
     adopted = {fact.body.digest for fact in state.adopted}
     wrong = [fact for fact in grants if fact.body.scheme not in adopted]
@@ -41,7 +41,7 @@ def _scheme_named(looked: Looked) -> Answer:
     )  # fmt: skip
 
 
-def _scheme_complete(looked: Looked) -> Answer:
+def _scheme_complete(looked: Looked) -> Finding:
     scheme, sources = looked.state.scheme_now(), looked.workspace
     if scheme is None:
         return found(False, faults=1, first="no scheme is adopted")
@@ -52,7 +52,7 @@ def _scheme_complete(looked: Looked) -> Answer:
     )  # fmt: skip
 
 
-def _job_analysis(looked: Looked) -> Answer:
+def _job_analysis(looked: Looked) -> Finding:
     sources, scheme = looked.workspace, looked.state.scheme_now() or looked.workspace.scheme
     asked = {item.skill for item in sources.items.values()}
     asked.update(skill for station in sources.stations.values() for skill in station.skills)
@@ -63,7 +63,7 @@ def _job_analysis(looked: Looked) -> Answer:
     )  # fmt: skip
 
 
-def _prerequisites(looked: Looked) -> Answer:
+def _prerequisites(looked: Looked) -> Finding:
     grants = looked.decisions("grant")
     rests = {number for grant in grants for number in grant.body.evidence}
     wrong = [grant for grant in grants if not _has_prerequisites(looked, grant)]
@@ -81,7 +81,7 @@ def _has_prerequisites(looked: Looked, grant: Fact[Decision]) -> bool:
     return all(not each.missing and set(each.counted) <= set(grant.body.evidence) for each in there)
 
 
-def _identity(looked: Looked) -> Answer:
+def _identity(looked: Looked) -> Finding:
     sittings = list(looked.facts(Sitting))
     without = [fact for fact in sittings if not fact.body.invigilator]
     if not sittings:
@@ -89,7 +89,7 @@ def _identity(looked: Looked) -> Answer:
     return found(not without, sittings=len(sittings), without=len(without))
 
 
-def _roles_apart(looked: Looked) -> Answer:
+def _roles_apart(looked: Looked) -> Finding:
     months = _conflict_months(looked)
     seen = list(looked.facts(Observation))
     wrong = [fact for fact in seen if any(_trained(looked, fact, observer, months) for observer in fact.body.observers)]
@@ -106,7 +106,7 @@ def _trained(looked: Looked, seen: Fact[Observation], observer: str, months: int
     return any(fact.body.what != SURVEILLANCE for fact in taught)
 
 
-def _decider_apart(looked: Looked) -> Answer:
+def _decider_apart(looked: Looked) -> Finding:
     decisions = looked.decisions()
     giving = [fact for fact in decisions if fact.body.action in ("grant", "restore")]
     wrong = [fact for fact in giving if open_conflict(looked.state, fact)]
@@ -115,7 +115,7 @@ def _decider_apart(looked: Looked) -> Answer:
     return found(not wrong, decisions=len(decisions), waived=waived, wrong=len(wrong), entries=numbers(wrong))
 
 
-def _interests_declared(looked: Looked) -> Answer:
+def _interests_declared(looked: Looked) -> Finding:
     state, months = looked.state, (looked.state.scheme_now() or looked.workspace.scheme).declare_months
     people = sorted({*people_with(state, "examiner"), *people_with(state, "decider")})
     missing = [person for person in people if not has_declared(state, person, looked.on, months)]
@@ -126,7 +126,7 @@ def _interests_declared(looked: Looked) -> Answer:
     )  # fmt: skip
 
 
-def _examiners_able(looked: Looked) -> Answer:
+def _examiners_able(looked: Looked) -> Finding:
     examiners = people_with(looked.state, "examiner")
     certified = [person for person in examiners if _holds_any(looked, person)]
     return found(
@@ -139,7 +139,7 @@ def _holds_any(looked: Looked, person: str) -> bool:
     return any(not standing(looked.state, grant, looked.on).why_not for grant in grants_of(looked.state, person))
 
 
-def _cut_grounded(looked: Looked) -> Answer:
+def _cut_grounded(looked: Looked) -> Finding:
     scheme = looked.state.scheme_now() or looked.workspace.scheme
     cuts = [part.cut for level in scheme.levels for part in level.parts]
     set_ones = [cut for cut in cuts if cut is not None]
@@ -152,7 +152,7 @@ def _cut_grounded(looked: Looked) -> Answer:
     )  # fmt: skip
 
 
-def _certificate_complete(looked: Looked) -> Answer:
+def _certificate_complete(looked: Looked) -> Finding:
     given: dict[str, Fact[Certificate]] = {fact.body.certificate: fact for fact in looked.facts(Certificate)}
     gone = {name for name, fact in given.items() if looked.state.people[fact.entry.person].erased}
     read, wrong = 0, 0
@@ -173,7 +173,7 @@ def _certificate_complete(looked: Looked) -> Answer:
     return found(not wrong, certificates=len(given), read=read, wrong=wrong)
 
 
-def _says_all(credential: Certificate1) -> bool:
+def _says_all(credential: Credential1) -> bool:
     """Say whether nothing is empty that a certificate must say."""
     subject = credential.credentialSubject
     kinds = {identity.identityType for identity in subject.identifier}
@@ -183,7 +183,7 @@ def _says_all(credential: Certificate1) -> bool:
     )  # fmt: skip
 
 
-def _status_public(looked: Looked) -> Answer:
+def _status_public(looked: Looked) -> Finding:
     office = looked.state.keys[looked.state.office]
     try:
         text = (STATUS.at(looked.records) / "status.js").read_text(encoding="utf-8")
@@ -197,7 +197,7 @@ def _status_public(looked: Looked) -> Answer:
     return found(True, day=said.d, until=said.e, suspended=len(said.s), withdrawn=len(said.w))
 
 
-def _restrictions(looked: Looked) -> Answer:
+def _restrictions(looked: Looked) -> Finding:
     decisions = looked.decisions("suspend", "withdraw", "restore")
     count = {action: sum(fact.body.action == action for fact in decisions) for action in ("suspend", "withdraw")}
     wrong = [fact for fact in decisions if _refused_for(looked, fact, "reason")]
@@ -212,7 +212,7 @@ def _refused_for(looked: Looked, decision: Fact[Decision], *kinds: str) -> bool:
     return refusal is not None and refusal.kind in kinds
 
 
-def _renewal_earned(looked: Looked) -> Answer:
+def _renewal_earned(looked: Looked) -> Finding:
     grants = looked.decisions("grant")
     held: set[tuple[str, int]] = set()
     renewals, wrong = 0, 0
@@ -229,7 +229,7 @@ def _renewal_earned(looked: Looked) -> Answer:
     )  # fmt: skip
 
 
-def _appeals_and_records(looked: Looked) -> Answer:
+def _appeals_and_records(looked: Looked) -> Finding:
     scheme, appeals = looked.state.scheme_now() or looked.workspace.scheme, list(looked.facts(Appeal))
     ended = {fact.body.decision: fact.entry.effective_on for fact in appeals if fact.body.stage != "lodged"}
     lodged = {fact.body.decision: fact.entry.effective_on for fact in appeals if fact.body.stage == "lodged"}

@@ -38,7 +38,7 @@ class Measured:
 
 
 @dataclass(frozen=True, slots=True)
-class Answer:
+class Finding:
     """A verdict on a requirement, and the facts that its sentence names."""
 
     verdict: Verdict
@@ -76,17 +76,17 @@ class Looked:
         return next((each for each in level.parts if each.id == part), None) if level else None
 
 
-Probe: TypeAlias = Callable[[Looked], Answer]
+Probe: TypeAlias = Callable[[Looked], Finding]
 
 
-def found(is_met: bool, **facts: object) -> Answer:
+def found(is_met: bool, **facts: object) -> Finding:
     """Return met or not met with the facts."""
-    return Answer("met" if is_met else "not-met", facts)
+    return Finding("met" if is_met else "not-met", facts)
 
 
-def cannot(**facts: object) -> Answer:
+def cannot(**facts: object) -> Finding:
     """Return that the record cannot show it, with the facts."""
-    return Answer("cannot", facts)
+    return Finding("cannot", facts)
 
 
 def numbers(facts: list[Any]) -> str:

@@ -19,7 +19,7 @@ from warmyard.certify.ledger.state import State
 from warmyard.certify.ledger.witness import witness_text
 from warmyard.certify.report.paper_requirements import PAPER_PROBES
 from warmyard.certify.report.people_requirements import PEOPLE_PROBES
-from warmyard.certify.report.requirement import Answer, Looked, Measured, Verdict
+from warmyard.certify.report.requirement import Finding, Looked, Measured, Verdict
 from warmyard.course.workspace import Workspace
 from warmyard.errors import Place, SourceError, SourceErrors
 from warmyard.sources import decode, read_document
@@ -62,7 +62,7 @@ class Requirements(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fie
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Shown:
+class RequirementShown:
     """One row of the report."""
 
     number: int
@@ -96,7 +96,7 @@ def load_requirements(root: Path) -> Requirements:
 
 def show_requirements(
     wanted: Requirements, records: Path, state: State, workspace: Workspace, on: date, measured: Measured
-) -> list[Shown]:
+) -> list[RequirementShown]:
     """Return every requirement with its verdict and the evidence found, from a verified state."""
     looked = Looked(records, state, workspace, on, measured)
     rows = []
@@ -106,9 +106,9 @@ def show_requirements(
     return rows
 
 
-def _row(number: int, requirement: Requirement, finding: Answer) -> Shown:
+def _row(number: int, requirement: Requirement, finding: Finding) -> RequirementShown:
     text = requirement.shows if finding.verdict == "met" else requirement.lacks
-    return Shown(
+    return RequirementShown(
         number=number, id=requirement.id, asks=requirement.asks, verdict=finding.verdict,
         found=text.format_map(finding.facts), basis=requirement.basis, also=requirement.also,
     )  # fmt: skip
@@ -119,7 +119,7 @@ def intro_facts(state: State, on: date) -> Mapping[str, object]:
     return {"day": on.isoformat(), "entries": state.count, "witness": witness_text(state.tip)}
 
 
-def count_verdicts(rows: Sequence[Shown]) -> dict[str, int]:
+def count_verdicts(rows: Sequence[RequirementShown]) -> dict[str, int]:
     """Return how many rows have each verdict, for the sentence that counts them."""
     found = [row.verdict for row in rows]
     return {"met": found.count("met"), "not_met": found.count("not-met"), "cannot": found.count("cannot")}

@@ -66,7 +66,7 @@ class EvidenceFound:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Asked:
+class EvidenceQuery:
     """Whose evidence is looked at, for what, and from where."""
 
     view: View
@@ -85,7 +85,7 @@ class Asked:
         return entry.counts_from(restricts=False) <= self.on and not self.view.may_be_forged(entry)
 
 
-def evidence_for(ask: Asked) -> EvidenceFound:
+def evidence_for(ask: EvidenceQuery) -> EvidenceFound:
     """Return what counts for a level on a day: age, second observers, cuts, and what a grant used up included."""
     return EvidenceFound(
         prerequisites=tuple(_prerequisite(ask, wanted) for wanted in ask.level.prerequisites),
@@ -93,7 +93,7 @@ def evidence_for(ask: Asked) -> EvidenceFound:
     )
 
 
-def _prerequisite(ask: Asked, wanted: Prerequisite) -> PrerequisiteFound:
+def _prerequisite(ask: EvidenceQuery, wanted: Prerequisite) -> PrerequisiteFound:
     held = HELD_LEVEL.match(wanted.id)
     if held:
         holds = ask.holds(int(held.group(1)))
@@ -109,7 +109,7 @@ def _prerequisite(ask: Asked, wanted: Prerequisite) -> PrerequisiteFound:
     return PrerequisiteFound(wanted, have, counted, f"prerequisite missing: {wanted.text}{how_many}{old}")
 
 
-def _vouched(ask: Asked, wanted: Prerequisite) -> Iterator[Fact[Evidence]]:
+def _vouched(ask: EvidenceQuery, wanted: Prerequisite) -> Iterator[Fact[Evidence]]:
     for fact in ask.view.of(ask.person, Evidence):
         if (fact.body.what, fact.body.level) == (wanted.id, ask.level.level):
             yield fact
@@ -119,7 +119,7 @@ def _is_too_old(wanted: Prerequisite, entry: Entry, on: date) -> bool:
     return wanted.valid_months is not None and add_months(entry.effective_on, wanted.valid_months) < on
 
 
-def _paper(ask: Asked, part: Part) -> PartFound:
+def _paper(ask: EvidenceQuery, part: Part) -> PartFound:
     # A paper that was out before the last grant is no paper for the next, whenever it is handed in.
     sittings = [
         fact
@@ -144,7 +144,7 @@ def _paper(ask: Asked, part: Part) -> PartFound:
     return PartFound(part, (last.entry.number,), ())
 
 
-def _of_part(ask: Asked, facts: Iterable[Fact[Any]], part: Part) -> Iterator[Fact[Any]]:
+def _of_part(ask: EvidenceQuery, facts: Iterable[Fact[Any]], part: Part) -> Iterator[Fact[Any]]:
     """Yield the papers or sittings of a part that are not used up and count that day."""
     for fact in facts:
         is_ours = (fact.body.level, fact.body.part) == (ask.level.level, part.id)
@@ -166,7 +166,7 @@ def reaches(sitting: Sitting, cut: Cut) -> bool:
     return sitting.right * 100 >= cut.percent * sitting.of - 1e-9
 
 
-def _stations(ask: Asked, part: Part) -> PartFound:
+def _stations(ask: EvidenceQuery, part: Part) -> PartFound:
     counted: list[int] = []
     missing: list[str] = []
     for station in part.stations:
@@ -184,7 +184,7 @@ def _stations(ask: Asked, part: Part) -> PartFound:
     return PartFound(part, tuple(counted), tuple(missing))
 
 
-def _observed(ask: Asked, station: str) -> list[Fact[Observation]]:
+def _observed(ask: EvidenceQuery, station: str) -> list[Fact[Observation]]:
     """Return the observations of a station that are not used up and count that day."""
     # The day counts too: a form of before the last grant, or of before a withdrawal, may come to the desk later.
     since = ask.view.whole.by_number[ask.since].entry.recorded_at.date() if ask.since else date.min

@@ -19,7 +19,7 @@ from warmyard.certify.rules.beyond import beyond, beyond_scheme, lacking_part, r
 from warmyard.certify.rules.by_format import STRICTNESS, TODAY, Strictness
 from warmyard.certify.rules.conflict import Conflict, conflicts, conflicts_of, waiver_for
 from warmyard.certify.rules.dates import last_day
-from warmyard.certify.rules.evidence import Asked, EvidenceFound, evidence_for, people_behind
+from warmyard.certify.rules.evidence import EvidenceFound, EvidenceQuery, evidence_for, people_behind
 from warmyard.certify.rules.notice import unanswered, until_of
 from warmyard.certify.rules.standing import (
     Restrictions,
@@ -45,7 +45,7 @@ def evidence_on(record: Record, level: Level, person: str, on: date) -> Evidence
     def holds(number: int) -> bool:
         return holds_level(view, person, number, on)
 
-    ask = Asked(
+    ask = EvidenceQuery(
         view=view, person=person, level=level, parts=parts_to_pass(view, person, level, on),
         since=used_up_by(view, person, level.level), on=on, holds=holds,
     )  # fmt: skip

@@ -32,9 +32,9 @@
       box.classList.add("wy-item");
       return WY.showItem(box, variants[(own.start + at) % variants.length], { actions: null });
     });
-    this.score = WY.button("record.score", "button", "wy-button--main", function () {
+    this.score = WY.button("record.score", function () {
       own.mark();
-    });
+    }, { class: "wy-button wy-button--main" });
     this.status = WY.element("p", { class: "wy-status", role: "status" });
     this.result = WY.element("div", { class: "wy-result-box" });
     if (this.foot) {
@@ -88,7 +88,7 @@
     WY.record.scored(assessment);
     this.score.hidden = true;
     this.status.textContent = "";
-    var again = WY.button("record.again", "button", "", function () {
+    var again = WY.button("record.again", function () {
       own.ask();
       own.shown[0].control.focus();
     });
@@ -176,11 +176,11 @@
   }
 
   function saveButton() {
-    return WY.button("record.save", "button", "", WY.record.save);
+    return WY.button("record.save", WY.record.save);
   }
 
   function printButton(assessment) {
-    return WY.button("record.print", "button", "", function () {
+    return WY.button("record.print", function () {
       printSheet(assessment);
     });
   }

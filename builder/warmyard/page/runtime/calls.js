@@ -18,7 +18,7 @@
     this.level = "easy";
     this.played = [];
     this.place = WY.element("div", { class: "wy-mixed__place" });
-    this.more = WY.button("calls.next", "button", "", function () {
+    this.more = WY.button("calls.next", function () {
       own.next(true);
     });
     WY.add(root, [this.chooser(), this.place, WY.element("div", { class: "wy-actions" }, this.more)]);

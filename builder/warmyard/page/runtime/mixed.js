@@ -18,7 +18,7 @@
     this.state = WY.element("p", { class: "wy-mixed__state", role: "status" });
     this.about = WY.element("p", { class: "wy-mixed__about" });
     this.place = WY.element("div", { class: "wy-mixed__place" });
-    this.more = WY.button("mixed.next", "button", "", function () {
+    this.more = WY.button("mixed.next", function () {
       own.next(true);
     });
     WY.add(this.root, [this.chooser(), this.state, this.about, this.place, WY.element("div", { class: "wy-actions" }, this.more)]);

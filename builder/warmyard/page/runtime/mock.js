@@ -21,9 +21,9 @@
       WY.element("p", {}, this.about()),
       this.shortage(),
       drawn.items.length
-        ? WY.element("div", { class: "wy-actions" }, WY.button("mock.start", "button", "wy-button--main", function () {
+        ? WY.element("div", { class: "wy-actions" }, WY.button("mock.start", function () {
             own.begin();
-          }))
+          }, { class: "wy-button wy-button--main" }))
         : null,
       this.status,
     ]);
@@ -76,9 +76,9 @@
     this.time = WY.element("p", { class: "wy-mock__time", role: "timer" });
     this.status = WY.element("p", { class: "wy-status", role: "status" });
     this.result = WY.element("div", { class: "wy-result-box" });
-    this.hand = WY.button("mock.hand_in", "button", "wy-button--main", function () {
+    this.hand = WY.button("mock.hand_in", function () {
       own.handIn(false);
-    });
+    }, { class: "wy-button wy-button--main" });
     var heading = WY.element("h3", { tabindex: "-1" }, this.heading());
     var list = WY.element("div", { class: "wy-mock__list" });
     this.shown = this.drawn.items.map(function (item, at) {
@@ -153,11 +153,11 @@
       WY.element(
         "div",
         { class: "wy-actions" },
-        WY.button("record.save", "button", "", WY.record.save),
-        WY.button("record.print", "button", "", function () {
+        WY.button("record.save", WY.record.save),
+        WY.button("record.print", function () {
           WY.sheets.print(entry);
         }),
-        WY.button("mock.again", "button", "", function () {
+        WY.button("mock.again", function () {
           own.offer();
           own.root.querySelector("button").focus();
         }),

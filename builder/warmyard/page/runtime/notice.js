@@ -7,7 +7,7 @@
   var say = WY.word;
   var ID = /^[a-z0-9-]{1,40}$/;
 
-  // What is saved: exactly the fields of certify/notice_filing.py.
+  // What is saved: exactly the fields of certify/acts/notice_filing.py.
   function record(notice, person, on) {
     return { notice: notice, on: on, person: person };
   }
@@ -33,7 +33,7 @@
         return;
       }
       var name = facts.notice + "." + id + ".json";
-      sheet.save(name, WY.seal.bytesOf(JSON.stringify(record(facts.notice, id, WY.today()))));
+      WY.saveFile(name, WY.seal.bytesOf(JSON.stringify(record(facts.notice, id, WY.today()))));
       status.textContent = say("notice.saved", { file: name });
     }
 
@@ -41,7 +41,7 @@
     WY.add(main, [
       element("label", { class: "wy-field" }, element("span", {}, say("notice.id")), person),
       element("p", {}, element("label", {}, read, " " + say("notice.tick"))),
-      element("div", { class: "wy-actions" }, sheet.button("notice.save", finish, { class: "wy-button wy-button--main" })),
+      element("div", { class: "wy-actions" }, WY.button("notice.save", finish, { class: "wy-button wy-button--main" })),
       status,
     ]);
   }

@@ -5,7 +5,7 @@
 
   var NUMBER = "[-+]?(?:[0-9]+(?:\\.[0-9]*)?|\\.[0-9]+)(?:[eE][-+]?[0-9]{1,4})?";
   var QUANTITY = new RegExp("^(" + NUMBER + ")\\s*([A-Za-z%\u00b0\u03a9/][^\\s,*]*(?: gal(?:/h)?)?|1/[A-Za-z]+)?$");
-  // Signs that would break the sentence in which an input is shown back; units.py has the same.
+  // Signs that would break the sentence in which an input is shown back; formula/quantity.py has the same.
   var UNPRINTED = /[\u0000-\u001f\u007f-\u009f\u2028\u2029]/g;
   var COMMA = /^([-+]?[0-9]+),([0-9]+)\s*(\S.*)?$/;
 

@@ -18,7 +18,7 @@
 
   function keep() {
     status.textContent = "";
-    if (!sheet.store.put(key(), JSON.stringify(state))) {
+    if (!WY.storage.set(key(), JSON.stringify(state))) {
       status.textContent = say("sheet.no_store");
     }
   }
@@ -33,7 +33,7 @@
 
   function readDraft() {
     try {
-      return JSON.parse(sheet.store.get(key())) || {};
+      return JSON.parse(WY.storage.get(key())) || {};
     } catch (problem) {
       return {};
     }
@@ -51,7 +51,7 @@
       element("ol", { class: "wy-station" }, form.points.map(drawPoint)),
       labelled("observe.notes", element("textarea", { rows: 4, maxlength: 2000, oninput: typed("text") }, state.text)),
       drawSignature(),
-      element("div", { class: "wy-actions" }, sheet.button("observe.save", finish, { class: "wy-button wy-button--main" })),
+      element("div", { class: "wy-actions" }, WY.button("observe.save", finish, { class: "wy-button wy-button--main" })),
       status,
     );
   }
@@ -115,7 +115,7 @@
     }
     if (state.stopped === null) {
       box.append(
-        sheet.button(
+        WY.button(
           "observe.stop",
           function () {
             state.stopped = "";
@@ -129,7 +129,7 @@
       box.append(
         element("p", { class: "wy-alert" }, say("observe.stopped")),
         labelled("observe.stop_why", element("textarea", { rows: 2, maxlength: 2000, oninput: typed("stopped") }, state.stopped)),
-        sheet.button("observe.stop_undo", function () {
+        WY.button("observe.stop_undo", function () {
           state.stopped = null;
           redraw();
         }),
@@ -194,7 +194,7 @@
     return null;
   }
 
-  // What is saved: exactly the fields of certify/observation.py, nothing empty among them.
+  // What is saved: exactly the fields of certify/exam/observation.py, nothing empty among them.
   function record() {
     var made = {
       format: form.format,
@@ -244,7 +244,7 @@
     }
     var bytes = WY.seal.bytesOf(JSON.stringify(record()));
     var name = form.form + ".observation.json";
-    sheet.save(name, bytes);
+    WY.saveFile(name, bytes);
     var code = WY.seal.ready() ? await WY.seal.code(bytes) : null;
     sheet.show(
       main,
@@ -258,11 +258,11 @@
       element(
         "div",
         { class: "wy-actions" },
-        sheet.button("sheet.save_again", function () {
-          sheet.save(name, bytes);
+        WY.button("sheet.save_again", function () {
+          WY.saveFile(name, bytes);
         }),
-        sheet.button("observe.back", draw),
-        sheet.button("sheet.print", function () {
+        WY.button("observe.back", draw),
+        WY.button("sheet.print", function () {
           window.print();
         }),
       ),

@@ -49,7 +49,7 @@
       spellcheck: "false",
       maxlength: 80,
     });
-    var begun = sheet.store.get(storeKey()) !== null;
+    var begun = WY.storage.get(storeKey()) !== null;
     var form = element(
       "form",
       {
@@ -115,7 +115,7 @@
 
   async function readDraft() {
     try {
-      var draft = JSON.parse(sheet.store.get(storeKey()));
+      var draft = JSON.parse(WY.storage.get(storeKey()));
       if (!draft) {
         return null;
       }
@@ -187,7 +187,7 @@
       kept = true;
       var text = JSON.stringify(Object.assign({}, state, state.file ? {} : { seconds: seconds() }));
       var box = await WY.seal.close(key, WY.seal.bytesOf(text), "draft|" + about());
-      if (!sheet.store.put(storeKey(), JSON.stringify(box))) {
+      if (!WY.storage.set(storeKey(), JSON.stringify(box))) {
         document.querySelectorAll(".wy-kept").forEach(function (line) {
           line.textContent = say("sheet.no_store");
         });
@@ -230,9 +230,9 @@
       element(
         "div",
         { class: "wy-actions" },
-        sheet.button("paper.back", function () { go(state.at - 1); }, { disabled: state.at === 0 }),
-        last ? null : sheet.button("paper.next", function () { go(state.at + 1); }, { class: "wy-button wy-button--main" }),
-        sheet.button("paper.finish", drawCheck, { class: last ? "wy-button wy-button--main" : "wy-button" }),
+        WY.button("paper.back", function () { go(state.at - 1); }, { disabled: state.at === 0 }),
+        last ? null : WY.button("paper.next", function () { go(state.at + 1); }, { class: "wy-button wy-button--main" }),
+        WY.button("paper.finish", drawCheck, { class: last ? "wy-button wy-button--main" : "wy-button" }),
       ),
       drawOverview(),
     );
@@ -330,8 +330,8 @@
       element(
         "div",
         { class: "wy-actions" },
-        over ? null : sheet.button("paper.to_questions", drawQuestion),
-        sheet.button("paper.hand_in", handIn, { class: "wy-button wy-button--main" }),
+        over ? null : WY.button("paper.to_questions", drawQuestion),
+        WY.button("paper.hand_in", handIn, { class: "wy-button wy-button--main" }),
       ),
     );
     if (!over) {
@@ -340,7 +340,7 @@
     main.querySelector("h2").focus();
   }
 
-  // The sitting as it is handed in: certify/sitting.py reads exactly these fields. Whole numbers and text only.
+  // The sitting as it is handed in: certify/exam/sitting.py reads exactly these fields. Whole numbers and text only.
   async function handIn() {
     state.seconds = Math.floor(seconds());
     var record = {
@@ -363,7 +363,7 @@
   }
 
   function saveFile() {
-    sheet.save(paper.paper + ".sitting.json", WY.seal.bytesOf(state.file));
+    WY.saveFile(paper.paper + ".sitting.json", WY.seal.bytesOf(state.file));
   }
 
   async function drawDone() {
@@ -377,8 +377,8 @@
       element(
         "div",
         { class: "wy-actions" },
-        sheet.button("sheet.save_again", saveFile),
-        sheet.button("sheet.print", function () { window.print(); }),
+        WY.button("sheet.save_again", saveFile),
+        WY.button("sheet.print", function () { window.print(); }),
       ),
       element("p", { class: "wy-quiet" }, say("paper.result_later")),
     );

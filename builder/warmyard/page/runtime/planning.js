@@ -19,7 +19,7 @@
     return new Date(day * DAY_MS).toISOString().slice(0, 10);
   }
 
-  // The same day so many months later, clipped to the end of a shorter month.
+  // The same day a number of months later, clipped to the end of a shorter month.
   function monthsAfter(text, months) {
     var parts = DATE.exec(String(text).trim());
     var count = +parts[1] * 12 + (+parts[2] - 1) + months;

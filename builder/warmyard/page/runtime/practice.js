@@ -181,9 +181,9 @@
       ask.id = WY.newId();
       this.waiting = true;
       this.classList.add("wy-item--waiting");
-      var begin = button("practice.begin", "button", "wy-begin", function () {
+      var begin = WY.button("practice.begin", function () {
         item.begin(true);
-      });
+      }, { class: "wy-button wy-begin" });
       begin.setAttribute("aria-describedby", ask.id);
       this.append(begin);
     }
@@ -198,14 +198,14 @@
 
     show(takeFocus) {
       var item = this;
-      this.check = button("practice.check", "submit", "wy-button--main");
-      this.reveal = button("practice.show_answer", "button", "", function () {
+      this.check = WY.button("practice.check", null, { type: "submit", class: "wy-button wy-button--main" });
+      this.reveal = WY.button("practice.show_answer", function () {
         item.giveUp();
       });
-      this.another = button(this.numbersChange() ? "practice.another" : "practice.again", "button", "wy-button--main", function () {
+      this.another = WY.button(this.numbersChange() ? "practice.another" : "practice.again", function () {
         item.at = (item.at + 1) % item.variants.length;
         item.show(true);
-      });
+      }, { class: "wy-button wy-button--main" });
       this.another.hidden = true;
       this.shown = WY.showItem(this, this.variants[this.at], {
         actions: WY.element("div", { class: "wy-actions" }, this.check, this.reveal, this.another),
@@ -260,11 +260,6 @@
       }
     }
   }
-
-  function button(word, type, extra, act) {
-    return WY.element("button", { type: type, class: "wy-button " + (extra || ""), onclick: act }, WY.word(word));
-  }
-  WY.button = button;
 
   WY.whenReady(function () {
     customElements.define("wy-item", WyItem);

@@ -79,7 +79,7 @@
 
   WY.whenReady(function () {
     document.querySelectorAll("[data-wy-retrieval]").forEach(function (root) {
-      var button = WY.button("mixed.begin", "button", "", function () {
+      var button = WY.button("mixed.begin", function () {
         open(root, button);
       });
       WY.add(root, [

@@ -1,4 +1,4 @@
-// What the self-contained pages share besides wy.js: inert data, buttons, saving a file, storage of their own.
+// What the self-contained pages share besides wy.js: inert data, one view in place of another, digests in letters.
 (function () {
   "use strict";
   var WY = (globalThis.WY = globalThis.WY || {});
@@ -12,23 +12,6 @@
     WY.add(box, Array.prototype.slice.call(arguments, 1));
   }
 
-  function button(word, act, attributes) {
-    var wanted = Object.assign({ type: "button", class: "wy-button", onclick: act }, attributes || {});
-    return WY.element("button", wanted, WY.word(word));
-  }
-
-  // Offers bytes as a download; works from file:// and with no network.
-  function save(name, bytes) {
-    var address = URL.createObjectURL(new Blob([bytes], { type: "application/json" }));
-    var link = WY.element("a", { href: address, download: name, hidden: true });
-    document.body.append(link);
-    link.click();
-    link.remove();
-    setTimeout(function () {
-      URL.revokeObjectURL(address);
-    }, 60000);
-  }
-
   function hex(bytes) {
     return Array.prototype.map
       .call(bytes, function (byte) {
@@ -37,38 +20,9 @@
       .join("");
   }
 
-  // Storage that may be forbidden, full or absent: reads give null, writes say whether they held.
-  var store = {
-    get: function (key) {
-      try {
-        return localStorage.getItem(key);
-      } catch (problem) {
-        return null;
-      }
-    },
-    put: function (key, text) {
-      try {
-        localStorage.setItem(key, text);
-        return localStorage.getItem(key) === text;
-      } catch (problem) {
-        return false;
-      }
-    },
-    drop: function (key) {
-      try {
-        localStorage.removeItem(key);
-      } catch (problem) {
-        return;
-      }
-    },
-  };
-
   WY.sheet = {
     data: data,
     show: show,
-    button: button,
-    save: save,
     hex: hex,
-    store: store,
   };
 })();

@@ -76,7 +76,7 @@
     );
   }
 
-  // Takes a list if a pinned key signed it and it is not older than the one at hand: days end leave too, without an entry.
+  // Takes a list if a pinned key signed it and it is not older than the one at hand: leave ends by its day too, without an entry.
   async function takeList(text) {
     var found = /["']([A-Za-z0-9_.-]+)["']/.exec(text);
     try {

@@ -17,6 +17,10 @@
     return share > 0 && whole === 0 ? "< 1 %" : whole + " %";
   }
 
+  function named(list) {
+    return Object.keys(list).map(function (id) { return { id: id, name: list[id].name }; });
+  }
+
   function chooser(label, options, chosen, changed) {
     var id = WY.newId();
     var select = element("select", { id: id, class: "wy-input" });
@@ -29,186 +33,202 @@
     return element("div", { class: "wy-field" }, element("label", { for: id }, label), select);
   }
 
-  function named(list) {
-    return Object.keys(list).map(function (id) { return { id: id, name: list[id].name }; });
+  function fold(title, inside) {
+    return element("details", { class: "wy-next-fold" }, element("summary", { class: "wy-next-summary" }, title), inside);
   }
 
-  function start(box) {
+  // People first: until the emergency has been dealt with there is nothing to puzzle over.
+  function isUrgent(state) {
     var texts = WY.machine.texts, model = WY.machine.model;
-    var first = model.preconditions[0].id;
-    var state = { symptom: "", seen: {}, contexts: [], standing: first, level: 3 };
-    var past = [];
+    var gate = state.symptom && texts.symptoms[state.symptom].emergency && model.symptoms[state.symptom].checksFrom;
+    var stands = model.preconditions.find(function (one) { return one.id === state.standing; });
+    return Boolean(gate) && stands.included.indexOf(gate) < 0;
+  }
 
-    function findings() {
-      return Object.keys(state.seen).map(function (check) {
-        return element("li", {}, texts.checks[check].name, ": ", texts.checks[check].outcomes[state.seen[check]]);
-      });
+  function opening() {
+    var checks = WY.machine.texts.checks;
+    return Object.keys(checks)
+      .filter(function (check) { return checks[check].opens; })
+      .map(function (check) { return checks[check].ask; })
+      .join(" ");
+  }
+
+  // The outcomes of a check as buttons; saw is told the check and what was seen.
+  function outcomeButtons(check, saw) {
+    var outcomes = WY.machine.texts.checks[check].outcomes;
+    return Object.keys(outcomes).map(function (outcome) {
+      return element(
+        "button",
+        { type: "button", class: "wy-button", onclick: function () { saw(check, outcome); } },
+        outcomes[outcome]
+      );
+    });
+  }
+
+  function otherFinding(seen, saw) {
+    var texts = WY.machine.texts;
+    var checks = named(texts.checks).filter(function (one) { return seen[one.id] === undefined; });
+    var place = element("div", { class: "wy-next-outcomes" });
+    var choose = chooser(word("other-check"), [{ id: "", name: word("choose") }].concat(checks), "", function (check) {
+      place.replaceChildren();
+      WY.add(place, check ? outcomeButtons(check, saw) : []);
+    });
+    return fold(word("other"), [choose, place]);
+  }
+
+  function checkToMake(step, saw) {
+    var texts = WY.machine.texts, check = texts.checks[step.check];
+    var then = WY.machine.model.checks.find(function (one) { return one.id === step.check; }).then;
+    return [
+      step.clears ? element("p", { class: "wy-next-bar" }, texts.bars[step.clears]) : null,
+      element("h4", {}, word("next"), " ", check.name, " (", word("minutes", { minutes: step.minutes }), ")"),
+      element("p", {}, check.ask),
+      element("p", {}, element("strong", {}, word("before"), " "), texts.preconditions[step.precondition].means),
+      then ? element("p", {}, element("strong", {}, word("then"), " "), texts.preconditions[then].means) : null,
+      element("p", {}, element("strong", {}, word("saw"))),
+      element("div", { class: "wy-next-outcomes" }, outcomeButtons(step.check, saw))
+    ];
+  }
+
+  function causeFound(id) {
+    var mode = WY.machine.texts.modes[id];
+    return [
+      element("h4", {}, word("found"), " ", mode.name),
+      mode.safety ? element("p", { class: "wy-next-bar" }, mode.safety) : null,
+      element("p", {}, mode.remedy),
+      element("p", {}, element("strong", {}, word("fit"), " "), mode.fit)
+    ];
+  }
+
+  function nextStep(step, suspects, saw) {
+    if (!suspects.length) { return element("p", { class: "wy-next-say" }, word("contradiction")); }
+    if (step) { return checkToMake(step, saw); }
+    if (suspects[0].weight >= WY.machine.model.likelihoods.settled) { return causeFound(suspects[0].id); }
+    return element("p", { class: "wy-next-say" }, word("no-more"));
+  }
+
+  function suspectList(suspects) {
+    if (!suspects.length) { return null; }
+    var rows = suspects.slice(0, SHOWN).map(function (one) {
+      var bar = element("meter", { min: 0, max: 1, value: one.weight, "aria-hidden": "true" });
+      return element("li", {}, element("b", {}, percent(one.weight)), " ", one.name, bar);
+    });
+    var rest = suspects.slice(SHOWN).reduce(function (sum, one) { return sum + one.weight; }, 0);
+    return [
+      element("h4", {}, word("suspects")),
+      element("ol", { class: "wy-next-suspects" }, rows),
+      suspects.length > SHOWN
+        ? element("p", {}, word("others", { count: suspects.length - SHOWN, share: percent(rest) }))
+        : null,
+      element("p", { class: "wy-small" }, word("demo"))
+    ];
+  }
+
+  function emergency(symptom) {
+    var texts = WY.machine.texts;
+    var gate = texts.preconditions[WY.machine.model.symptoms[symptom].checksFrom];
+    return [
+      element("p", { class: "wy-next-bar" }, texts.symptoms[symptom].caution),
+      element("p", { class: "wy-next-say" }, word("emergency"), " ", gate.means)
+    ];
+  }
+
+  function findings(seen) {
+    var checks = WY.machine.texts.checks;
+    var rows = Object.keys(seen).map(function (check) {
+      return element("li", {}, checks[check].name, ": ", checks[check].outcomes[seen[check]]);
+    });
+    return [element("h4", {}, word("findings")), element("ol", {}, rows)];
+  }
+
+  // One search for a cause: the form above, the answer below, and every finding with what stood before it.
+  function start(box) {
+    var model = WY.machine.model;
+    var state = { symptom: "", seen: {}, contexts: [], standing: model.preconditions[0].id, level: 3 };
+    var past = [];
+    var contextsOpen = false;
+    var form = element("div", { class: "wy-next-form" });
+    var result = element("div", { class: "wy-next-answer", role: "region", "aria-live": "polite", tabindex: "-1" });
+    result.setAttribute("aria-label", word("next"));
+
+    function begin(symptom) {
+      state = { symptom: symptom, seen: {}, contexts: [], standing: model.preconditions[0].id, level: state.level };
+      past = [];
+      show();
     }
 
     function saw(check, outcome) {
       past.push({ seen: Object.assign({}, state.seen), standing: state.standing });
       state.seen[check] = outcome;
       state.standing = WY.diagnosis.standingAfter(model, state.symptom, state.standing, check);
-      show(true);
+      show();
+      result.focus({ preventScroll: false });
     }
 
     function undo() {
-      var before = past.pop();
-      state.seen = before.seen;
-      state.standing = before.standing;
-      show(true);
-    }
-
-    function contexts() {
-      var inside = Object.keys(texts.contexts).map(function (context) {
-        var input = element("input", { type: "checkbox" });
-        input.checked = state.contexts.indexOf(context) >= 0;
-        input.addEventListener("change", function () {
-          state.contexts = state.contexts.filter(function (one) { return one !== context; });
-          if (input.checked) { state.contexts.push(context); }
-          show();
-        });
-        return element("label", { class: "wy-option" }, input, element("span", {}, texts.contexts[context]));
-      });
-      var fold = element("details", { class: "wy-next-fold" }, element("summary", { class: "wy-next-summary" }, word("contexts")), inside);
-      fold.open = open.contexts;
-      fold.addEventListener("toggle", function () { open.contexts = fold.open; });
-      return fold;
-    }
-
-    function outcomeButtons(check) {
-      return Object.keys(texts.checks[check].outcomes).map(function (outcome) {
-        return element(
-          "button",
-          { type: "button", class: "wy-button", onclick: function () { saw(check, outcome); } },
-          texts.checks[check].outcomes[outcome]
-        );
-      });
-    }
-
-    function otherFinding() {
-      var checks = named(texts.checks).filter(function (one) { return state.seen[one.id] === undefined; });
-      var place = element("div", { class: "wy-next-outcomes" });
-      var choose = chooser(word("other-check"), [{ id: "", name: word("choose") }].concat(checks), "", function (check) {
-        place.replaceChildren();
-        WY.add(place, check ? outcomeButtons(check) : []);
-      });
-      var fold = element("details", { class: "wy-next-fold" }, element("summary", { class: "wy-next-summary" }, word("other")), choose, place);
-      return fold;
-    }
-
-    // People first: until the emergency has been dealt with there is nothing to puzzle over.
-    function isUrgent() {
-      var gate = state.symptom && texts.symptoms[state.symptom].emergency && model.symptoms[state.symptom].checksFrom;
-      var stands = model.preconditions.find(function (one) { return one.id === state.standing; });
-      return Boolean(gate) && stands.included.indexOf(gate) < 0;
-    }
-
-    function nextStep(step, suspects) {
-      if (!suspects.length) { return element("p", { class: "wy-next-say" }, word("contradiction")); }
-      if (step) {
-        var check = texts.checks[step.check], places = model.checks.find(function (one) { return one.id === step.check; });
-        return [
-          step.clears ? element("p", { class: "wy-next-bar" }, texts.bars[step.clears]) : null,
-          element("h4", {}, word("next"), " ", check.name, " (", word("minutes", { minutes: step.minutes }), ")"),
-          element("p", {}, check.ask),
-          element("p", {}, element("strong", {}, word("before"), " "), texts.preconditions[step.precondition].means),
-          places.then
-            ? element("p", {}, element("strong", {}, word("then"), " "), texts.preconditions[places.then].means)
-            : null,
-          element("p", {}, element("strong", {}, word("saw"))),
-          element("div", { class: "wy-next-outcomes" }, outcomeButtons(step.check))
-        ];
-      }
-      if (suspects[0].weight >= model.likelihoods.settled) {
-        var mode = texts.modes[suspects[0].id];
-        return [
-          element("h4", {}, word("found"), " ", mode.name),
-          mode.safety ? element("p", { class: "wy-next-bar" }, mode.safety) : null,
-          element("p", {}, mode.remedy),
-          element("p", {}, element("strong", {}, word("fit"), " "), mode.fit)
-        ];
-      }
-      return element("p", { class: "wy-next-say" }, word("no-more"));
-    }
-
-    function suspectList(suspects) {
-      if (!suspects.length) { return null; }
-      var rows = suspects.slice(0, SHOWN).map(function (one) {
-        var bar = element("meter", { min: 0, max: 1, value: one.weight, "aria-hidden": "true" });
-        return element("li", {}, element("b", {}, percent(one.weight)), " ", one.name, bar);
-      });
-      var rest = suspects.slice(SHOWN).reduce(function (sum, one) { return sum + one.weight; }, 0);
-      return [
-        element("h4", {}, word("suspects")),
-        element("ol", { class: "wy-next-suspects" }, rows),
-        suspects.length > SHOWN
-          ? element("p", {}, word("others", { count: suspects.length - SHOWN, share: percent(rest) }))
-          : null,
-        element("p", { class: "wy-small" }, word("demo"))
-      ];
-    }
-
-    function answer() {
-      if (!state.symptom) { return element("p", {}, word("choose-first")); }
-      var caution = texts.symptoms[state.symptom].caution, any = Object.keys(state.seen).length;
-      if (isUrgent()) {
-        var gate = texts.preconditions[model.symptoms[state.symptom].checksFrom];
-        return [
-          element("p", { class: "wy-next-bar" }, caution),
-          element("p", { class: "wy-next-say" }, word("emergency"), " ", gate.means)
-        ];
-      }
-      var suspects = WY.diagnosis.suspects(model, state), step = WY.diagnosis.next(model, state);
-      return [
-        caution ? element("p", { class: "wy-next-bar" }, caution) : null,
-        any || state.contexts.length ? null : element("p", {}, word("ask-first"), " ", opening()),
-        nextStep(step, suspects),
-        suspectList(suspects),
-        any ? [element("h4", {}, word("findings")), element("ol", {}, findings())] : null,
-        any ? element("button", { type: "button", class: "wy-button", onclick: undo }, word("undo")) : null
-      ];
-    }
-
-    function opening() {
-      return Object.keys(texts.checks)
-        .filter(function (check) { return texts.checks[check].opens; })
-        .map(function (check) { return texts.checks[check].ask; })
-        .join(" ");
-    }
-
-    var open = { contexts: false };
-    var form = element("div", { class: "wy-next-form" });
-    var result = element("div", { class: "wy-next-answer", role: "region", "aria-live": "polite", tabindex: "-1" });
-    result.setAttribute("aria-label", word("next"));
-
-    function show(moved) {
-      form.replaceChildren();
-      WY.add(form, [
-        chooser(word("symptom"), [{ id: "", name: word("choose") }].concat(named(texts.symptoms)), state.symptom, begin),
-        chooser(word("standing"), named(texts.preconditions), state.standing, function (id) { state.standing = id; show(); }),
-        chooser(
-          word("level"),
-          LEVELS.map(function (level) { return { id: String(level), name: String(level) }; }),
-          String(state.level),
-          function (level) { state.level = Number(level); show(); }
-        ),
-        contexts(),
-        state.symptom && !isUrgent() ? otherFinding() : null
-      ]);
-      result.replaceChildren();
-      WY.add(result, [answer()]);
-      if (moved) { result.focus({ preventScroll: false }); }
-    }
-
-    function begin(symptom) {
-      state = { symptom: symptom, seen: {}, contexts: [], standing: first, level: state.level };
-      past = [];
+      Object.assign(state, past.pop());
       show();
+      result.focus({ preventScroll: false });
+    }
+
+    function set(changed) {
+      Object.assign(state, changed);
+      show();
+    }
+
+    function show() {
+      var folded = contextFold(state.contexts, contextsOpen, set);
+      folded.addEventListener("toggle", function () { contextsOpen = folded.open; });
+      form.replaceChildren();
+      WY.add(form, [choosers(state, begin, set), folded, state.symptom && !isUrgent(state) ? otherFinding(state.seen, saw) : null]);
+      result.replaceChildren();
+      WY.add(result, [answer(state, saw, undo)]);
     }
 
     box.replaceChildren(form, result);
     show();
+  }
+
+  function choosers(state, begin, set) {
+    var texts = WY.machine.texts;
+    var levels = LEVELS.map(function (level) { return { id: String(level), name: String(level) }; });
+    return [
+      chooser(word("symptom"), [{ id: "", name: word("choose") }].concat(named(texts.symptoms)), state.symptom, begin),
+      chooser(word("standing"), named(texts.preconditions), state.standing, function (id) { set({ standing: id }); }),
+      chooser(word("level"), levels, String(state.level), function (level) { set({ level: Number(level) }); })
+    ];
+  }
+
+  function contextFold(chosen, isOpen, set) {
+    var contexts = WY.machine.texts.contexts;
+    var inside = Object.keys(contexts).map(function (context) {
+      var input = element("input", { type: "checkbox" });
+      input.checked = chosen.indexOf(context) >= 0;
+      input.addEventListener("change", function () {
+        var others = chosen.filter(function (one) { return one !== context; });
+        set({ contexts: input.checked ? others.concat([context]) : others });
+      });
+      return element("label", { class: "wy-option" }, input, element("span", {}, contexts[context]));
+    });
+    var made = fold(word("contexts"), inside);
+    made.open = isOpen;
+    return made;
+  }
+
+  function answer(state, saw, undo) {
+    if (!state.symptom) { return element("p", {}, word("choose-first")); }
+    if (isUrgent(state)) { return emergency(state.symptom); }
+    var model = WY.machine.model, any = Object.keys(state.seen).length;
+    var caution = WY.machine.texts.symptoms[state.symptom].caution;
+    var suspects = WY.diagnosis.suspects(model, state), step = WY.diagnosis.next(model, state);
+    return [
+      caution ? element("p", { class: "wy-next-bar" }, caution) : null,
+      any || state.contexts.length ? null : element("p", {}, word("ask-first"), " ", opening()),
+      nextStep(step, suspects, saw),
+      suspectList(suspects),
+      any ? findings(state.seen) : null,
+      any ? element("button", { type: "button", class: "wy-button", onclick: undo }, word("undo")) : null
+    ];
   }
 
   if (globalThis.customElements && !customElements.get("wy-what-next")) {

@@ -44,6 +44,12 @@
     });
   };
 
+  // A button with a word on it: WY.button("record.save", save, {class: "wy-button wy-button--main"}).
+  WY.button = function (word, act, attributes) {
+    var wanted = Object.assign({ type: "button", class: "wy-button", onclick: act }, attributes || {});
+    return WY.element("button", wanted, WY.word(word));
+  };
+
   // A row of radio buttons under a legend: choices are {value, text}, act is told the value that was chosen.
   WY.pick = function (legend, choices, chosen, act) {
     var name = WY.newId();
@@ -104,28 +110,51 @@
     return Number(site().version) || 1;
   }
 
-  WY.store = {
-    // What an older site kept is found too, the newest first.
-    get: function (name) {
+  // Storage that may be forbidden, full or absent: reads give null, writes say whether they held.
+  WY.storage = {
+    get: function (key) {
       try {
-        var found = null;
-        for (var version = ownVersion(); version > 0 && found === null; version -= 1) {
-          found = localStorage.getItem(prefix(version) + name);
-        }
-        return found;
+        return localStorage.getItem(key);
       } catch (problem) {
         return null;
       }
     },
-    // False where storage is full or switched off: the page goes on, and a saved file is the truth anyway.
-    set: function (name, text) {
+    set: function (key, text) {
       try {
-        localStorage.setItem(prefix(ownVersion()) + name, text);
-        return true;
+        localStorage.setItem(key, text);
+        return localStorage.getItem(key) === text;
       } catch (problem) {
         return false;
       }
     },
+  };
+
+  // The site's own part of it, for pages that share one origin.
+  WY.store = {
+    // What an older site kept is found too, the newest first.
+    get: function (name) {
+      var found = null;
+      for (var version = ownVersion(); version > 0 && found === null; version -= 1) {
+        found = WY.storage.get(prefix(version) + name);
+      }
+      return found;
+    },
+    // False where storage is full or switched off: the page goes on, and a saved file is the truth anyway.
+    set: function (name, text) {
+      return WY.storage.set(prefix(ownVersion()) + name, text);
+    },
+  };
+
+  // Offers bytes or a text as a download; works from file:// and with no network.
+  WY.saveFile = function (name, content) {
+    var address = URL.createObjectURL(new Blob([content], { type: "application/json" }));
+    var link = WY.element("a", { href: address, download: name, hidden: true });
+    document.body.append(link);
+    link.click();
+    link.remove();
+    setTimeout(function () {
+      URL.revokeObjectURL(address);
+    }, 60000);
   };
 
   // Packs hold variants by item; a long text that stands in many of them is written once, {"$": 3} is the fourth.

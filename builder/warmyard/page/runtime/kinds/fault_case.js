@@ -177,21 +177,17 @@
     var element = WY.element(
       "div",
       { class: "wy-next", role: "group", "aria-label": WY.word("case.next") },
-      WY.element("div", { class: "wy-row" }, moving.element, act("case.go", function () {
+      WY.element("div", { class: "wy-row" }, moving.element, WY.button("case.go", function () {
         take(moves.value);
       })),
       filter.element,
       list.element,
-      act("case.do", function () {
+      WY.button("case.do", function () {
         take(list.chosen()[0]);
         list.choose([]);
       }),
     );
     return { element: element, moves: moves, filter: filter.input };
-  }
-
-  function act(word, done) {
-    return WY.element("button", { type: "button", class: "wy-button", onclick: done }, WY.word(word));
   }
 
   function field(word, input) {

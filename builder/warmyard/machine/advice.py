@@ -20,7 +20,7 @@ SHOWN_IN_ORDER = 4
 
 
 @dataclass(frozen=True, slots=True)
-class Answer:
+class Advice:
     """Suspects by falling weight, the next check or None, and what to say."""
 
     suspects: tuple[Suspect, ...]
@@ -28,12 +28,12 @@ class Answer:
     say: str
 
 
-def answer(machine: Machine, situation: Situation) -> Answer:
+def advise(machine: Machine, situation: Situation) -> Advice:
     """Return suspects, next check and sentence for a situation; raise InputError for an id that is not there."""
     found = suspects(machine, situation)
     step = next_check(machine, situation)
     sentences = [machine.symptoms[situation.symptom].caution or "", *_say(machine, situation, found, step)]
-    return Answer(found, step, " ".join(sentence for sentence in sentences if sentence))
+    return Advice(found, step, " ".join(sentence for sentence in sentences if sentence))
 
 
 def _say(machine: Machine, situation: Situation, found: tuple[Suspect, ...], step: NextCheck | None) -> list[str]:
@@ -49,12 +49,26 @@ def _say(machine: Machine, situation: Situation, found: tuple[Suspect, ...], ste
     gate = machine.symptoms[situation.symptom].checks_from
     if gate is not None and not Reasoner(machine, situation.symptom).may_be_next(situation):
         return [f"This is an emergency, not a puzzle. Checks come only afterwards: {machine.preconditions[gate].means}"]
+    together = _say_together(machine, situation, found)
+    if together:
+        return together
     order = "; ".join(one.name for one in trial_order(machine, situation)[:SHOWN_IN_ORDER])
     return [
         f"No check that is allowed from here splits these {len(found)} any further.",
         f"Likeliest for the minutes they take, in this order: {order}.",
         "Hand over to somebody of a higher level, with what was seen.",
     ]
+
+
+def _say_together(machine: Machine, situation: Situation, found: tuple[Suspect, ...]) -> list[str]:
+    """Return what serves all that is left, where the causes are known to be hard to keep apart and may be touched."""
+    left = {one.id for one in found}
+    for group in machine.groups:
+        if left <= set(group.modes) and all(machine.modes[mode].level <= situation.level for mode in left):
+            safety = dict.fromkeys(machine.modes[one.id].safety for one in found)
+            names = "; ".join(one.name for one in found)
+            return [f"Hard to tell apart: {names}.", group.why, *filter(None, safety), group.shared_remedy]
+    return []
 
 
 def _say_opening(machine: Machine, situation: Situation) -> list[str]:

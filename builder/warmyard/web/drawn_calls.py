@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-import msgspec
 from markupsafe import Markup
 
 from warmyard.course.workspace import Workspace
-from warmyard.formula.javascript import units_script
 from warmyard.item.drawn_call import difficulty_of, drawn_calls, written_calls
 from warmyard.item.variant import make_variant
+from warmyard.page.formula_script import units_script
+from warmyard.page.javascript import script_of
 from warmyard.page.payload import item_payload
 from warmyard.web.assets import FOLDER
 from warmyard.web.fill import fill
@@ -27,8 +27,7 @@ def calls_file(workspace: Workspace) -> bytes:
     for variant in variants:
         groups[difficulty_of(variant)].append(variant.question.item)
     groups["written"] = [variant.question.item for variant in written]
-    ids = msgspec.json.encode(groups).decode()
-    return (units_script() + item_payload([*variants, *written]) + f"WY.calls = {ids};\n").encode()
+    return (units_script() + item_payload([*variants, *written]) + script_of(calls=groups)).encode()
 
 
 def calls_html() -> Markup:

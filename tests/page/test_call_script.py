@@ -14,7 +14,7 @@ from warmyard.machine.diagnosis import Situation, suspects
 from warmyard.machine.evidence import Reasoner
 from warmyard.machine.load import load_machine
 from warmyard.machine.model import Machine
-from warmyard.page.script import telephone_script
+from warmyard.page.call_script import telephone_script
 from warmyard.page.van_tree import van_tree_html
 
 

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from warmyard.machine.evidence import Reasoner, Situation
-from warmyard.machine.model import Check, Machine, Question, Symptom
+from warmyard.machine.model import Check, Machine, SafetyQuestion, Symptom
 from warmyard.machine.nearness import must_be_one_of
 
 LEAST_CHANCE = 0.02
@@ -45,7 +45,7 @@ class Script:
     """What is asked on the telephone for one symptom, in its order; an emergency has no looks."""
 
     symptom: Symptom
-    questions: tuple[Question, ...]
+    questions: tuple[SafetyQuestion, ...]
     looks: tuple[Look, ...]
     one_reset: bool
     """True when the heater stands in lockout, so that the rule of the one reset is said."""

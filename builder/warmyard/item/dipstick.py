@@ -1,0 +1,50 @@
+"""The dipstick of a tank, as it comes out: wet up to the level of the fuel."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from warmyard.formula.quantity import plain_number
+from warmyard.formula.units import show_unit
+from warmyard.item.drawing_parts import ACCENT, INK, PAPER, Drawing, box, ink, on_main, text, ticks
+from warmyard.item.instrument import Instrument, Scale
+
+STICK_TOP, STICK_FOOT, STICK_LEFT, STICK_RIGHT = 46.0, 366.0, 62.0, 98.0
+FUEL = "#8a5a12"
+
+
+def sketch_dipstick(instrument: Instrument, value: float) -> Drawing:
+    """Return a dipstick as it comes out of the tank: wet up to the value, which is on the main scale."""
+    return 160, 390, _dipstick(instrument, value)
+
+
+def _height(scale: Scale, value: float) -> float:
+    return STICK_FOOT - (value - scale.low) / (scale.high - scale.low) * (STICK_FOOT - STICK_TOP)
+
+
+def _dipstick(instrument: Instrument, value: float) -> Iterator[str]:
+    wide = STICK_RIGHT - STICK_LEFT
+    yield f'<circle cx="80" cy="18" r="9" fill="none" stroke="{INK}" stroke-width="3"/>'
+    yield box(STICK_LEFT, 28, wide, STICK_FOOT - 20, f'rx="3" fill="{PAPER}" stroke="{INK}" stroke-width="1.5"')
+    wet = _height(instrument.scale, value)
+    yield (
+        f'<path d="M{STICK_LEFT + 1} {wet:.2f}H{STICK_RIGHT - 1}V{STICK_FOOT + 7}H{STICK_LEFT + 1}Z" fill="{FUEL}" '
+        'fill-opacity="0.55"/>'
+    )
+    yield ink(f"M{STICK_LEFT} {wet:.2f}h{wide}", INK, 2.2)
+    yield from _stick_scale(instrument, instrument.scale, STICK_LEFT, -1, INK)
+    if instrument.second is not None:
+        yield from _stick_scale(instrument, instrument.second, STICK_RIGHT, 1, ACCENT)
+
+
+def _stick_scale(instrument: Instrument, scale: Scale, x: float, way: int, colour: str) -> Iterator[str]:
+    strokes: dict[bool, str] = {False: "", True: ""}
+    for value, figure in ticks(scale):
+        y = _height(instrument.scale, on_main(instrument, value, scale))
+        strokes[figure] += f"M{x:g} {y:.2f}h{way * (16 if figure else 9)}"
+        if figure:
+            anchor = "start" if way > 0 else "end"
+            yield text(f"{x + way * 20:g}", f"{y:.2f}", 13, colour, plain_number(value), anchor=anchor)
+    yield ink(strokes[False], colour, 1.1)
+    yield ink(strokes[True], colour, 1.8)
+    yield text(f"{x + way * 26:g}", "24", 15, colour, show_unit(scale.unit), "bold")

@@ -1,0 +1,40 @@
+"""What the scripts of a page are made of: the files of the runtime, and data as text that a script may hold."""
+
+from __future__ import annotations
+
+import json
+import re
+from functools import cache
+from importlib.resources import files
+from typing import Any
+
+HEAD = "var WY = globalThis.WY = globalThis.WY || {};\n"
+"""The first line of every script that sets something of the page's own."""
+_END_TAG = "</", "<\\/"
+"""Each end tag costs one letter more; a page of worked steps is full of them."""
+_OPENS = re.compile("<(?=!--|script)", re.IGNORECASE)
+"""What opens a comment or a script inside a script element."""
+_ODD_LINE_ENDS = (("\u2028", "\\u2028"), ("\u2029", "\\u2029"))
+"""They end a line, and with it a text, for an old engine."""
+
+
+@cache
+def runtime_text(name: str) -> str:
+    """Return one file of the runtime folder."""
+    return (files("warmyard.page") / "runtime" / name).read_text(encoding="utf-8")
+
+
+def inert_json(value: Any) -> str:
+    """Return JSON that is JavaScript too, and that can neither end its script element nor open a comment in it.
+
+    Raises ValueError for a number that is not finite.
+    """
+    text = json.dumps(value, ensure_ascii=False, allow_nan=False, separators=(",", ":"))
+    for sign, instead in (_END_TAG, *_ODD_LINE_ENDS):
+        text = text.replace(sign, instead)
+    return _OPENS.sub(r"\\u003c", text)
+
+
+def script_of(**values: Any) -> str:
+    """Return the script that sets each value under its name: script_of(words={...}) sets WY.words."""
+    return HEAD + "".join(f"WY.{name} = {inert_json(value)};\n" for name, value in values.items())
