@@ -20,6 +20,7 @@ from warmyard.formula.units import (
     read_quantity,
     show,
     si_spelling,
+    split_quantity,
     to_si,
     unit_of,
     unit_table,
@@ -90,6 +91,21 @@ def test_refuses_with_what_would_be_right(text: str, unit: str, says: str) -> No
         read_quantity(text, unit)
     assert says in str(refusal.value)
     assert "\n" not in str(refusal.value)
+
+
+@pytest.mark.parametrize(
+    ("text", "number", "unit"),
+    [("45 kW", "45", "kW"), ("45kW", "45", "kW"), (" 1.50 US_gal/h ", "1.50", "US_gal/h"), ("-3", "-3", "")],
+)
+def test_number_and_unit_are_parted_as_they_are_written(text: str, number: str, unit: str) -> None:
+    """What stands in a data sheet is shown with the digits that its author wrote."""
+    assert split_quantity(text) == (number, unit)
+
+
+@pytest.mark.parametrize("text", ["gas oil", "240 V, 50 Hz", "1,5 kW", "", "BD56-9017", "5 " + "m" * 60])
+def test_what_is_no_number_with_a_unit_is_not_parted(text: str) -> None:
+    """Words, two values in a row, a decimal comma, a serial number and what is far too long are none."""
+    assert split_quantity(text) is None
 
 
 def test_factors_are_those_of_the_unit_library() -> None:

@@ -16,7 +16,7 @@ from warmyard.errors import InputError, SourceError, SourceErrors, VerificationE
 if TYPE_CHECKING:
     from warmyard.certify.acts.filing import Desk, Filed
     from warmyard.certify.ledger.envelope import SigningKey
-    from warmyard.course.workspace import Workspace
+    from warmyard.course.handbook import Handbook
 
 KINDS = ("person", "key", "evidence", "observation", "interest", "waiver", "appeal", "notice", "acknowledgement",
          "void", "scheme", "erase")  # fmt: skip
@@ -115,15 +115,15 @@ def _file_notice(args: Namespace, raw: bytes, desk: Desk) -> Filed:
     return filed
 
 
-def _changed(changed: str) -> tuple[Workspace, Any, str]:
+def _changed(changed: str) -> tuple[Handbook, Any, str]:
     """Return the sources, the lesson, sheet or rule that a notice names, and its title; raise InputError for others."""
     from warmyard.certify.acts.notice_filing import CHANGED
-    from warmyard.course.workspace import load_workspace
+    from warmyard.course.handbook import read_handbook
 
     kind, _, name = changed.partition(":")
     if kind not in CHANGED or not name:
         raise InputError(f"{changed} is nothing to read again; write {':ID, '.join(CHANGED)}:ID")
-    workspace = load_workspace(workspace_root())
+    workspace = read_handbook(workspace_root())
     offered: dict[str, Any] = {"lesson": workspace.lessons, "sheet": workspace.sheets, "rule": workspace.rules}
     if name not in offered[kind]:
         raise InputError(f"there is no {kind} {name}; there are {', '.join(sorted(offered[kind]))}")
@@ -249,13 +249,13 @@ def _stands(record: Record, key: SigningKey) -> bool:
 def _scheme(path: Path) -> Any:
     """Return a scheme that has every part and that the exam items of this workspace can fill."""
     from warmyard.course.scheme import check_scheme, load_scheme
-    from warmyard.course.workspace import load_workspace
+    from warmyard.course.workspace import read_workspace
 
     faults: list[SourceError] = []
     scheme = load_scheme(path.resolve(), path.resolve().parent, faults)
     if scheme is None or faults:
         raise SourceErrors(faults)
-    workspace = load_workspace(workspace_root())
+    workspace = read_workspace(workspace_root())
     found = check_scheme(scheme, workspace.skills, workspace.stations, workspace.items)
     if found:
         raise SourceErrors(found)
@@ -264,11 +264,12 @@ def _scheme(path: Path) -> Any:
 
 def _file_observation(args: Namespace, raw: bytes, desk: Desk) -> Filed:
     from warmyard.certify.acts.observed import file_form
-    from warmyard.course.station import load_stations
+    from warmyard.course.station import check_stations, load_stations
 
     root = workspace_root()
     faults: list[SourceError] = []
     stations = load_stations(root / "course" / "stations", root, faults)
+    faults += check_stations(stations.values())
     if faults:
         raise SourceErrors(faults)
     return file_form(desk, raw, args.code, stations)

@@ -10,8 +10,7 @@ from warmyard.formula.javascript import units_script
 from warmyard.item.drawn_call import difficulty_of, drawn_calls, written_calls
 from warmyard.item.variant import make_variant
 from warmyard.page.payload import item_payload
-from warmyard.web.assets import FOLDER
-from warmyard.web.fill import fill
+from warmyard.web.fill import FOLDER, fill
 
 CALLS = f"{FOLDER}/data/calls.js"
 CALL_SCRIPTS = ("calls.js",)

@@ -14,8 +14,7 @@ from warmyard.formula.javascript import units_script
 from warmyard.item.kinds import Edition, FaultCase, Item
 from warmyard.item.variant_model import Variant
 from warmyard.page.payload import item_payload
-from warmyard.web.assets import FOLDER
-from warmyard.web.fill import fill
+from warmyard.web.fill import FOLDER, fill
 
 PLAN = f"{FOLDER}/data/practice-plan.js"
 MOST_DRAWS = 12
