@@ -27,7 +27,8 @@ ADDRESS = "https://heater.small-yard.example/"
 def replaced(address: str) -> Workspace:
     """Return the small yard, a dataclass, with an address."""
     workspace = read_workspace(Path(__file__).resolve().parents[1] / "small_yard")
-    return replace(workspace, company=msgspec.structs.replace(workspace.company, site_address=address))
+    company = msgspec.structs.replace(workspace.company, site_address=address)
+    return replace(workspace, shelf=replace(workspace.shelf, company=company))
 
 
 @pytest.mark.parametrize("paper", ["a5", "a4"])
