@@ -53,29 +53,13 @@ def prove_workspace(workspace: Workspace, unread: Faults | None = None) -> list[
     `unread` holds the faults of reading by their kind, where some sources could not be read: what only follows from
     them is left out.
     """
-    inside = check_inside(workspace)
+    inside = _faults_inside(workspace)
     faults: Faults = defaultdict(list)
     for found in (unread or {}, inside):
         for kind, of_kind in found.items():
             faults[kind] += of_kind
     together = [fault for fault in check_together(workspace, faults) if not may_follow(fault, workspace, faults)]
     return each_once([*(fault for of_kind in inside.values() for fault in of_kind), *together])
-
-
-def check_inside(workspace: Workspace) -> dict[str, list[SourceError]]:
-    """Return by kind the faults that each source has by itself."""
-    return {
-        "company": check_company(workspace.company),
-        "rule": check_rules(workspace.rules_by_country),
-        "formula": check_register(workspace.register),
-        "machine": [] if workspace.machine is NO_MACHINE else check_machine(workspace.machine),
-        "procedure": check_procedures(workspace.procedures.values()),
-        "picture": check_pictures(workspace.pictures.values(), workspace.drawings),
-        "instrument": check_instruments(workspace.surroundings.instruments.values()),
-        "sheet": check_sheets(workspace.sheets),
-        "station": check_stations(workspace.stations.values()),
-        "result": check_results(workspace.results, workspace.lessons.values()),
-    }
 
 
 def check_together(workspace: Workspace, faults: Faults) -> list[SourceError]:
@@ -93,3 +77,19 @@ def check_pages_alone(workspace: Workspace) -> list[SourceError]:
     for lesson in workspace.lessons.values():
         found += check_edition(lesson, workspace.items, workspace.procedures)
     return found
+
+
+def _faults_inside(workspace: Workspace) -> dict[str, list[SourceError]]:
+    """Return by kind the faults that each source has by itself."""
+    return {
+        "company": check_company(workspace.company),
+        "rule": check_rules(workspace.rules_by_country),
+        "formula": check_register(workspace.register),
+        "machine": [] if workspace.machine is NO_MACHINE else check_machine(workspace.machine),
+        "procedure": check_procedures(workspace.procedures.values()),
+        "picture": check_pictures(workspace.pictures.values(), workspace.drawings),
+        "instrument": check_instruments(workspace.surroundings.instruments.values()),
+        "sheet": check_sheets(workspace.sheets),
+        "station": check_stations(workspace.stations.values()),
+        "result": check_results(workspace.results, workspace.lessons.values()),
+    }
