@@ -162,6 +162,7 @@ def test_another_country_or_bank_is_not_served(yard: Path, cache: Path, tmp_path
         read_proved(yard, country=country, bank=folder, cache=cache)
     assert len(proofs) == len(chosen)
     assert all(now(yard, cache, country, folder).is_kept() for country, folder in chosen)
+    assert len({digest_sources(yard, country=country, bank=folder) for country, folder in chosen[:4]}) == 4
     file = next(bank.glob("*.yaml"))
     file.write_text(file.read_text("utf-8") + "\n# more\n", "utf-8")
     assert [now(yard, cache, country, folder).is_kept() for country, folder in chosen] == [
