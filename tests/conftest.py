@@ -22,7 +22,7 @@ from warmyard.certify.ledger.envelope import SigningKey
 from warmyard.certify.ledger.ledger import Ledger
 from warmyard.certify.ledger.state import State
 from warmyard.course.scheme import load_scheme
-from warmyard.course.workspace import Workspace, load_workspace
+from warmyard.course.workspace import Workspace, read_workspace
 from warmyard.errors import SourceError, VerificationError
 
 # A slow machine is no fault of the code; speed has its own place in tests/bench.
@@ -53,6 +53,14 @@ def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item
     without = [item for item in items if item.get_closest_marker("browser")]
     config.hook.pytest_deselected(items=without)
     items[:] = [item for item in items if item not in without]
+
+
+@pytest.fixture(scope="session", autouse=True)
+def _a_cache_of_our_own(tmp_path_factory: pytest.TempPathFactory) -> Iterator[None]:
+    """Keep the stamps of proved sources out of the folder of whoever runs the tests."""
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setenv("XDG_CACHE_HOME", str(tmp_path_factory.mktemp("cache")))
+        yield
 
 
 @pytest.fixture(scope="session")
@@ -97,8 +105,8 @@ def workspace_root() -> Path:
 
 @pytest.fixture(scope="session")
 def whole_workspace(workspace_root: Path) -> Workspace:
-    """Give the sources of this checkout, loaded once."""
-    return load_workspace(workspace_root)
+    """Give the sources of this checkout, read once; tests/course/test_workspace.py proves them."""
+    return read_workspace(workspace_root)
 
 
 @pytest.fixture(scope="session")

@@ -6,7 +6,7 @@ import ast
 import shutil
 import sys
 import tomllib
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator, Mapping
 from pathlib import Path
 
 import pytest
@@ -113,6 +113,81 @@ def _fault_of_room(inside: str, name: str) -> str:
         return ""
     way = "up" if ROOM_RANK[target] < ROOM_RANK[home] else "sideways"
     return f"certify/{home} imports {way} from certify/{target} ({name})"
+
+
+def circles_of(package: Path) -> list[list[str]]:
+    """Return every circle of imports, its files by name; an import inside a function or for types only counts too."""
+    files = {_dotted(file, package): file for file in package.rglob("*.py")}
+    arrows = {
+        name: {each for _, wanted in imports_of(file, package) for each in _targets(wanted, files)} - {name}
+        for name, file in files.items()
+    }
+    reached = {name: _reached(name, arrows) for name in files}
+    circles = {
+        tuple(sorted(other for other in reached[name] if name in reached[other]))
+        for name in files
+        if name in reached[name]
+    }
+    return [[files[name].relative_to(package).as_posix() for name in circle] for circle in sorted(circles)]
+
+
+def _dotted(file: Path, package: Path) -> str:
+    parts = ("warmyard", *file.relative_to(package).with_suffix("").parts)
+    return ".".join(parts[:-1] if parts[-1] == "__init__" else parts)
+
+
+def _targets(wanted: str, files: Collection[str]) -> list[str]:
+    """Return the modules that an imported name leads to; one that is put together may be any with that start.
+
+    `__main__` is run and never imported by a name of that kind.
+    """
+    if wanted.endswith("."):
+        return [name for name in files if name.startswith(wanted) and not name.endswith(".__main__")]
+    name = wanted
+    while name and name not in files:
+        name = name.rpartition(".")[0]
+    return [name] if name else []
+
+
+def _reached(start: str, arrows: Mapping[str, Collection[str]]) -> set[str]:
+    found: set[str] = set()
+    waiting = [start]
+    while waiting:
+        new = [name for name in arrows[waiting.pop()] if name not in found]
+        found.update(new)
+        waiting += new
+    return found
+
+
+def test_no_imports_run_in_a_circle() -> None:
+    """Of any two modules one can be read, and loaded, without the other."""
+    assert circles_of(PACKAGE) == []
+
+
+@pytest.mark.parametrize(
+    ("file", "lines", "circle"),
+    [
+        (
+            "course/shelf.py",
+            "if TYPE_CHECKING:\n    from warmyard.course.values import Meaning",
+            ["course/shelf.py", "course/values.py"],
+        ),
+        (
+            "formula/units.py",
+            "def late():\n    from .register import compute",
+            ["formula/compute.py", "formula/register.py", "formula/units.py"],
+        ),
+        ("cli/where.py", "import importlib\nimportlib.import_module(f'warmyard.cli.{verb}')", ["cli/where.py"]),
+        ("machine/nearness.py", "import warmyard.machine.diagnosis as known", ["machine/nearness.py"]),
+    ],
+)
+def test_a_planted_circle_is_named(tmp_path: Path, file: str, lines: str, circle: list[str]) -> None:
+    """In a copy of the package one import closes a circle: the files of it are named, and no other circle is."""
+    copy = tmp_path / "warmyard"
+    shutil.copytree(PACKAGE, copy, ignore=shutil.ignore_patterns("__pycache__", "runtime", "theme"))
+    (copy / file).write_text(f"{(copy / file).read_text('utf-8')}\n{lines}\n", "utf-8")
+    (found,) = [each for each in circles_of(copy) if each not in circles_of(PACKAGE)]
+    assert set(circle) <= set(found)
 
 
 def test_every_import_goes_down() -> None:

@@ -24,7 +24,7 @@ from warmyard.certify.ledger.entry import read_entry
 from warmyard.certify.ledger.ledger import Ledger
 from warmyard.certify.ledger.side_files import write_side
 from warmyard.cli.enter import _decode_several
-from warmyard.course.workspace import load_workspace
+from warmyard.course.workspace import read_workspace
 from warmyard.errors import WarmyardError
 from warmyard.formula.quantity import read_quantity
 from warmyard.sources import parse_document
@@ -62,7 +62,7 @@ def main(inputs: int = INPUTS) -> None:
 
 def samples(folder: Path) -> Iterator[tuple[str, bytes, Reader]]:
     """Yield every kind of file that comes in from outside: its name, an honest one, and who reads it."""
-    station = next(iter(load_workspace(ROOT).stations.values()))
+    station = next(iter(read_workspace(ROOT).stations.values()))
     record = entry_record(folder / "records")
     yield "a record of the ledger", record, read_entry
     yield "a form", form_file(station, "ann", 2, "tom", START), read_observation

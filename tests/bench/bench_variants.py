@@ -6,7 +6,7 @@ import sys
 import time
 from pathlib import Path
 
-from warmyard.course.workspace import load_workspace
+from warmyard.course.workspace import read_workspace
 from warmyard.errors import InputError
 from warmyard.item.chance import chance_for, start_of
 from warmyard.item.check import what_is_mixed_up
@@ -22,7 +22,7 @@ TARGET_S = 60.0
 
 def main(wanted: int = VARIANTS_WANTED) -> None:
     """Print the seconds of one core for a million, the target, and what the variants of all pages take together."""
-    workspace = load_workspace(ROOT)
+    workspace = read_workspace(ROOT)
     around = workspace.surroundings
     plans = [numeric_plan(item, around) for item in workspace.items.values() if isinstance(item, Numeric)]
     began = time.process_time()

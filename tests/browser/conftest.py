@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from warmyard.course.workspace import Workspace, load_workspace
+from warmyard.course.workspace import Workspace, read_workspace
 from warmyard.item.render import assessment_html, practice_html
 from warmyard.page.formula_script import units_script
 from warmyard.page.javascript import runtime_text, script_of
@@ -21,7 +21,7 @@ PracticePage = Callable[[list[str], list[str]], str]
 @pytest.fixture(scope="session")
 def practice_yard(workspace_root: Path) -> Workspace:
     """Give the small yard, loaded once."""
-    return load_workspace(workspace_root / "tests" / "small_yard")
+    return read_workspace(workspace_root / "tests" / "small_yard")
 
 
 @pytest.fixture(scope="session")

@@ -11,7 +11,7 @@ import pytest
 from playwright.sync_api import Browser, Page
 from pypdf import PdfReader
 
-from warmyard.course.workspace import load_workspace
+from warmyard.course.workspace import read_workspace
 from warmyard.web.build import build_edition
 
 pytestmark = pytest.mark.browser
@@ -22,7 +22,7 @@ SMALL_YARD = Path(__file__).resolve().parents[1] / "small_yard"
 def lesson(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """Give a lesson of the small yard, built."""
     folder = tmp_path_factory.mktemp("site")
-    build_edition(load_workspace(SMALL_YARD), "staff", folder)
+    build_edition(read_workspace(SMALL_YARD), "staff", folder)
     return folder / "L08-filter.html"
 
 

@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 from playwright.sync_api import Page
 
-from warmyard.course.workspace import load_workspace
+from warmyard.course.workspace import read_workspace
 from warmyard.web.build import build_edition
 
 pytestmark = pytest.mark.browser
@@ -29,7 +29,7 @@ CARD_PX = 14 * 96 / 72
 def customer(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """Give the customer edition of the small yard; its styles are those of every company."""
     folder = tmp_path_factory.mktemp("large") / "customer"
-    build_edition(load_workspace(SMALL_YARD), "customer", folder)
+    build_edition(read_workspace(SMALL_YARD), "customer", folder)
     return folder
 
 

@@ -13,7 +13,7 @@ import pytest
 from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Page, expect
 
-from warmyard.course.workspace import load_workspace
+from warmyard.course.workspace import read_workspace
 from warmyard.web.build import build_edition
 from warmyard.web.packs import PLAN
 
@@ -50,7 +50,7 @@ def staff(tmp_path_factory: pytest.TempPathFactory) -> Path:
     yard = shutil.copytree(SMALL_YARD, tmp_path_factory.mktemp("mixed") / "yard")
     shutil.copy(SMALL_YARD.parents[1] / "course" / "words.yaml", yard / "course" / "words.yaml")
     folder = yard.parent / "staff"
-    build_edition(load_workspace(yard), "staff", folder)
+    build_edition(read_workspace(yard), "staff", folder)
     return folder
 
 
@@ -62,7 +62,7 @@ def kept(page: Page) -> dict[str, Any]:
 
 def name_of_due_skill() -> str:
     """Return a skill that practice items of the small yard ask."""
-    return next(item.skill for item in load_workspace(SMALL_YARD).items.values() if item.use == "practice")
+    return next(item.skill for item in read_workspace(SMALL_YARD).items.values() if item.use == "practice")
 
 
 def test_mixed_practice_runs_with_the_keyboard_alone(staff: Path, browser_page: Page) -> None:
@@ -173,7 +173,7 @@ def test_a_lesson_opens_with_questions_from_earlier_ones(
     lesson = (yard / "course" / "lessons" / "staff" / "L08-filter.md").read_text(encoding="utf-8")
     second = re.sub(r"(?m)^id: .*$", "id: L09", lesson, count=1).split("\n```", 1)[0]
     (yard / "course" / "lessons" / "staff" / "L09-again.md").write_text(second, encoding="utf-8")
-    build_edition(load_workspace(yard), "staff", tmp_path / "staff")
+    build_edition(read_workspace(yard), "staff", tmp_path / "staff")
     page = browser_page
     page.goto((tmp_path / "staff" / "L08-filter.html").as_uri())
     assert page.locator("[data-wy-retrieval]").count() == 0

@@ -13,7 +13,7 @@ from pathlib import Path
 import pytest
 from playwright.sync_api import Page, expect
 
-from warmyard.course.workspace import Workspace, load_workspace
+from warmyard.course.workspace import Workspace, read_workspace
 from warmyard.web.build import build_edition
 from warmyard.web.telephone import write_worker
 
@@ -25,7 +25,7 @@ READY = "navigator.serviceWorker.ready.then(r => r.active.state)"
 @pytest.fixture(scope="module")
 def workspace() -> Workspace:
     """Give the small yard."""
-    return load_workspace(SMALL_YARD)
+    return read_workspace(SMALL_YARD)
 
 
 @pytest.fixture

@@ -14,7 +14,7 @@ from warmyard.certify.acts.desk import Desk
 from warmyard.certify.acts.interest import InterestFile, enter_interest
 from warmyard.certify.acts.person import PersonFile, enter_person
 from warmyard.certify.report.requirement import Measured
-from warmyard.certify.report.requirements import Shown, load_requirements, show_requirements
+from warmyard.certify.report.requirements import RequirementShown, load_requirements, show_requirements
 from warmyard.certify.rules.interest import declaration
 from warmyard.cli.main import main
 from warmyard.course.workspace import Workspace
@@ -38,7 +38,7 @@ def declare(demo: Demo, person: str, *about: str, ago: int = 0, text: str = "We 
     return enter_interest(desk(demo), file).entry.number
 
 
-def row_of(demo: Demo, workspace: Workspace, on: date) -> Shown:
+def row_of(demo: Demo, workspace: Workspace, on: date) -> RequirementShown:
     """Return the requirement on declarations as it stands on a day."""
     wanted = load_requirements(workspace.root)
     rows = show_requirements(wanted, demo.records, demo.open()[1], workspace, on, Measured())

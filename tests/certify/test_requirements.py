@@ -11,7 +11,14 @@ import pytest
 from warmyard.certify.acts.evidence import EvidenceFile, enter_evidence
 from warmyard.certify.demo.cast import NAMES
 from warmyard.certify.report.requirement import Measured
-from warmyard.certify.report.requirements import FILE, HOW_MANY, PROBES, Shown, load_requirements, show_requirements
+from warmyard.certify.report.requirements import (
+    FILE,
+    HOW_MANY,
+    PROBES,
+    RequirementShown,
+    load_requirements,
+    show_requirements,
+)
 from warmyard.cli.main import main
 from warmyard.course.workspace import Workspace
 from warmyard.errors import SourceErrors
@@ -22,7 +29,7 @@ if TYPE_CHECKING:
     from conftest import Demo
 
 
-def rows_of(demo: Demo, workspace: Workspace) -> dict[str, Shown]:
+def rows_of(demo: Demo, workspace: Workspace) -> dict[str, RequirementShown]:
     """Return the rows by id, from the demo's record as it stands."""
     _, state = demo.open()
     wanted = load_requirements(workspace.root)

@@ -20,7 +20,7 @@ from warmyard.certify.ledger.bodies import Person
 from warmyard.certify.ledger.ledger import Ledger
 from warmyard.certify.ledger.side_files import write_side
 from warmyard.cli.main import VERBS, main
-from warmyard.course.workspace import load_workspace
+from warmyard.course.workspace import read_workspace
 
 PHRASE = "AAAA-BBBB-CCCC-DDDD"
 SMALL_YARD = Path(__file__).resolve().parents[1] / "small_yard"
@@ -130,7 +130,7 @@ def make_records(records: Path) -> None:
         side = write_side(records, person, "person", {"name": person.title()})
         body = Person(roles=("decider",) if person == "dan" else (), side=side)
         ledger.append("person", person, body, now.date(), now, office)
-    scheme = load_workspace(SMALL_YARD).scheme
+    scheme = read_workspace(SMALL_YARD).scheme
     enter_scheme(Desk(ledger, now, office), scheme)
 
 

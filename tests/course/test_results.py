@@ -8,8 +8,9 @@ from pathlib import Path
 import pytest
 
 from warmyard.course.fences import Inline
+from warmyard.course.proof import read_proved
 from warmyard.course.values import input_text, meaning
-from warmyard.course.workspace import Workspace, load_workspace
+from warmyard.course.workspace import Workspace, read_workspace
 from warmyard.errors import Place, SourceErrors
 from warmyard.formula.quantity import read_quantity
 
@@ -22,16 +23,16 @@ def test_a_result_goes_on_as_the_steps_showed_it(whole_workspace: Workspace) -> 
     half = 10 / 2
     slope = (half**2 + (4.2 - 2.4) ** 2) ** 0.5
     skin = 2 * 20 * (2.4 + slope) + 2 * (10 * 2.4 + half * (4.2 - 2.4))
-    text = input_text(whole_workspace, "result tent-skin", PLACE)
+    text = input_text(whole_workspace.shelf, "result tent-skin", PLACE)
     assert read_quantity(text, "m2") == round(skin, 2)
-    shown = meaning(whole_workspace, Inline("result", "tent-skin", "", (), "[[result tent-skin]]", PLACE))
+    shown = meaning(whole_workspace.shelf, Inline("result", "tent-skin", "", (), "[[result tent-skin]]", PLACE))
     assert shown.text == f"{skin:.0f} m²"
 
 
 def test_a_chain_of_examples_holds_together(whole_workspace: Workspace) -> None:
     """The load of the lesson's tent is a fifth more than its two losses, each as shown."""
     load, skin, air = (
-        read_quantity(input_text(whole_workspace, f"result {name}", PLACE), "kW")
+        read_quantity(input_text(whole_workspace.shelf, f"result {name}", PLACE), "kW")
         for name in ("tent-load", "tent-fabric-loss", "tent-leakage-loss")
     )
     assert load == pytest.approx(1.2 * (skin + air), rel=1e-4)
@@ -65,13 +66,13 @@ EARLY = WORKED.format(name="a", flow="result later")
 def test_a_result_that_is_not_there_yet_is_a_fault(tmp_path: Path, text: str, said: str) -> None:
     """Unknown, given later, or given twice: file, line and what to do."""
     with pytest.raises(SourceErrors) as caught:
-        load_workspace(yard_with(tmp_path, text))
+        read_proved(yard_with(tmp_path, text))
     assert said in str(caught.value)
 
 
 def test_another_company_s_sheet_changes_what_follows(tmp_path: Path) -> None:
     """Two examples in a row: the second takes what the first gives, whatever that is."""
     text = WORKED.format(name="a", flow="1 US_gal/h") + "\n[[result a]]\n"
-    first = load_workspace(yard_with(tmp_path / "one", text)).results["a"]
-    second = load_workspace(yard_with(tmp_path / "two", text.replace("10 bar", "20 bar"))).results["a"]
+    first = read_workspace(yard_with(tmp_path / "one", text)).results["a"]
+    second = read_workspace(yard_with(tmp_path / "two", text.replace("10 bar", "20 bar"))).results["a"]
     assert second.value == pytest.approx(first.value * 2**0.5, rel=1e-9)

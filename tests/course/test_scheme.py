@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 
 from warmyard.course.model import Level, Part, RenewsWith, Scheme
 from warmyard.course.scheme import apart, check_scheme, fit_for, unfilled
-from warmyard.course.workspace import Workspace, load_workspace
+from warmyard.course.workspace import Workspace, read_workspace
 from warmyard.item.kinds import Choice, FaultCase, Item, Option
 
 replace = msgspec.structs.replace
@@ -21,7 +21,7 @@ SMALL_YARD = Path(__file__).resolve().parents[1] / "small_yard"
 @pytest.fixture(scope="module")
 def workspace() -> Workspace:
     """Give the small yard, loaded once."""
-    return load_workspace(SMALL_YARD)
+    return read_workspace(SMALL_YARD)
 
 
 def says(workspace: Workspace, scheme: Scheme) -> str:

@@ -1,4 +1,4 @@
-"""The whole workspace: sound as it is, and every planted fault found in one run with its file and line."""
+"""The whole workspace: what is read, and every planted fault found in one run with its file and line."""
 
 from __future__ import annotations
 
@@ -7,7 +7,10 @@ from pathlib import Path
 
 import pytest
 
-from warmyard.course.workspace import counts, load_register_only, load_workspace
+from warmyard.cli.main import main
+from warmyard.course.handbook import read_handbook
+from warmyard.course.proof import prove_workspace, read_proved
+from warmyard.course.workspace import Workspace, counts, read_workspace
 from warmyard.errors import SourceErrors
 from warmyard.machine.load import read_machine
 
@@ -23,13 +26,13 @@ def change(root: Path, file: str, old: str, new: str) -> None:
 def faults_of(root: Path) -> list[str]:
     """Return the faults of a workspace, each as its printed line."""
     with pytest.raises(SourceErrors) as caught:
-        load_workspace(root)
+        read_proved(root)
     return [str(fault) for fault in caught.value.faults]
 
 
 def test_the_small_yard_is_sound_and_complete(yard: Path) -> None:
     """The smallest workspace has no fault, and at least one of everything that is counted."""
-    numbers = counts(load_workspace(yard))
+    numbers = counts(read_proved(yard))
     assert all(numbers.values()), numbers
     assert numbers["items"] == 10
     assert numbers["exam_items"] == 3
@@ -131,12 +134,9 @@ def test_a_file_that_is_no_yaml_does_not_bury_the_list(yard: Path) -> None:
 
 def test_the_country_given_stands_in_for_the_company_s(yard: Path) -> None:
     """Another country gives other rule values, to the register too."""
-    here, there = load_workspace(yard), load_workspace(yard, country="elsewhere")
+    here, there = read_workspace(yard), read_workspace(yard, country="elsewhere")
     assert (here.rules["clear-in-front"].value, there.rules["clear-in-front"].value) == (3, 4)
-    share = [
-        load_register_only(yard, country).formulas["containment"].needs[1].default for country in (None, "elsewhere")
-    ]
-    assert share == [110, 120]
+    assert [each.register.formulas["containment"].needs[1].default for each in (here, there)] == [110, 120]
 
 
 def test_a_bank_of_its_own_replaces_the_exam_items(yard: Path, tmp_path: Path) -> None:
@@ -145,12 +145,58 @@ def test_a_bank_of_its_own_replaces_the_exam_items(yard: Path, tmp_path: Path) -
     bank.mkdir()
     text = (yard / "quizbank/exam/fuel.yaml").read_text(encoding="utf-8").replace("id: x-", "id: own-")
     (bank / "own.yaml").write_text(text, encoding="utf-8")
-    exam = [item.id for item in load_workspace(yard, bank=bank).items.values() if item.use == "exam"]
+    exam = [item.id for item in read_workspace(yard, bank=bank).items.values() if item.use == "exam"]
     assert sorted(exam) == ["own-alarm", "own-bund", "own-filter-order"]
 
 
-def test_the_fast_paths_read_only_their_part(yard: Path) -> None:
-    """Register and machine load although a lesson is broken."""
+def test_the_fast_paths_read_only_their_part(
+    yard: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """A formula is worked out, with its country's rule, and the machine is read although a lesson is broken."""
     (yard / "course/lessons/staff/L08-filter.md").write_text("no front matter", encoding="utf-8")
-    assert "containment" in load_register_only(yard).formulas
+    monkeypatch.chdir(yard)
+    assert main(["work", "containment", "V_1=100", "--country", "elsewhere"]) == 0
+    assert "120 L" in capsys.readouterr().out
     assert "tank-empty" in read_machine(yard / "course/machine", yard).modes
+
+
+def test_a_notice_is_read_without_the_question_bank(yard: Path) -> None:
+    """Pages, data sheets, rules, company and words are there although no item file can be opened."""
+    for file in (yard / "quizbank").rglob("*.yaml"):
+        file.unlink()
+        file.mkdir()
+    handbook, faults = read_handbook(yard), faults_of(yard)
+    assert handbook.lessons["L08"].front.title
+    assert (handbook.sheets["hare"].name, handbook.rules["clear-in-front"].value) == ("Hare 45", 3)
+    assert handbook.company.technician_phone
+    assert handbook.words
+    assert any(line.startswith("quizbank/") for line in faults)
+
+
+def test_what_holds_no_proof_is_read_all_the_same(yard: Path) -> None:
+    """A reader of the sources gets them with a blank telephone number, a wrong cut and a name of nothing in them."""
+    change(yard, "site_config/company.yaml", "technician_phone: 01632 960002", 'technician_phone: " "')
+    change(yard, "course/stations/filter-change.yaml", "critical: true", "critical: false")
+    change(yard, "course/lessons/staff/L08-filter.md", "[[term bund]]", "[[term bunt]]")
+    workspace = read_workspace(yard)
+    assert "filter-change" in workspace.stations
+    found = sorted(str(fault) for fault in prove_workspace(workspace))
+    assert len(found) == 3
+    assert found == sorted(faults_of(yard))
+
+
+def test_what_cannot_be_read_is_said_with_what_does_not_hold(yard: Path) -> None:
+    """One list: a file that is no YAML and a wrong count of orders; reading alone names the first only."""
+    (yard / "course/glossary.yaml").write_text("terms: [", encoding="utf-8")
+    change(yard, "course/procedures/fuel-filter.yaml", "valid_orders: 2", "valid_orders: 5")
+    assert [line.split(":")[0] for line in faults_of(yard)] == [
+        "course/glossary.yaml", "course/procedures/fuel-filter.yaml",
+    ]  # fmt: skip
+    with pytest.raises(SourceErrors) as caught:
+        read_workspace(yard)
+    assert [fault.place.file for fault in caught.value.faults] == ["course/glossary.yaml"]
+
+
+def test_the_course_of_this_checkout_is_sound(whole_workspace: Workspace) -> None:
+    """No fault inside a source and none between them: what other tests take from here is proved."""
+    assert [str(fault) for fault in prove_workspace(whole_workspace)] == []

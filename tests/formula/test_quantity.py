@@ -9,7 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from warmyard.errors import InputError
-from warmyard.formula.quantity import plain_number, read_quantity, show, unit_table
+from warmyard.formula.quantity import plain_number, read_quantity, show, split_quantity, unit_table
 
 
 @pytest.mark.parametrize(
@@ -129,3 +129,18 @@ def test_any_text_is_a_finite_number_or_one_sentence(text: str) -> None:
 def test_a_written_number_reads_back(value: float) -> None:
     """Python's own shortest writing of a number reads back exactly."""
     assert read_quantity(repr(value), "Pa") == value
+
+
+@pytest.mark.parametrize(
+    ("text", "number", "unit"),
+    [("45 kW", "45", "kW"), ("45kW", "45", "kW"), (" 1.50 US_gal/h ", "1.50", "US_gal/h"), ("-3", "-3", "")],
+)
+def test_number_and_unit_are_parted_as_they_are_written(text: str, number: str, unit: str) -> None:
+    """What stands in a data sheet is shown with the digits that its author wrote."""
+    assert split_quantity(text) == (number, unit)
+
+
+@pytest.mark.parametrize("text", ["gas oil", "240 V, 50 Hz", "1,5 kW", "", "BD56-9017", "5 " + "m" * 60])
+def test_what_is_no_number_with_a_unit_is_not_parted(text: str) -> None:
+    """Words, two values in a row, a decimal comma, a serial number and what is far too long are none."""
+    assert split_quantity(text) is None

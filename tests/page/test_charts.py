@@ -89,6 +89,6 @@ def test_every_chart_of_the_course_can_be_drawn(whole_workspace: Workspace) -> N
     assert len(whole_workspace.charts) >= 6
     for chart in whole_workspace.charts.values():
         formula = whole_workspace.register.formulas[chart.formula]
-        fixed = quantities(whole_workspace, formula, chart.fixed, chart.place)
+        fixed = quantities(whole_workspace.shelf, formula, chart.fixed, chart.place)
         lines = len(chart.lines.values) if chart.lines else 1
         assert len(curves(chart, formula, fixed)) == lines

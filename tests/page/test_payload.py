@@ -9,7 +9,7 @@ import msgspec
 import pytest
 import quickjs
 
-from warmyard.course.workspace import Workspace, load_workspace
+from warmyard.course.workspace import Workspace, read_workspace
 from warmyard.item.render import assessment_html, practice_html, question_html
 from warmyard.page.javascript import runtime_text
 from warmyard.page.payload import item_payload, practice_variants
@@ -18,7 +18,7 @@ from warmyard.page.payload import item_payload, practice_variants
 @pytest.fixture(scope="module")
 def yard(workspace_root: Path) -> Workspace:
     """Give the small yard."""
-    return load_workspace(workspace_root / "tests" / "small_yard")
+    return read_workspace(workspace_root / "tests" / "small_yard")
 
 
 def test_what_is_packed_comes_out_as_it_was(yard: Workspace) -> None:

@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 from warmyard.cli.main import main
-from warmyard.course.workspace import load_workspace
+from warmyard.course.workspace import read_workspace
 from warmyard.errors import InputError
 from warmyard.web import build as building
 from warmyard.web.audit import PageFault
@@ -43,7 +43,7 @@ def test_both_editions_are_written_and_said(
 
 def test_two_builds_are_the_same_bytes(built: Path, yard: Path) -> None:
     """Another folder, another load, another day: not one byte differs."""
-    workspace = load_workspace(yard)
+    workspace = read_workspace(yard)
     for edition in ("staff", "customer"):
         build_edition(workspace, edition, yard / "again" / edition)  # type: ignore[arg-type]
         assert files_of(built / edition) == files_of(yard / "again" / edition)
@@ -85,7 +85,7 @@ def test_a_broken_link_between_pages_is_named(yard: Path) -> None:
     """mkdocs' own warning of a link to nowhere ends the build."""
     change(yard, "course/lessons/staff/emergency.md", "People out first.", "[People](nowhere.md) out first.")
     with pytest.raises(InputError, match=r"nowhere\.md"):
-        build_edition(load_workspace(yard), "staff", yard / "site/staff")
+        build_edition(read_workspace(yard), "staff", yard / "site/staff")
 
 
 @pytest.mark.parametrize("where", ["course/out", ".", "site_config"])
@@ -101,7 +101,7 @@ def test_a_folder_with_something_else_in_it_is_not_replaced(yard: Path) -> None:
     target.mkdir()
     (target / "letter.txt").write_text("dear", encoding="utf-8")
     with pytest.raises(InputError, match="something other"):
-        build_edition(load_workspace(yard), "staff", target)
+        build_edition(read_workspace(yard), "staff", target)
     assert (target / "letter.txt").read_text(encoding="utf-8") == "dear"
 
 
@@ -131,7 +131,7 @@ def test_all_findings_are_kept_for_the_command(yard: Path, monkeypatch: pytest.M
     found = [PageFault(f"page-{at}.html", "leads away") for at in range(90)]
     monkeypatch.setattr(building, "check_site", lambda folder, secrets: found)
     with pytest.raises(AuditError) as caught:
-        build_edition(load_workspace(yard), "staff", yard / "site/staff")
+        build_edition(read_workspace(yard), "staff", yard / "site/staff")
     assert len(caught.value.faults) == 90
     assert not (yard / "site/staff").exists()
 
@@ -139,7 +139,7 @@ def test_all_findings_are_kept_for_the_command(yard: Path, monkeypatch: pytest.M
 def test_a_country_rule_changes_its_number_and_nothing_else(built: Path, yard: Path) -> None:
     """Another bund share: lesson, worked example, item and calculator follow; every other file keeps its bytes."""
     change(yard, "site_config/rules/england.yaml", "bund holds, value: 110", "bund holds, value: 125")
-    workspace = load_workspace(yard)
+    workspace = read_workspace(yard)
     for edition in ("staff", "customer"):
         build_edition(workspace, edition, yard / "site" / edition)  # type: ignore[arg-type]
     before, after = files_of(built / "staff"), files_of(yard / "site/staff")
@@ -166,7 +166,7 @@ def test_a_country_rule_changes_its_number_and_nothing_else(built: Path, yard: P
 def test_a_rule_on_a_card_changes_the_card(built: Path, yard: Path) -> None:
     """Another clear distance: the customer's card, its printed sheets and the pocket file follow, nothing else."""
     change(yard, "site_config/rules/england.yaml", "outlet, value: 3", "outlet, value: 7")
-    build_edition(load_workspace(yard), "customer", yard / "site/customer")
+    build_edition(read_workspace(yard), "customer", yard / "site/customer")
     compared = filecmp.dircmp(built / "customer", yard / "site/customer")
     sheets = {"card-start-a4.pdf", "card-start-a5.pdf"}
     assert set(compared.diff_files) == {"card-start.html", "pocket.html", "sw.js", *sheets}

@@ -13,7 +13,8 @@ import segno
 from markupsafe import Markup
 
 from warmyard.course.fences import CardNode
-from warmyard.course.workspace import Workspace, load_workspace
+from warmyard.course.proof import read_proved
+from warmyard.course.workspace import Workspace, read_workspace
 from warmyard.errors import SourceErrors
 from warmyard.web.build import build_edition
 from warmyard.web.card_sheets import card_pages, card_sheets, site_code
@@ -25,8 +26,9 @@ ADDRESS = "https://heater.small-yard.example/"
 
 def replaced(address: str) -> Workspace:
     """Return the small yard, a dataclass, with an address."""
-    workspace = load_workspace(Path(__file__).resolve().parents[1] / "small_yard")
-    return replace(workspace, company=msgspec.structs.replace(workspace.company, site_address=address))
+    workspace = read_workspace(Path(__file__).resolve().parents[1] / "small_yard")
+    company = msgspec.structs.replace(workspace.company, site_address=address)
+    return replace(workspace, shelf=replace(workspace.shelf, company=company))
 
 
 @pytest.mark.parametrize("paper", ["a5", "a4"])
@@ -81,7 +83,7 @@ def test_an_address_without_https_is_refused(yard: Path) -> None:
         company.read_text(encoding="utf-8") + "\nsite_address: http://heater.example/\n", encoding="utf-8"
     )
     with pytest.raises(SourceErrors, match="begin it with https"):
-        load_workspace(yard)
+        read_proved(yard)
 
 
 def test_a_sheet_in_a_lesson_is_no_card_for_a_heater() -> None:

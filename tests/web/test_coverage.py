@@ -10,7 +10,7 @@ import msgspec
 import pytest
 from bs4 import BeautifulSoup
 
-from warmyard.course.workspace import Workspace, load_workspace
+from warmyard.course.workspace import Workspace, read_workspace
 from warmyard.web.coverage import covered
 
 SMALL_YARD = Path(__file__).resolve().parents[1] / "small_yard"
@@ -74,14 +74,14 @@ def best_by(way: str) -> Callable[[Workspace], Workspace]:
 )
 def test_what_is_missing_is_named(change: Callable[[Workspace], Workspace], gap: str) -> None:
     """Each thing that may be missing is a gap of its task, in words."""
-    (row,) = (row for row in covered(change(load_workspace(SMALL_YARD))) if row.skill.id == FILTER)
+    (row,) = (row for row in covered(change(read_workspace(SMALL_YARD))) if row.skill.id == FILTER)
     assert gap in row.gaps
 
 
 def test_the_page_lists_tasks_by_duty_and_counts_the_gaps(built: Path) -> None:
     """One row a task under its duty; the tasks with a gap stand in a list at the head, each leading to its row."""
     page = BeautifulSoup((built / "staff" / "coverage.html").read_text(encoding="utf-8"), "html.parser")
-    yard = load_workspace(SMALL_YARD)
+    yard = read_workspace(SMALL_YARD)
     rows = covered(yard)
     assert [row["id"] for row in page.select(".wy-coverage tbody tr")] == [f"task-{row.skill.id}" for row in rows]
     assert [head["id"] for head in page.select("h2[id^=duty-]")] == [f"duty-{name}" for name in yard.duties]

@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from warmyard.cli.main import main
-from warmyard.course.workspace import load_workspace
+from warmyard.course.proof import read_proved
 from warmyard.errors import SourceError
 from warmyard.web.build import build_edition
 from warmyard.web.links import Links, check_links
@@ -26,7 +26,7 @@ def add(yard: Path, *lines: str, file: str = PAGE) -> int:
 
 def faults_of(yard: Path) -> list[SourceError]:
     """Return the faults of the links of a workspace that is sound otherwise."""
-    return check_links(load_workspace(yard))
+    return check_links(read_proved(yard))
 
 
 @pytest.mark.parametrize(
@@ -70,7 +70,7 @@ def test_every_fault_is_told_at_once_in_order(yard: Path) -> None:
 def test_good_links_are_clean_and_the_build_works(yard: Path) -> None:
     """To pages, made pages, headings, twin headings, words, footnotes, files: no fault, and it builds."""
     (yard / "course/lessons/staff/note.txt").write_text("a file", encoding="utf-8")
-    term = next(iter(load_workspace(yard).terms))
+    term = next(iter(read_proved(yard).terms))
     add(
         yard, "## Twice", "", "words", "", "## Twice", "", "## Named {#by-name}", "",
         "[a](index.md) [b](#twice) [c](#twice_1) [d](emergency.md#by-name) [e](glossary.md) [f](note.txt)",
@@ -80,13 +80,13 @@ def test_good_links_are_clean_and_the_build_works(yard: Path) -> None:
         "`[k](gone.md)` and <!-- [l](gone.md) --> are no links.",
     )  # fmt: skip
     assert [str(fault) for fault in faults_of(yard)] == []
-    report = build_edition(load_workspace(yard), "staff", yard / "site" / "staff")
+    report = build_edition(read_proved(yard), "staff", yard / "site" / "staff")
     assert report.pages > 0
 
 
 def term_place(yard: Path, term: str) -> str:
     """Return the place of a word on the page of words, as the site names it."""
-    links = Links(load_workspace(yard), "staff", markdown_of(yard / "site_config" / "staff.yml"))
+    links = Links(read_proved(yard), "staff", markdown_of(yard / "site_config" / "staff.yml"))
     return next(name for name in links.places_of("glossary.md") if term in name)
 
 

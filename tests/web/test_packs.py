@@ -6,7 +6,7 @@ import json
 import re
 from pathlib import Path
 
-from warmyard.course.workspace import load_workspace
+from warmyard.course.workspace import read_workspace
 from warmyard.page.javascript import runtime_text
 from warmyard.web.packs import MIXED_SCRIPTS, MOCK_SCRIPTS, PLAN, pack_path, plan_script, practice_items
 
@@ -24,7 +24,7 @@ def test_the_page_loads_the_plan_and_no_pack(built: Path) -> None:
 
 def test_the_plan_names_practice_items_only() -> None:
     """No exam item is named, not even as an enemy; every item has skill and duty."""
-    workspace = load_workspace(SMALL_YARD)
+    workspace = read_workspace(SMALL_YARD)
     script = plan_script(workspace, "staff")
     plan = json.loads(script[script.index("WY.plan = ") + len("WY.plan = ") :].strip().removesuffix(";"))
     exam = {item.id for item in workspace.items.values() if item.use == "exam"}
@@ -37,7 +37,7 @@ def test_the_plan_names_practice_items_only() -> None:
 
 def test_a_paper_has_the_blueprint_of_the_scheme() -> None:
     """Cells, minutes, cut and critical items are those of the scheme; stations are named as not tried."""
-    workspace = load_workspace(SMALL_YARD)
+    workspace = read_workspace(SMALL_YARD)
     script = plan_script(workspace, "staff")
     paper = json.loads(script[script.index("WY.plan = ") + len("WY.plan = ") :].strip().removesuffix(";"))["papers"][0]
     part = workspace.scheme.levels[0].parts[0]

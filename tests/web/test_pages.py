@@ -7,7 +7,7 @@ from pathlib import Path
 from bs4 import BeautifulSoup
 from markupsafe import Markup, escape
 
-from warmyard.course.workspace import load_workspace
+from warmyard.course.workspace import read_workspace
 from warmyard.errors import Place
 from warmyard.web.calls import put_questions, write_call
 from warmyard.web.doors import open_doors
@@ -120,7 +120,7 @@ def test_customer_pages_are_whole_without_scripts(built: Path) -> None:
 
 def test_taking_out_and_putting_back_keeps_every_line(yard: Path) -> None:
     """What was taken out of the Markdown stands again in its place, in order; nothing of the placeholders stays."""
-    lesson = load_workspace(yard).lessons["L08"]
+    lesson = read_workspace(yard).lessons["L08"]
     woven = take_out(lesson, lambda inline: "PLAIN")
     assert "[[" not in woven.markdown
     assert "```wy-" not in woven.markdown
@@ -146,7 +146,7 @@ def test_ids_and_references_of_a_drawing_move_together() -> None:
 
 def test_the_safety_questions_come_before_every_script_of_a_page() -> None:
     """On a page of several scripts they stand once, before the first heading; a single script holds them itself."""
-    machine = load_workspace(SMALL_YARD).machine
+    machine = read_workspace(SMALL_YARD).machine
     scripts = [str(write_call(machine, name, first=at == 0, folded=True)) for at, name in enumerate(machine.symptoms)]
     assert len(scripts) > 1
 

@@ -13,7 +13,7 @@ import pytest
 from bs4 import BeautifulSoup, Tag
 
 from warmyard.course.model import Level, Scheme, Station
-from warmyard.course.workspace import Workspace, load_workspace
+from warmyard.course.workspace import Workspace, read_workspace
 from warmyard.web.blocks import Writer
 from warmyard.web.notes import Notes
 from warmyard.web.scheme_page import scheme_page
@@ -25,7 +25,7 @@ SECOND = ROOT / "tests" / "second_yard" / "site_config"
 @pytest.fixture(scope="module")
 def ours() -> Workspace:
     """Give the real workspace."""
-    return load_workspace(ROOT)
+    return read_workspace(ROOT)
 
 
 @pytest.fixture(scope="module")
@@ -35,7 +35,7 @@ def second(tmp_path_factory: pytest.TempPathFactory) -> Workspace:
     for name in ("course", "quizbank"):
         shutil.copytree(ROOT / name, root / name)
     shutil.copytree(SECOND, root / "site_config")
-    return load_workspace(root)
+    return read_workspace(root)
 
 
 def page_of(workspace: Workspace, scheme: Scheme | None = None) -> BeautifulSoup:

@@ -15,7 +15,8 @@ import yaml
 from bs4 import BeautifulSoup
 
 from warmyard.course.fleet import shown_value
-from warmyard.course.workspace import Workspace, load_workspace
+from warmyard.course.proof import read_proved
+from warmyard.course.workspace import Workspace
 from warmyard.formula.quantity import plain_number
 from warmyard.formula.units import show_unit
 from warmyard.web.build import build_edition
@@ -40,7 +41,7 @@ def root(workspace_root: Path, tmp_path_factory: pytest.TempPathFactory) -> Path
 @pytest.fixture(scope="module")
 def workspace(root: Path) -> Workspace:
     """Give what the second company's course is made of."""
-    return load_workspace(root)
+    return read_proved(root)
 
 
 @pytest.fixture(scope="module")

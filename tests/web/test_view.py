@@ -73,6 +73,26 @@ def test_a_change_outside_the_pages_is_loaded_anew(viewer: Viewer, yard: Path) -
     assert "130\u00a0%" in read(viewer, "L08-filter.html")
 
 
+WORKED = "\n```wy-worked\nformula: nozzle-flow\ncalled: flow\ninputs: {q_r: 1 US_gal/h, p: 10 bar}\n```\n"
+
+
+def test_a_result_reaches_the_other_page(viewer: Viewer, yard: Path, said: list[str]) -> None:
+    """A page that takes what an example of another page gives shows the new result when only the example changed."""
+    example, taker = (yard / f"course/lessons/staff/{name}.md" for name in ("L08-filter", "emergency"))
+    text = example.read_text(encoding="utf-8")
+    example.write_text(text + WORKED, encoding="utf-8")
+    taker.write_text(taker.read_text(encoding="utf-8") + "\nSo much: [[result flow]].\n", encoding="utf-8")
+    viewer.look()
+    before = read(viewer, "emergency.html")
+    assert "1.20\u00a0US\u00a0gal/h" in before
+    example.write_text(text + WORKED.replace("10 bar", "40 bar"), encoding="utf-8")
+    viewer.look()
+    assert "2.41\u00a0US\u00a0gal/h" in read(viewer, "emergency.html"), said
+    example.write_text(text + WORKED * 2, encoding="utf-8")
+    viewer.look()
+    assert "two worked examples are called flow" in said[-1]
+
+
 def test_what_is_not_there_is_not_found(viewer: Viewer) -> None:
     """A page that is not built, and a way out of the folder, are not found."""
     for name in ("nothing.html", "..%2f..%2fcourse/words.yaml", "../../course/words.yaml"):

@@ -7,9 +7,10 @@ import sys
 from argparse import ArgumentParser, Namespace
 from pathlib import Path
 
-from warmyard.cli.where import whole_path, workspace_root
+from warmyard.cli.where import cache_folder, whole_path, workspace_root
 from warmyard.course.known import from_memory
-from warmyard.course.workspace import Workspace, counts, load_workspace
+from warmyard.course.proof import read_proved
+from warmyard.course.workspace import Workspace, counts
 from warmyard.errors import SOURCES_FAULTY, InputError, SourceErrors
 
 
@@ -43,13 +44,13 @@ def verify_country(root: Path, country: str | None) -> None:
 
 
 def load_checked(args: Namespace) -> Workspace:
-    """Return the workspace with all that its pages need; raise SourceErrors."""
+    """Return the workspace, proved, with all that its pages need; raise SourceErrors."""
     from warmyard.web.links import check_links
     from warmyard.web.words import check_words
 
     root = workspace_root()
     verify_country(root, args.country)
-    workspace = load_workspace(root, country=args.country, bank=bank_folder(args))
+    workspace = read_proved(root, country=args.country, bank=bank_folder(args), cache=cache_folder())
     faults = check_words(workspace) or check_links(workspace)
     if faults:
         raise SourceErrors(faults)

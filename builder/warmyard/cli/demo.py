@@ -10,7 +10,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from warmyard.cli.record import now
-from warmyard.cli.where import add_records, records_folder, workspace_root
+from warmyard.cli.where import add_records, cache_folder, records_folder, workspace_root
 from warmyard.errors import InputError
 
 if TYPE_CHECKING:
@@ -44,9 +44,9 @@ def run(args: Namespace) -> int:
 
 def _make(making: Path) -> None:
     from warmyard.certify.demo.story import make_demo
-    from warmyard.course.workspace import load_workspace
+    from warmyard.course.proof import read_proved
 
-    workspace = load_workspace(workspace_root())
+    workspace = read_proved(workspace_root(), cache=cache_folder(making))
     making.mkdir(parents=True)
     make_demo(making, workspace, now())
 

@@ -14,7 +14,7 @@ from warmyard.errors import InputError, SourceError, SourceErrors
 
 if TYPE_CHECKING:
     from warmyard.certify.acts.desk import Desk, Entered
-    from warmyard.course.workspace import Workspace
+    from warmyard.course.handbook import Handbook
 
 KINDS = ("person", "key", "evidence", "observation", "interest", "waiver", "appeal", "notice", "acknowledgement",
          "void", "scheme", "erase")  # fmt: skip
@@ -97,15 +97,15 @@ def _enter_notice(desk: Desk, file: Any) -> Entered:
     return entered
 
 
-def _changed(changed: str) -> tuple[Workspace, Any, str]:
+def _changed(changed: str) -> tuple[Handbook, Any, str]:
     """Return the sources, the lesson, sheet or rule that a notice names, and its title; raise InputError for others."""
     from warmyard.certify.acts.notice import CHANGED
-    from warmyard.course.workspace import load_workspace
+    from warmyard.course.handbook import read_handbook
 
     kind, _, name = changed.partition(":")
     if kind not in CHANGED or not name:
         raise InputError(f"{changed} is nothing to read again; write {':ID, '.join(CHANGED)}:ID")
-    workspace = load_workspace(workspace_root())
+    workspace = read_handbook(workspace_root())
     offered: dict[str, Any] = {"lesson": workspace.lessons, "sheet": workspace.sheets, "rule": workspace.rules}
     if name not in offered[kind]:
         raise InputError(f"there is no {kind} {name}; there are {', '.join(sorted(offered[kind]))}")
@@ -117,13 +117,13 @@ def _changed(changed: str) -> tuple[Workspace, Any, str]:
 def _scheme(path: Path) -> Any:
     """Return a scheme that has every part and that the exam items of this workspace can fill."""
     from warmyard.course.scheme import check_scheme, load_scheme
-    from warmyard.course.workspace import load_workspace
+    from warmyard.course.workspace import read_workspace
 
     faults: list[SourceError] = []
     scheme = load_scheme(path.resolve(), path.resolve().parent, faults)
     if scheme is None or faults:
         raise SourceErrors(faults)
-    workspace = load_workspace(workspace_root())
+    workspace = read_workspace(workspace_root())
     found = check_scheme(scheme, workspace.skills, workspace.stations, workspace.items)
     if found:
         raise SourceErrors(found)
@@ -132,11 +132,12 @@ def _scheme(path: Path) -> Any:
 
 def _enter_observation(args: Namespace, raw: bytes, desk: Desk) -> Entered:
     from warmyard.certify.acts.observation import enter_form
-    from warmyard.course.station import load_stations
+    from warmyard.course.station import check_stations, load_stations
 
     root = workspace_root()
     faults: list[SourceError] = []
     stations = load_stations(root / "course" / "stations", root, faults)
+    faults += check_stations(stations.values())
     if faults:
         raise SourceErrors(faults)
     return enter_form(desk, raw, args.code, stations)

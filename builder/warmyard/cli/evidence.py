@@ -67,11 +67,12 @@ def nearness(words: Mapping[str, str]) -> Near:
 
 
 def _stations() -> Mapping[str, Station]:
-    from warmyard.course.station import load_stations
+    from warmyard.course.station import check_stations, load_stations
 
     root = workspace_root()
     faults: list[SourceError] = []
     stations = load_stations(root / "course" / "stations", root, faults)
+    faults += check_stations(stations.values())
     if faults:
         raise SourceErrors(faults)
     return stations

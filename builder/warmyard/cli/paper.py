@@ -11,12 +11,11 @@ from typing import TYPE_CHECKING
 
 from warmyard.cli.decide import read_level
 from warmyard.cli.record import OFFICE, Record, add_signing, load_signer, now, open_record
-from warmyard.cli.where import workspace_root
-from warmyard.errors import InputError
+from warmyard.cli.where import cache_folder, workspace_root
+from warmyard.errors import InputError, SourceErrors
 
 if TYPE_CHECKING:
     from warmyard.course.model import Level, Scheme
-    from warmyard.course.workspace import Workspace
 
 
 def add_arguments(parser: ArgumentParser) -> None:
@@ -51,12 +50,10 @@ def run(args: Namespace) -> int:
     return _issue(args, record, scheme, level)
 
 
-def _workspace(args: Namespace) -> Workspace:
-    from warmyard.course.workspace import load_workspace
-
+def _bank(args: Namespace) -> Path | None:
     if args.bank is not None and not Path(args.bank).is_dir():
         raise InputError(f"there is no folder {args.bank}; --bank names a folder of exam items")
-    return load_workspace(workspace_root(), bank=None if args.bank is None else Path(args.bank))
+    return None if args.bank is None else Path(args.bank)
 
 
 def _issue(args: Namespace, record: Record, scheme: Scheme, level: Level) -> int:
@@ -65,6 +62,7 @@ def _issue(args: Namespace, record: Record, scheme: Scheme, level: Level) -> int
     from warmyard.certify.exam.adjustments import Adjustments, verify_adjustments
     from warmyard.certify.exam.paper import Request, paper_parts
     from warmyard.certify.rules.judge import evidence_on
+    from warmyard.course.proof import read_proved
 
     parts = paper_parts(level, args.part)
     adjustments = Adjustments(
@@ -76,7 +74,7 @@ def _issue(args: Namespace, record: Record, scheme: Scheme, level: Level) -> int
         verify_turn(record.state, args.person, level, part, now().date())
     prerequisites = evidence_on(record.state, level, args.person, now().date()).prerequisites
     signer = load_signer(record.folder, args.key, args.phrase_file)
-    workspace = _workspace(args)
+    workspace = read_proved(workspace_root(), bank=_bank(args), cache=cache_folder(record.folder))
     for part in parts:
         request = Request(
             person=args.person, level=level, part=part, scheme=scheme, now=now(), adjustments=adjustments,
@@ -93,14 +91,18 @@ def _issue(args: Namespace, record: Record, scheme: Scheme, level: Level) -> int
 
 def _make_form(args: Namespace, record: Record, level: Level) -> int:
     from warmyard.certify.exam.observation import write_form
+    from warmyard.course.station import check_station
+    from warmyard.course.workspace import read_workspace
 
     offered = [name for part in level.parts for name in part.stations]
     if args.station not in offered:
         raise InputError(f"level {level.level} does not observe {args.station}; its stations are {', '.join(offered)}")
-    workspace = _workspace(args)
+    workspace = read_workspace(workspace_root(), bank=_bank(args))
     station = workspace.stations.get(args.station)
     if station is None:
         raise InputError(f"the station {args.station} of the adopted scheme is not in course/stations; bring it back")
+    if faults := check_station(station):
+        raise SourceErrors(faults)
     path = write_form(record.folder, workspace, level, args.person, station)
     print(f"form {path}")
     print(f"  after the observation: warmyard enter observation FILE --code CODE --records {record.folder}")

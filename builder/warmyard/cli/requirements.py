@@ -22,12 +22,12 @@ if TYPE_CHECKING:
 def show(args: Namespace) -> int:
     """Verify the ledger and print the requirements, or write them as a page."""
     from warmyard.certify.report.requirements import count_verdicts, load_requirements, show_requirements
-    from warmyard.course.workspace import load_workspace
+    from warmyard.course.workspace import read_workspace
 
     record, root, moment = open_record(args.records), workspace_root(), now()
     verify_day(record, moment)
     on = moment.date()
-    wanted, workspace = load_requirements(root), load_workspace(root)
+    wanted, workspace = load_requirements(root), read_workspace(root)
     rows = show_requirements(wanted, record.folder, record.state, workspace, on, measured_of(record))
     if args.out:
         _write(args.out, _report(wanted, rows, record), workspace, record.folder)

@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from warmyard.cli.where import workspace_root
+from warmyard.course.company import check_company, load_company
 from warmyard.course.lists import load_words
 from warmyard.course.model import Company
-from warmyard.course.workspace import load_company
 from warmyard.errors import SourceError, SourceErrors
 
 
@@ -16,6 +16,7 @@ def company() -> Company:
     root = workspace_root()
     faults: list[SourceError] = []
     found = load_company(root / "site_config" / "company.yaml", root, faults)
+    faults += check_company(found)
     if faults:
         raise SourceErrors(faults)
     return found

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from argparse import ArgumentParser, Namespace
 
-from warmyard.cli.where import workspace_root
+from warmyard.cli.where import cache_folder, workspace_root
 from warmyard.course.lesson import EDITIONS
 from warmyard.errors import InputError
 
@@ -24,7 +24,9 @@ def run(args: Namespace) -> int:
     if not 0 <= args.port <= LARGEST_PORT:
         raise InputError(f"{args.port} is no port; name one from 1024 to {LARGEST_PORT}, or 0 for any that is free")
     try:
-        with Viewer(workspace_root(), args.edition, args.port, say=lambda text: print(text, flush=True)) as viewer:
+        with Viewer(
+            workspace_root(), args.edition, args.port, say=lambda text: print(text, flush=True), cache=cache_folder()
+        ) as viewer:
             viewer.watch()
     except KeyboardInterrupt:
         print("stopped", flush=True)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import sys
 from argparse import ArgumentParser
 from pathlib import Path
 
@@ -28,6 +29,33 @@ def whole_path(text: str) -> Path:
         return Path(text).expanduser().resolve()
     except (RuntimeError, OSError, ValueError):
         raise InputError(f"{text!r} is no name of a file or folder; write another") from None
+
+
+def cache_folder(*records: Path) -> Path | None:
+    """Return the user's folder for what can be made again at any time; None where there is none to use.
+
+    It never lies in the sources or in a records folder: neither may hold a file that nobody asked for.
+    """
+    try:
+        folder = (_user_cache() / "warmyard").resolve()
+        outside = [workspace_root(), *([SOURCE_ROOT] if (SOURCE_ROOT / "course").is_dir() else []), *records]
+        outside += [whole_path(named)] if (named := os.environ.get("WARMYARD_RECORDS")) else []
+        return None if any(folder.is_relative_to(each.resolve()) for each in outside) else folder
+    except (InputError, RuntimeError, OSError):
+        return None
+
+
+def _user_cache() -> Path:
+    """Return where this system keeps what can be made again; XDG_CACHE_HOME, when it is a whole path, goes first."""
+    named = Path(os.environ.get("XDG_CACHE_HOME", ""))
+    if named.is_absolute():
+        return named
+    if sys.platform == "darwin":
+        return Path.home() / "Library" / "Caches"
+    if sys.platform == "win32":
+        local = Path(os.environ.get("LOCALAPPDATA", ""))
+        return local if local.is_absolute() else Path.home() / "AppData" / "Local"
+    return Path.home() / ".cache"
 
 
 def add_records(parser: ArgumentParser) -> None:

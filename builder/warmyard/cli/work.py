@@ -135,18 +135,18 @@ def _register(root: Path, id: str, country: str | None) -> Register:
 
 def _rule_values(root: Path, country: str | None) -> RuleValues:
     """Return the rules of the country that is asked for, else of the company's."""
-    from warmyard.course.model import Company
-    from warmyard.course.rules import load_country, rule_values
-    from warmyard.sources import decode, read_document
+    from warmyard.course.company import load_company
+    from warmyard.course.rules import check_rules, load_country, rule_values
 
     faults: list[SourceError] = []
-    company = decode(read_document(root / "site_config" / "company.yaml", root), Company, faults)
-    rules = load_country(root / "site_config" / "rules", root, company, country, faults) if company else None
-    if country and rules and country not in rules.all:
+    company = load_company(root / "site_config" / "company.yaml", root, faults)
+    rules = load_country(root / "site_config" / "rules", root, company, country, faults)
+    if country and country not in rules.all:
         raise InputError(
             f"there are no rules for the country {country[:40]!r}; the countries are {', '.join(rules.all)}"
         )
-    if faults or rules is None:
+    faults += check_rules(rules.all)
+    if faults:
         raise SourceErrors(faults)
     return rule_values(rules.chosen)
 
@@ -171,10 +171,11 @@ def _filled(root: Path, formula: Formula, texts: dict[str, str]) -> dict[str, st
 
 def _from_sheet(root: Path, formula: Formula, id: str) -> tuple[dict[str, str], str]:
     """Return what a machine's data sheet puts into a formula, and the fuel that the machine burns."""
-    from warmyard.course.fleet import field_text, load_sheets
+    from warmyard.course.fleet import check_sheets, field_text, load_sheets
 
     faults: list[SourceError] = []
     sheets = load_sheets(root / "site_config" / "fleet", root, faults)
+    faults += check_sheets(sheets)
     if faults:
         raise SourceErrors(faults)
     if id not in sheets:

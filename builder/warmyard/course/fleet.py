@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-import re
+import math
 from collections.abc import Mapping
 from pathlib import Path
 
 from warmyard.course.catalogue import by_id, one_per_file
 from warmyard.course.model import Sheet
 from warmyard.errors import Place, SourceError
+from warmyard.formula.quantity import split_quantity
 from warmyard.formula.units import find_unit, show_unit
 from warmyard.sources import relative_name
 
@@ -16,15 +17,17 @@ from warmyard.sources import relative_name
 def load_sheets(folder: Path, root: Path, faults: list[SourceError]) -> Mapping[str, Sheet]:
     """Return the data sheets by machine, in the order of file names; none at all is a fault."""
     sheets: Mapping[str, Sheet] = by_id(one_per_file(folder, root, Sheet, faults), "machine", faults)
-    for sheet in sheets.values():
-        faults.extend(check_values(sheet))
-    faults.extend(check_same_fields(sheets))
     if not sheets and not faults:
         place = Place(relative_name(folder, root), 1)
         faults.append(
             SourceError(place, "the fleet has no machine", "write one data sheet, FIELD: value with its unit")
         )
     return sheets
+
+
+def check_sheets(sheets: Mapping[str, Sheet]) -> list[SourceError]:
+    """Return every fault of the data sheets: values without a known unit, fields that one machine lacks."""
+    return [*(fault for sheet in sheets.values() for fault in check_values(sheet)), *check_same_fields(sheets)]
 
 
 def find_value(sheets: Mapping[str, Sheet], name: str) -> tuple[Sheet, str] | None:
@@ -53,22 +56,10 @@ def field_text(sheet: Sheet, field: str) -> str | None:
     return named.get(field)
 
 
-_VALUE = re.compile(r"\s*([-+]?[0-9]+(?:\.[0-9]+)?)\s*(\S.*?)?\s*\Z")
-
-
-def split_value(text: str) -> tuple[float, str] | None:
-    """Return number and unit of "45 kW" (unit "1" when there is none); None when it is no value of a known unit."""
-    found = _VALUE.match(text)
-    if found is None:
-        return None
-    unit = found.group(2) or "1"
-    return (float(found.group(1)), unit) if find_unit(unit) else None
-
-
 def shown_value(text: str) -> str:
     """Return a sheet's value as a reader sees it: 4000 m³/h for 4000 m3/h; other text unchanged."""
-    value = split_value(text)
-    return text if value is None or value[1] == "1" else f"{text.split()[0]} {show_unit(value[1])}"
+    number, unit = split_quantity(text) or ("", "")
+    return f"{number} {show_unit(unit)}" if find_unit(unit) else text
 
 
 def check_values(sheet: Sheet) -> list[SourceError]:
@@ -80,8 +71,13 @@ def check_values(sheet: Sheet) -> list[SourceError]:
             'write it as "45 kW", or put words into texts',
         )
         for field, text in sheet.values.items()
-        if split_value(text) is None
+        if not _is_value(text)
     ]
+
+
+def _is_value(text: str) -> bool:
+    split = split_quantity(text)
+    return split is not None and math.isfinite(float(split[0])) and find_unit(split[1] or "1") is not None
 
 
 def check_same_fields(sheets: Mapping[str, Sheet]) -> list[SourceError]:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from pathlib import Path
 from xml.etree import ElementTree
 
@@ -22,29 +22,34 @@ SHORTEST_DESCRIPTION = 40
 def load_pictures(
     folder: Path, root: Path, faults: list[SourceError]
 ) -> tuple[Mapping[str, Picture], Mapping[str, str]]:
-    """Return the pictures and their SVG texts by id; a drawing that is not whole and self-contained is a fault."""
+    """Return the pictures and their SVG texts by id; either without the other is a fault."""
     pictures: Mapping[str, Picture] = by_id(one_per_file(folder, root, Picture, faults, INSTRUMENTS), "picture", faults)
     drawings = {}
     for picture in pictures.values():
-        if len(picture.describes.strip()) < SHORTEST_DESCRIPTION:
-            what_to_do = "describe what is seen, in a sentence or more"
-            faults.append(
-                SourceError(picture.place.within("describes"), "the text alternative is too short", what_to_do)
-            )
         try:
-            svg = read_text(folder / f"{picture.id}.svg", root)
+            drawings[picture.id] = read_text(folder / f"{picture.id}.svg", root)
         except SourceError as fault:
             faults.append(fault)
-            continue
-        file = picture.place.file.removesuffix(".yaml") + ".svg"
-        found = list(check_drawing(picture, svg, file))
-        faults.extend(found)
-        drawings[picture.id] = svg
     for path in sorted(folder.glob("*.svg")):
         if path.stem not in pictures and not (folder / f"{path.stem}.yaml").exists():
             place = Place(path.relative_to(root).as_posix(), 1)
             faults.append(SourceError(place, "the drawing has no description", f"write {path.stem}.yaml beside it"))
     return pictures, drawings
+
+
+def check_pictures(pictures: Iterable[Picture], drawings: Mapping[str, str]) -> list[SourceError]:
+    """Return every fault of every picture: a description too short, a drawing not whole and self-contained."""
+    faults = []
+    for picture in pictures:
+        if len(picture.describes.strip()) < SHORTEST_DESCRIPTION:
+            what_to_do = "describe what is seen, in a sentence or more"
+            faults.append(
+                SourceError(picture.place.within("describes"), "the text alternative is too short", what_to_do)
+            )
+        if picture.id in drawings:
+            file = picture.place.file.removesuffix(".yaml") + ".svg"
+            faults += check_drawing(picture, drawings[picture.id], file)
+    return faults
 
 
 def check_drawing(picture: Picture, svg: str, file: str) -> Iterator[SourceError]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from pathlib import Path
 
 from warmyard.course.catalogue import by_id, one_per_file
@@ -14,11 +14,14 @@ LARGEST_STEPS = 24
 
 
 def load_procedures(folder: Path, root: Path, faults: list[SourceError]) -> Mapping[str, Procedure]:
-    """Return the procedures by id; those whose order does not hold together add their faults."""
+    """Return the procedures by id; whether their orders hold together is for `check_procedures` to say."""
     procedures: Mapping[str, Procedure] = by_id(one_per_file(folder, root, Procedure, faults), "procedure", faults)
-    for procedure in procedures.values():
-        faults.extend(check_procedure(procedure))
     return procedures
+
+
+def check_procedures(procedures: Iterable[Procedure]) -> list[SourceError]:
+    """Return every fault of every procedure."""
+    return [fault for procedure in procedures for fault in check_procedure(procedure)]
 
 
 def check_procedure(procedure: Procedure) -> list[SourceError]:

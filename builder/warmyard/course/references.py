@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from dataclasses import replace
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 import msgspec
 
@@ -27,13 +27,10 @@ from warmyard.course.fences import (
 from warmyard.course.fleet import find_value
 from warmyard.course.lesson import Lesson
 from warmyard.course.values import FollowingError, computed, input_text, meaning, nearest, quantities
+from warmyard.course.workspace import Workspace
 from warmyard.errors import Place, SourceError
 from warmyard.formula.planning import SERVICE_SYMBOLS
 from warmyard.item.kinds import Numeric, Reading
-
-if TYPE_CHECKING:
-    from warmyard.course.workspace import Workspace
-
 
 FEW = 12
 """As many names as a fault lists."""
@@ -87,7 +84,7 @@ def _check_pages(workspace: Workspace) -> Iterator[SourceError]:
         yield from _check_blocks(workspace, lesson)
         for inline in lesson.inlines:
             try:
-                meaning(workspace, inline)
+                meaning(workspace.shelf, inline)
             except SourceError as fault:
                 yield fault
 
@@ -145,7 +142,7 @@ def _check_service(workspace: Workspace, node: ServiceDueNode) -> Iterator[Sourc
         if name not in SERVICE_SYMBOLS:
             yield SourceError(spot, f"service-due has no symbol {name}", f"it takes {', '.join(SERVICE_SYMBOLS)}")
         try:
-            input_text(workspace, value, spot)
+            input_text(workspace.shelf, value, spot)
         except SourceError as fault:
             yield fault
 
@@ -157,9 +154,9 @@ def _check_formula(workspace: Workspace, node: WorkedNode | CalculatorNode) -> I
         return
     try:
         if isinstance(node, WorkedNode):
-            computed(workspace, formula, node.inputs, node.place.within("inputs"))
+            computed(workspace.shelf, formula, node.inputs, node.place.within("inputs"))
         else:
-            quantities(workspace, formula, node.start, node.place.within("start"))
+            quantities(workspace.shelf, formula, node.start, node.place.within("start"))
     except SourceError as fault:
         yield fault
 
@@ -189,7 +186,7 @@ def _check_words(workspace: Workspace, thing: Any, place: Place) -> Iterator[Sou
             continue
         for inline in find_inlines(text, place.file, place.line, faults):
             try:
-                meaning(workspace, replace(inline, place=place))
+                meaning(workspace.shelf, replace(inline, place=place))
             except SourceError as fault:
                 faults.append(fault)
     yield from faults

@@ -2,42 +2,51 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import replace
 
 from warmyard.course.fences import WorkedNode
-from warmyard.course.values import Result, computed
+from warmyard.course.lesson import Lesson
+from warmyard.course.shelf import Result, Shelf
+from warmyard.course.values import computed
 from warmyard.errors import SourceError
 
-if TYPE_CHECKING:
-    from warmyard.course.workspace import Workspace
 
+def work_results(shelf: Shelf, lessons: Iterable[Lesson]) -> Mapping[str, Result]:
+    """Return the results of all named worked examples, page by page: each takes what the earlier ones gave.
 
-def work_results(workspace: Workspace, results: dict[str, Result]) -> list[SourceError]:
-    """Fill in the results of all named worked examples, page by page; return names that stand twice or come too early.
-
-    `results` is the mapping that the workspace holds: an example may take what an earlier one gave. One that cannot be
-    computed is left out; the check of its page says why.
+    The results that the shelf already holds are not looked at. An example that cannot be computed is left out; the
+    check of its page says why.
     """
+    results: dict[str, Result] = {}
+    for node in _examples(lessons):
+        formula = shelf.register.formulas.get(node.formula)
+        if not node.called or formula is None:
+            continue
+        try:
+            value = computed(replace(shelf, results=dict(results)), formula, node.inputs, node.place)
+        except SourceError:
+            continue
+        results[node.called] = Result(value, formula.gives.unit)
+    return results
+
+
+def check_results(results: Mapping[str, Result], lessons: Iterable[Lesson]) -> list[SourceError]:
+    """Return names of worked examples that stand twice, and results that are taken before an example gives them."""
     faults: list[SourceError] = []
     seen: set[str] = set()
-    for lesson in workspace.lessons.values():
-        for node in [block.node for block in lesson.blocks if isinstance(block.node, WorkedNode)]:
-            faults += [_too_early(node, name) for name in _taken(node) if name not in results]
-            if not node.called:
-                continue
-            if node.called in seen:
-                what = f"two worked examples are called {node.called}"
-                faults.append(SourceError(node.place.within("called"), what, "give each its own name"))
-            seen.add(node.called)
-            formula = workspace.register.formulas.get(node.formula)
-            if formula is None:
-                continue
-            try:
-                value = computed(workspace, formula, node.inputs, node.place)
-            except SourceError:
-                continue
-            results[node.called] = Result(value, formula.gives.unit)
+    for node in _examples(lessons):
+        faults += [_too_early(node, name) for name in _taken(node) if name not in seen or name not in results]
+        if node.called and node.called in seen:
+            what = f"two worked examples are called {node.called}"
+            faults.append(SourceError(node.place.within("called"), what, "give each its own name"))
+        seen.add(node.called)
     return faults
+
+
+def _examples(lessons: Iterable[Lesson]) -> Iterator[WorkedNode]:
+    for lesson in lessons:
+        yield from (block.node for block in lesson.blocks if isinstance(block.node, WorkedNode))
 
 
 def _taken(node: WorkedNode) -> list[str]:

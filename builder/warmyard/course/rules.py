@@ -20,12 +20,17 @@ RuleValues = Mapping[str, tuple[float, str, str]]
 
 
 def load_rules(folder: Path, root: Path, faults: list[SourceError]) -> dict[str, Mapping[str, Rule]]:
-    """Return country -> rule id -> rule; a rule that one country lacks is a fault."""
+    """Return country -> rule id -> rule."""
     countries = {}
     for document in documents(folder, root, faults):
         name = document.file.rpartition("/")[2].removesuffix(".yaml")
         countries[name] = by_id(entries_of(document, "rules", Rule, faults), "rule", faults)
-    faults += [
+    return countries
+
+
+def check_rules(countries: Mapping[str, Mapping[str, Rule]]) -> list[SourceError]:
+    """Return a fault for a rule that one country lacks or gives in another unit, and for a number that is none."""
+    faults = [
         SourceError(
             rule.place.within("value"), f"the rule {rule.id} is a telephone number and its value holds none", "write it"
         )
@@ -46,7 +51,7 @@ def load_rules(folder: Path, root: Path, faults: list[SourceError]) -> dict[str,
                 faults.append(
                     SourceError(place, what, f"give it in {other.unit or 'no unit'} as the other countries do")
                 )
-    return countries
+    return faults
 
 
 @dataclass(frozen=True, slots=True)

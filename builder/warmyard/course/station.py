@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from pathlib import Path
 
 from warmyard.course.catalogue import by_id, one_per_file
@@ -11,11 +11,14 @@ from warmyard.errors import SourceError
 
 
 def load_stations(folder: Path, root: Path, faults: list[SourceError]) -> Mapping[str, Station]:
-    """Return the stations by id; those that cannot be observed add their faults."""
+    """Return the stations by id; whether they can be observed is for `check_stations` to say."""
     stations: Mapping[str, Station] = by_id(one_per_file(folder, root, Station, faults), "station", faults)
-    for station in stations.values():
-        faults.extend(check_station(station))
     return stations
+
+
+def check_stations(stations: Iterable[Station]) -> list[SourceError]:
+    """Return every fault of every station."""
+    return [fault for station in stations for fault in check_station(station)]
 
 
 def check_station(station: Station) -> list[SourceError]:

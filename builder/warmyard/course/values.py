@@ -6,20 +6,16 @@ import math
 from collections.abc import Mapping
 from dataclasses import dataclass
 from difflib import get_close_matches
-from typing import TYPE_CHECKING
 
 from warmyard.course.fences import Inline
 from warmyard.course.fleet import find_value, shown_value
 from warmyard.course.rules import rule_text
+from warmyard.course.shelf import Shelf
 from warmyard.errors import InputError, Place, SourceError
 from warmyard.formula.model import Formula, Known
-from warmyard.formula.printed import RESULT_FIGURES
 from warmyard.formula.quantity import plain_number, read_quantity, show
 from warmyard.formula.register import compute
 from warmyard.formula.units import show_unit
-
-if TYPE_CHECKING:
-    from warmyard.course.workspace import Workspace
 
 Inputs = Mapping[str, str | int | float]
 SIGNIFICANT_FIGURES = 3
@@ -38,18 +34,6 @@ class Meaning:
     """Longer words for a hover text or a reader's ear."""
 
 
-@dataclass(frozen=True, slots=True)
-class Result:
-    """What a worked example gave, in the unit of its formula."""
-
-    value: float
-    unit: str
-
-    def as_input(self) -> str:
-        """Return it as the steps of the example show it: the next example goes on with the number that was seen."""
-        return f"{plain_number(self.value, RESULT_FIGURES)} {self.unit}".removesuffix(" 1")
-
-
 class FollowingError(SourceError):
     """A fault that may only follow from another: it is not reported where what it names has a fault of its own."""
 
@@ -59,25 +43,25 @@ class FollowingError(SourceError):
         self.name = name
 
 
-def meaning(workspace: Workspace, inline: Inline) -> Meaning:
+def meaning(shelf: Shelf, inline: Inline) -> Meaning:
     """Return what an inline stands for; raise SourceError when it names nothing."""
     if inline.kind == "rule":
-        return _rule(workspace, inline)
+        return _rule(shelf, inline)
     if inline.kind == "sheet":
-        return _sheet(workspace, inline)
+        return _sheet(shelf, inline)
     if inline.kind == "table":
-        return _table(workspace, inline)
+        return _table(shelf, inline)
     if inline.kind == "result":
-        return _result(workspace, inline)
+        return _result(shelf, inline)
     if inline.kind == "work":
-        return _work(workspace, inline)
+        return _work(shelf, inline)
     if inline.kind == "company":
-        return _company(workspace, inline)
+        return _company(shelf, inline)
     if inline.kind == "term":
-        return _term(workspace, inline)
-    source = workspace.sources.get(inline.name)
+        return _term(shelf, inline)
+    source = shelf.sources.get(inline.name)
     if source is None:
-        raise _nothing(inline, "course/sources.yaml", workspace.sources)
+        raise _nothing(inline, "course/sources.yaml", shelf.sources)
     return Meaning("source", source.id, source.title, source.id, source.known, source.where)
 
 
@@ -92,31 +76,31 @@ def nearest(name: str, known: Mapping[str, object]) -> str:
     return next(iter(get_close_matches(name, list(known), n=1)), "")
 
 
-def _rule(workspace: Workspace, inline: Inline) -> Meaning:
-    rule = workspace.rules.get(inline.name)
+def _rule(shelf: Shelf, inline: Inline) -> Meaning:
+    rule = shelf.rules.get(inline.name)
     if rule is None:
-        raise _nothing(inline, f"site_config/rules/{workspace.country}.yaml", workspace.rules)
+        raise _nothing(inline, f"site_config/rules/{shelf.country}.yaml", shelf.rules)
     return Meaning("rule", rule.id, rule_text(rule), rule.source, rule.known, rule.means)
 
 
-def _sheet(workspace: Workspace, inline: Inline) -> Meaning:
-    found = find_value(workspace.sheets, inline.name)
+def _sheet(shelf: Shelf, inline: Inline) -> Meaning:
+    found = find_value(shelf.sheets, inline.name)
     if found is None:
-        raise _nothing(inline, "site_config/fleet/", _sheet_names(workspace))
+        raise _nothing(inline, "site_config/fleet/", _sheet_names(shelf))
     sheet, text = found
     return Meaning("sheet", inline.name, shown_value(text), title=f"data sheet of {sheet.name}")
 
 
-def _sheet_names(workspace: Workspace) -> dict[str, object]:
-    return {field: None for sheet in workspace.sheets.values() for field in (*sheet.values, *sheet.texts)}
+def _sheet_names(shelf: Shelf) -> dict[str, object]:
+    return {field: None for sheet in shelf.sheets.values() for field in (*sheet.values, *sheet.texts)}
 
 
-def _table(workspace: Workspace, inline: Inline) -> Meaning:
+def _table(shelf: Shelf, inline: Inline) -> Meaning:
     name, _, line = inline.name.partition(" ")
-    table = workspace.tables.get(name)
+    table = shelf.tables.get(name)
     row = next((row for row in table.rows if row.key == line.strip()), None) if table else None
     if table is None or row is None:
-        lines = {f"{one.id} {row.key}": None for one in workspace.tables.values() for row in one.rows}
+        lines = {f"{one.id} {row.key}": None for one in shelf.tables.values() for row in one.rows}
         raise _nothing(inline, "course/tables.yaml", lines)
     text = (
         row.value if isinstance(row.value, str) else f"{plain_number(row.value)} {show_unit(table.unit or '1')}".strip()
@@ -124,47 +108,47 @@ def _table(workspace: Workspace, inline: Inline) -> Meaning:
     return Meaning("table", inline.name, text, table.source, row.known or table.known, f"{table.title}: {row.key}")
 
 
-def _result(workspace: Workspace, inline: Inline) -> Meaning:
-    result = workspace.results.get(inline.name)
+def _result(shelf: Shelf, inline: Inline) -> Meaning:
+    result = shelf.results.get(inline.name)
     if result is None:
-        raise _nothing(inline, "a worked example before it (called: NAME)", workspace.results)
+        raise _nothing(inline, "a worked example before it (called: NAME)", shelf.results)
     return Meaning("result", inline.name, show(result.value, result.unit, decimals_for(result.value)))
 
 
-def _company(workspace: Workspace, inline: Inline) -> Meaning:
-    text = getattr(workspace.company, inline.name, None)
+def _company(shelf: Shelf, inline: Inline) -> Meaning:
+    text = getattr(shelf.company, inline.name, None)
     if not isinstance(text, str):
-        fields = {name: None for name in workspace.company.__struct_fields__ if name != "place"}
+        fields = {name: None for name in shelf.company.__struct_fields__ if name != "place"}
         raise _nothing(inline, "site_config/company.yaml", fields)
     return Meaning("company", inline.name, text)
 
 
-def _term(workspace: Workspace, inline: Inline) -> Meaning:
-    term = workspace.terms.get(inline.name)
+def _term(shelf: Shelf, inline: Inline) -> Meaning:
+    term = shelf.terms.get(inline.name)
     if term is None:
-        raise _nothing(inline, "course/glossary.yaml", workspace.terms)
+        raise _nothing(inline, "course/glossary.yaml", shelf.terms)
     return Meaning("term", term.id, inline.shown or term.term, title=term.means)
 
 
-def _work(workspace: Workspace, inline: Inline) -> Meaning:
-    formula = workspace.register.formulas.get(inline.name)
+def _work(shelf: Shelf, inline: Inline) -> Meaning:
+    formula = shelf.register.formulas.get(inline.name)
     if formula is None:
-        raise _nothing(inline, "course/formulas/", workspace.register.formulas)
-    value = computed(workspace, formula, dict(inline.inputs), inline.place)
+        raise _nothing(inline, "course/formulas/", shelf.register.formulas)
+    value = computed(shelf, formula, dict(inline.inputs), inline.place)
     text = show(value, formula.gives.unit, decimals_for(value))
     return Meaning("work", formula.id, text, formula.source, formula.known, formula.title)
 
 
-def computed(workspace: Workspace, formula: Formula, inputs: Inputs, place: Place) -> float:
+def computed(shelf: Shelf, formula: Formula, inputs: Inputs, place: Place) -> float:
     """Return a formula's value in the unit of what it gives; raise SourceError when the inputs do not serve."""
     try:
-        return compute(formula, quantities(workspace, formula, inputs, place))
+        return compute(formula, quantities(shelf, formula, inputs, place))
     except InputError as problem:
         what = f"{formula.id}: {problem}".replace(";", ",")
         raise FollowingError(place, "formula", formula.id, what, "correct the inputs") from None
 
 
-def quantities(workspace: Workspace, formula: Formula, inputs: Inputs, place: Place) -> dict[str, float]:
+def quantities(shelf: Shelf, formula: Formula, inputs: Inputs, place: Place) -> dict[str, float]:
     """Return the inputs in the units of the formula's symbols; raise SourceError for one that cannot be read."""
     symbols = {symbol.symbol: symbol for symbol in formula.needs}
     found = {}
@@ -174,21 +158,21 @@ def quantities(workspace: Workspace, formula: Formula, inputs: Inputs, place: Pl
             what = f"the formula {formula.id} has no symbol {name}"
             raise FollowingError(place, "formula", formula.id, what, what_to_do)
         try:
-            found[name] = read_quantity(input_text(workspace, value, place), symbols[name].unit)
+            found[name] = read_quantity(input_text(shelf, value, place), symbols[name].unit)
         except InputError as problem:
             what = f"{name}: {problem}".replace(";", ",")
             raise FollowingError(place, "formula", formula.id, what, "write a value with its unit") from None
     return found
 
 
-def input_text(workspace: Workspace, value: str | int | float, place: Place) -> str:
+def input_text(shelf: Shelf, value: str | int | float, place: Place) -> str:
     """Return an input as a person would type it, or what `sheet F`, `rule ID`, `table ID LINE`, `result NAME` is."""
     text = f"{value!r}" if isinstance(value, float) else str(value)
     kind, _, name = text.partition(" ")
-    if kind == "result" and name.strip() in workspace.results:
-        return workspace.results[name.strip()].as_input()
+    if kind == "result" and name.strip() in shelf.results:
+        return shelf.results[name.strip()].as_input()
     if kind in ("sheet", "rule", "table", "result") and name.strip():
-        return meaning(workspace, Inline(kind, name.strip(), "", (), text, place)).text
+        return meaning(shelf, Inline(kind, name.strip(), "", (), text, place)).text
     return text
 
 

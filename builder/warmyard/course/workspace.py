@@ -1,16 +1,15 @@
-"""The whole workspace: every source loaded and held against every other, or the list of all faults."""
+"""The workspace: every source read, decoded and put together; whether they agree is for `proof.py` to say."""
 
 from __future__ import annotations
 
-import re
 from collections import defaultdict
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any, TypeAlias
 
-from warmyard.course.catalogue import read_or_fault
-from warmyard.course.edition import check_edition, check_first_pages, pages_of
+from warmyard.course.company import load_company
+from warmyard.course.edition import pages_of
 from warmyard.course.fleet import load_sheets
 from warmyard.course.lesson import Lesson, load_pages
 from warmyard.course.lists import load_charts, load_items, load_skills, load_sources, load_terms, load_words
@@ -30,33 +29,31 @@ from warmyard.course.model import (
 )
 from warmyard.course.picture import INSTRUMENTS, load_pictures
 from warmyard.course.procedure import load_procedures
-from warmyard.course.references import check_pages, check_references
 from warmyard.course.results import work_results
-from warmyard.course.rules import load_country, rule_values
-from warmyard.course.scheme import NO_SCHEME, check_scheme, load_scheme
+from warmyard.course.rules import CountryRules, load_country, rule_values
+from warmyard.course.scheme import NO_SCHEME, load_scheme
+from warmyard.course.shelf import Result, Shelf
 from warmyard.course.station import load_stations
-from warmyard.course.surroundings import faulty_formulas, make_surroundings, sound_items
-from warmyard.course.values import FollowingError, Result
+from warmyard.course.surroundings import make_surroundings
 from warmyard.errors import SourceError, SourceErrors
-from warmyard.formula.fuel import Fuel, check_fuels, load_fuels
-from warmyard.formula.register import Register, check_register, load_register
+from warmyard.formula.fuel import Fuel, load_fuels
+from warmyard.formula.register import Register, load_register
 from warmyard.formula.table import LookUpTable, load_tables
-from warmyard.item.check import check_items
 from warmyard.item.instrument import load_instruments
 from warmyard.item.kinds import Item, Numeric
 from warmyard.item.surroundings import Surroundings
-from warmyard.machine.load import check_machine, load_machine
+from warmyard.machine.load import load_machine
 from warmyard.machine.model import Likelihoods, Machine
-from warmyard.sources import decode, read_document, read_text
 
-NO_COMPANY = Company(
-    name="", address="", country="", emergency_phone="", office_phone="", technician_phone="", email="",
-    verify_address="",
-)  # fmt: skip
 NO_MACHINE = Machine(
     states={}, invariants=(), symptoms={}, preconditions={}, ladder=(), checks={}, modes={}, contexts={},
     likelihoods=Likelihoods(),
 )  # fmt: skip
+"""Stands where a machine could not be read, so that the other sources are looked through all the same."""
+
+Loader: TypeAlias = Callable[[Path, Path], tuple[Mapping[str, Any], list[SourceError]]]
+Faults: TypeAlias = defaultdict[str, list[SourceError]]
+"""Kind of source -> its faults: names of a kind that has faults of its own are not reported missing."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -64,99 +61,146 @@ class Workspace:
     """Everything that the sources say, for one country."""
 
     root: Path
-    country: str
-    register: Register
+    shelf: Shelf
+    rules_by_country: Mapping[str, Mapping[str, Rule]]
     machine: Machine
     items: Mapping[str, Item]
     procedures: Mapping[str, Procedure]
     stations: Mapping[str, Station]
     duties: Mapping[str, Duty]
     skills: Mapping[str, Skill]
-    sources: Mapping[str, Source]
-    terms: Mapping[str, Term]
     words: Mapping[str, str]
     pictures: Mapping[str, Picture]
     drawings: Mapping[str, str]
     """Picture id -> its SVG text."""
     charts: Mapping[str, Chart]
-    tables: Mapping[str, LookUpTable]
     fuels: Mapping[str, Fuel]
-    sheets: Mapping[str, Sheet]
-    rules: Mapping[str, Rule]
-    rules_by_country: Mapping[str, Mapping[str, Rule]]
-    company: Company
     scheme: Scheme
     lessons: Mapping[str, Lesson]
     """Page id -> page, staff pages first, each edition in the order of its files."""
-    results: Mapping[str, Result]
-    """Name -> what the worked example of that name gave."""
     surroundings: Surroundings
 
+    # What lies on the shelf, under the same names: most readers want a rule and need not know where it lies.
 
-Loader: TypeAlias = Callable[[Path, Path], tuple[Mapping[str, Any], list[SourceError]]]
-Faults: TypeAlias = defaultdict[str, list[SourceError]]
-"""Kind of source -> its faults: names of a kind that has faults of its own are not reported missing."""
+    @property
+    def country(self) -> str:
+        """Return the country whose rules hold."""
+        return self.shelf.country
+
+    @property
+    def register(self) -> Register:
+        """Return the formulas."""
+        return self.shelf.register
+
+    @property
+    def rules(self) -> Mapping[str, Rule]:
+        """Return the rules of the country."""
+        return self.shelf.rules
+
+    @property
+    def sheets(self) -> Mapping[str, Sheet]:
+        """Return the data sheets by machine."""
+        return self.shelf.sheets
+
+    @property
+    def tables(self) -> Mapping[str, LookUpTable]:
+        """Return what the trade looks up."""
+        return self.shelf.tables
+
+    @property
+    def sources(self) -> Mapping[str, Source]:
+        """Return the sources of facts."""
+        return self.shelf.sources
+
+    @property
+    def terms(self) -> Mapping[str, Term]:
+        """Return the words of the trade."""
+        return self.shelf.terms
+
+    @property
+    def company(self) -> Company:
+        """Return the company."""
+        return self.shelf.company
+
+    @property
+    def results(self) -> Mapping[str, Result]:
+        """Return what the worked examples gave, by name."""
+        return self.shelf.results
 
 
-def load_workspace(root: Path, *, country: str | None = None, bank: Path | None = None) -> Workspace:
-    """Return the whole workspace; raise SourceErrors with every fault of every file.
+def read_workspace(root: Path, *, country: str | None = None, bank: Path | None = None) -> Workspace:
+    """Return the whole workspace, not proved; raise SourceErrors for what cannot be read, decoded or put together.
 
     `country` stands in for the company's; `bank` names a folder of exam items instead of quizbank/exam.
     """
     faults: Faults = defaultdict(list)
-    workspace = _load(root, country, bank, faults)
-    together = [fault for fault in check_together(workspace, faults) if not _follows(fault, workspace, faults)]
-    every = [fault for found in faults.values() for fault in found] + together
-    if every:
-        raise SourceErrors(_once(every))
+    workspace = load_workspace(root, faults, country=country, bank=bank)
+    found = [fault for of_kind in faults.values() for fault in of_kind]
+    if found:
+        raise SourceErrors(each_once(found))
     return workspace
 
 
-def _load(root: Path, country: str | None, bank: Path | None, faults: Faults) -> Workspace:
-    """Return what can be read, with empty stand-ins for what cannot, and gather every fault."""
+def load_workspace(root: Path, faults: Faults, *, country: str | None = None, bank: Path | None = None) -> Workspace:
+    """Return what can be read, with empty stand-ins for what cannot, and gather every fault of reading by its kind."""
     course, config = root / "course", root / "site_config"
     company = load_company(config / "company.yaml", root, faults["company"])
     rules = load_country(config / "rules", root, company, country, faults["rule"])
-    register, found = load_register(course / "formulas", root, rule_values(rules.chosen))
-    faults["formula"] += [*found, *check_register(register)]
+    lessons = load_pages(course / "lessons", root, faults["page"])
+    shelf = _load_shelf(root, company, rules, lessons, faults)
     machine, found = load_machine(course / "machine", root)
-    faults["machine"] += found or (check_machine(machine) if machine else [])
+    faults["machine"] += found
     procedures = load_procedures(course / "procedures", root, faults["procedure"])
     pictures, drawings = load_pictures(course / "pictures", root, faults["picture"])
-    sheets = load_sheets(config / "fleet", root, faults["sheet"])
+    instruments, found = load_instruments(course / "pictures" / INSTRUMENTS, root)
+    faults["instrument"] += found
     skills = load_skills(course / "skills.yaml", root, faults["skill"])
-    results: dict[str, Result] = {}
-    workspace = Workspace(
+    return Workspace(
         root=root,
-        country=rules.country,
-        register=register,
+        shelf=shelf,
+        rules_by_country=rules.all,
         machine=machine or NO_MACHINE,
         items=load_items(root / "quizbank", bank, root, faults["item"]),
         procedures=procedures,
         stations=load_stations(course / "stations", root, faults["station"]),
         duties=skills.duties,
         skills=skills.skills,
-        sources=load_sources(course / "sources.yaml", root, faults["source"]),
-        terms=load_terms(course / "glossary.yaml", root, faults["term"]),
         words=load_words(course / "words.yaml", root, faults["words"]),
         pictures=pictures,
         drawings=drawings,
         charts=load_charts(course / "charts.yaml", root, faults["chart"]),
-        tables=_if_there(load_tables, course / "tables.yaml", root, faults["table"]),
         fuels=_if_there(load_fuels, course / "fuels.yaml", root, faults["fuel"]),
-        sheets=sheets,
-        rules=rules.chosen,
-        rules_by_country=rules.all,
-        company=company,
         scheme=load_scheme(config / "scheme.yaml", root, faults["scheme"]) or NO_SCHEME,
-        lessons=load_pages(course / "lessons", root, faults["page"]),
-        results=results,
-        surroundings=Surroundings(),
+        lessons=lessons,
+        surroundings=make_surroundings(
+            shelf,
+            machine=machine or NO_MACHINE,
+            procedures=procedures,
+            pictures=pictures,
+            drawings=drawings,
+            instruments=instruments,
+        ),
     )
-    faults["result"] += work_results(workspace, results)
-    instruments, found = load_instruments(course / "pictures" / INSTRUMENTS, root)
-    faults["instrument"] += found
-    return replace(workspace, surroundings=make_surroundings(workspace, instruments))
+
+
+def _load_shelf(
+    root: Path, company: Company, rules: CountryRules, lessons: Mapping[str, Lesson], faults: Faults
+) -> Shelf:
+    course = root / "course"
+    register, found = load_register(course / "formulas", root, rule_values(rules.chosen))
+    faults["formula"] += found
+    shelf = Shelf(
+        country=rules.country,
+        register=register,
+        rules=rules.chosen,
+        sheets=load_sheets(root / "site_config" / "fleet", root, faults["sheet"]),
+        tables=_if_there(load_tables, course / "tables.yaml", root, faults["table"]),
+        sources=load_sources(course / "sources.yaml", root, faults["source"]),
+        terms=load_terms(course / "glossary.yaml", root, faults["term"]),
+        company=company,
+        results={},
+    )
+    return replace(shelf, results=work_results(shelf, lessons.values()))
 
 
 def _if_there(load: Loader, path: Path, root: Path, faults: list[SourceError]) -> Mapping[str, Any]:
@@ -168,71 +212,9 @@ def _if_there(load: Loader, path: Path, root: Path, faults: list[SourceError]) -
     return entries
 
 
-def check_together(workspace: Workspace, faults: Faults) -> list[SourceError]:
-    """Return the faults between sources: wrong names, wrong editions, an incomplete scheme, unsound items."""
-    found = check_references(workspace) + check_pages_of(workspace)
-    found += check_fuels(workspace.fuels, workspace.register.formulas)
-    if workspace.scheme is not NO_SCHEME and not faults["item"] and not faults["skill"]:
-        found += check_scheme(workspace.scheme, workspace.skills, workspace.stations, workspace.items)
-    return found + check_items(sound_items(workspace, faults), workspace.surroundings, workspace.items)
-
-
-def check_pages_of(workspace: Workspace) -> list[SourceError]:
-    """Return the faults of the pages alone: names in them, and what does not belong in their edition."""
-    found = check_pages(workspace) + check_first_pages(workspace.lessons)
-    for lesson in workspace.lessons.values():
-        found += check_edition(lesson, workspace.items, workspace.procedures)
-    return found
-
-
-def _follows(fault: SourceError, workspace: Workspace, faults: Faults) -> bool:
-    """Say whether a fault only follows from one in the source that it names, such as an id in a file not read."""
-    if not isinstance(fault, FollowingError) or not faults.get(fault.kind):
-        return False
-    if fault.kind == "formula" and fault.name in workspace.register.formulas:
-        return fault.name in faulty_formulas(workspace, faults["formula"])
-    files = {found.place.file for found in faults[fault.kind]}
-    return any(_may_hold(workspace.root / file, fault.name) for file in files)
-
-
-def _may_hold(path: Path, name: str) -> bool:
-    """Say whether a faulty file could hold a name: it cannot be read as YAML, or the name stands in it."""
-    try:
-        read_document(path, path.parent)
-        return re.search(rf"(?<![\w-]){re.escape(name)}(?![\w-])", read_text(path, path.parent)) is not None
-    except SourceError:
-        return True
-
-
-def _once(faults: Iterable[SourceError]) -> list[SourceError]:
+def each_once(faults: Iterable[SourceError]) -> list[SourceError]:
+    """Return the faults without those that say the same of the same place."""
     return list({str(fault): fault for fault in faults}.values())
-
-
-def load_company(path: Path, root: Path, faults: list[SourceError]) -> Company:
-    """Return the company; a telephone number that is blank is a fault."""
-    document = read_or_fault(path, root, faults)
-    company: Company | None = None if document is None else decode(document, Company, faults)
-    if company is None:
-        return NO_COMPANY
-    for name in ("name", "emergency_phone", "office_phone", "technician_phone"):
-        if not getattr(company, name).strip():
-            what = f"the company has no {name.replace('_', ' ')}"
-            faults.append(SourceError(company.place.within(name), what, "write it; pages and cards print it"))
-    if company.site_address and not company.site_address.startswith("https://"):
-        what = f"{company.site_address!r} is no address that a telephone opens safely"
-        faults.append(SourceError(company.place.within("site_address"), what, "begin it with https://"))
-    return company
-
-
-def load_register_only(root: Path, country: str | None = None) -> Register:
-    """Return the formula register with a country's values; raise SourceErrors. Nothing else is looked at."""
-    faults: list[SourceError] = []
-    company = load_company(root / "site_config" / "company.yaml", root, faults)
-    rules = load_country(root / "site_config" / "rules", root, company, country, faults)
-    register, found = load_register(root / "course" / "formulas", root, rule_values(rules.chosen))
-    if faults or found:
-        raise SourceErrors(_once([*faults, *found]))
-    return register
 
 
 def counts(workspace: Workspace) -> dict[str, int]:

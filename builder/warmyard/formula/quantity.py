@@ -45,15 +45,20 @@ def read_quantity(text: str, unit: str) -> float:
     if comma:
         fixed = f"{comma.group(1)}.{comma.group(2)} {comma.group(3) or ''}".strip()
         raise _refusal("comma", text=shown, fixed=fixed)
-    found = _QUANTITY.match(clean) if len(clean) <= LONGEST_INPUT else None
-    if not found:
+    split = split_quantity(clean)
+    if split is None:
         raise _refusal("not_a_number", text=shown, example=example)
-    value = float(found.group(1))
+    value = float(split[0])
     if not math.isfinite(value):
         raise _refusal("too_large", text=shown, example=example)
-    if not found.group(2):
-        return value
-    return _in_wanted(value, _spelling(found.group(2)), wanted, shown, example)
+    return _in_wanted(value, _spelling(split[1]), wanted, shown, example) if split[1] else value
+
+
+def split_quantity(text: str) -> tuple[str, str] | None:
+    """Return the number and the unit of `number [space unit]` as they are written; None when no such number stands."""
+    clean = text.strip()
+    found = _QUANTITY.match(clean) if len(clean) <= LONGEST_INPUT else None
+    return (found.group(1), found.group(2) or "") if found else None
 
 
 def _in_wanted(value: float, spelling: str, wanted: Unit, text: str, example: str) -> float:

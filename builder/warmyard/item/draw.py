@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from typing import TypeVar
 
 from warmyard.errors import InputError, Place, SourceError
-from warmyard.formula.quantity import plain_number
+from warmyard.formula.quantity import plain_number, split_quantity
 from warmyard.formula.units import convert, find_unit, show_unit
 from warmyard.item.chance import Chance
 from warmyard.item.kinds import Draw
@@ -18,7 +18,6 @@ from warmyard.item.surroundings import Surroundings
 
 Found = TypeVar("Found")
 MOST_STEPS = 100_000
-_VALUE = re.compile(r"\s*([-+]?[0-9]+(?:\.[0-9]+)?)\s*(\S.*?)?\s*\Z")
 
 
 class DrawRefused(InputError):  # noqa: N818 -- it is an answer: no sensible numbers were found
@@ -107,13 +106,13 @@ def _from_sheets(symbol: str, draw: Draw, wanted: Mapping[str, str], around: Sur
     unit = draw.unit or wanted.get(symbol, "")
     values = []
     for machine, fields in around.sheet_values.items():
-        found = _VALUE.match(fields.get(draw.sheet or "", ""))
+        found = split_quantity(fields.get(draw.sheet or "", ""))
         if found is None:
             what = f"the sheet of {machine} has no number in {draw.sheet}"
             raise SourceError(place, what, "name a field of every machine's sheet")
-        own = found.group(2) or "1"
+        number, own = found[0], found[1] or "1"
         unit = unit or own
-        values.append(_converted(float(found.group(1)), own, unit, place))
+        values.append(_converted(float(number), own, unit, place))
     if not values:
         raise SourceError(place, "there is no machine with a sheet", "write one in site_config/fleet/")
     return Drawn(symbol, unit, tuple(values), of_machine=True)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from pathlib import Path
 from types import MappingProxyType
 from typing import Literal
@@ -86,9 +86,13 @@ def load_instruments(path: Path, root: Path) -> tuple[Mapping[str, Instrument], 
         if instrument.id in found:
             place = instrument.place.within("id")
             faults.append(SourceError(place, f"the instrument {instrument.id} stands twice", "give it another id"))
-        faults.extend(check_instrument(instrument))
         found[instrument.id] = instrument
     return MappingProxyType(found), faults
+
+
+def check_instruments(instruments: Iterable[Instrument]) -> list[SourceError]:
+    """Return every fault of every instrument."""
+    return [fault for instrument in instruments for fault in check_instrument(instrument)]
 
 
 def check_instrument(instrument: Instrument) -> list[SourceError]:

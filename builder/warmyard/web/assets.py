@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Sequence
-from typing import TYPE_CHECKING
 
 from warmyard.course.edition import FIRST_PAGE
 from warmyard.course.workspace import Workspace
@@ -13,12 +12,10 @@ from warmyard.item.variant_model import Variant
 from warmyard.page.formula_script import register_script, units_script
 from warmyard.page.javascript import runtime_text, script_of
 from warmyard.page.payload import PRACTICE_SCRIPTS, item_payload, practice_variants
+from warmyard.web.blocks import Writer
+from warmyard.web.fill import FOLDER
 from warmyard.web.telephone import START_SCRIPT, start_script
 
-if TYPE_CHECKING:
-    from warmyard.web.blocks import Writer
-
-FOLDER = "assets/wy"
 RUNTIME = (*PRACTICE_SCRIPTS, "formula.js")
 """Runtime scripts in the order in which a page loads them."""
 SHARED_STYLES = ("wy.css", "chart.css", "machine.css")

@@ -44,11 +44,10 @@ from warmyard.page.charts import sketch_chart
 from warmyard.page.formula_script import units_script
 from warmyard.page.javascript import runtime_text
 from warmyard.page.sequence_chart import sketch_sequence
-from warmyard.web.assets import FOLDER
 from warmyard.web.calls import write_call
 from warmyard.web.cards import write_card
 from warmyard.web.drawing import inline_svg
-from warmyard.web.fill import fill
+from warmyard.web.fill import FOLDER, fill
 from warmyard.web.notes import Notes
 
 UNBROKEN = 16
@@ -112,7 +111,7 @@ class Writer:
 
     def inline(self, inline: Inline) -> Markup:
         """Return the HTML of an inline: the value, its source beside it, and how it is known when nobody read it."""
-        means = meaning(self.workspace, inline)
+        means = meaning(self.workspace.shelf, inline)
         if inline.kind == "term":
             return self._term(means.name, means.text, means.title)
         if inline.kind == "company":
@@ -141,7 +140,7 @@ class Writer:
 
     def plain(self, inline: Inline) -> str:
         """Return an inline as plain text, for headings."""
-        return meaning(self.workspace, inline).text
+        return meaning(self.workspace.shelf, inline).text
 
     def picture(self, node: PictureNode) -> Markup:
         """Return a drawing with its text alternative and its named parts."""
@@ -155,7 +154,7 @@ class Writer:
     def worked(self, node: WorkedNode) -> Markup:
         """Return a worked example, every step with numbers and units put in."""
         formula = self.workspace.register.formulas[node.formula]
-        inputs = quantities(self.workspace, formula, node.inputs, node.place)
+        inputs = quantities(self.workspace.shelf, formula, node.inputs, node.place)
         steps = [Markup(step) for step in worked_steps(formula, inputs)]
         mark = self.notes.mark(formula.source, formula.known, f"work {formula.id}")
         given = [
@@ -171,7 +170,7 @@ class Writer:
         formula = self.workspace.register.formulas[node.formula]
         if formula.id not in self.formulas:
             self.formulas.append(formula.id)
-        starts = {name: input_text(self.workspace, value, node.place) for name, value in node.start.items()}
+        starts = {name: input_text(self.workspace.shelf, value, node.place) for name, value in node.start.items()}
         rows = [self._calculator_row(symbol, starts) for symbol in formula.needs]
         mark = self.notes.mark(formula.source, formula.known, f"work {formula.id}")
         return fill(
@@ -195,7 +194,7 @@ class Writer:
     def service_due(self, node: ServiceDueNode) -> Markup:
         """Return the boxes from which the page works out when a service is due."""
         self.scripts[PLANNING] = (units_script() + runtime_text("planning.js")).encode()
-        starts = {name: input_text(self.workspace, value, node.place) for name, value in node.start.items()}
+        starts = {name: input_text(self.workspace.shelf, value, node.place) for name, value in node.start.items()}
         rows = [
             {
                 "name": name,
@@ -257,7 +256,7 @@ class Writer:
             return fill("chart", drawing=Markup(sketch_sequence(self.workspace.machine, mode)))
         chart = self.workspace.charts[node.chart]
         formula = self.workspace.register.formulas[chart.formula]
-        fixed = quantities(self.workspace, formula, chart.fixed, chart.place.within("fixed"))
+        fixed = quantities(self.workspace.shelf, formula, chart.fixed, chart.place.within("fixed"))
         return fill("chart", drawing=Markup(sketch_chart(chart, formula, fixed)))
 
     def script(self, symptom: str) -> Markup:

@@ -83,5 +83,5 @@ def plain_line(workspace: Workspace, line: str, place: Place) -> str:
     """Return a line of a card as plain text, its inlines put in."""
     faults: list[SourceError] = []
     for inline in find_inlines(line, place.file, place.line, faults):
-        line = line.replace(inline.text, meaning(workspace, inline).text, 1)
+        line = line.replace(inline.text, meaning(workspace.shelf, inline).text, 1)
     return line

@@ -10,8 +10,7 @@ from warmyard.item.variant import make_variant
 from warmyard.page.formula_script import units_script
 from warmyard.page.javascript import script_of
 from warmyard.page.payload import item_payload
-from warmyard.web.assets import FOLDER
-from warmyard.web.fill import fill
+from warmyard.web.fill import FOLDER, fill
 
 CALLS = f"{FOLDER}/data/calls.js"
 CALL_SCRIPTS = ("calls.js",)

@@ -10,6 +10,8 @@ from jinja2 import Environment, FileSystemLoader, StrictUndefined
 from markupsafe import Markup
 
 THEME = Path(__file__).parent / "theme"
+FOLDER = "assets/wy"
+"""Where scripts, styles and data lie in a built site, and in the theme."""
 
 
 @functools.cache

@@ -14,8 +14,7 @@ from warmyard.item.variant_model import Variant
 from warmyard.page.formula_script import units_script
 from warmyard.page.javascript import script_of
 from warmyard.page.payload import item_payload
-from warmyard.web.assets import FOLDER
-from warmyard.web.fill import fill
+from warmyard.web.fill import FOLDER, fill
 
 PLAN = f"{FOLDER}/data/practice-plan.js"
 MOST_DRAWS = 12

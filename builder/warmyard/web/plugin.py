@@ -19,7 +19,7 @@ from mkdocs.plugins import BasePlugin, event_priority
 from mkdocs.structure.files import File, Files
 from mkdocs.structure.pages import Page
 
-from warmyard.course.workspace import load_workspace
+from warmyard.course.proof import read_proved
 from warmyard.errors import InputError
 from warmyard.item.kinds import Edition
 from warmyard.page.javascript import inert_json
@@ -49,7 +49,7 @@ class WarmyardPlugin(BasePlugin[Options]):  # type: ignore[no-untyped-call]
         root = Path(config.config_file_path).resolve().parents[1]
         if self.site is None:
             edition: Edition = "customer" if self.config.edition == "customer" else "staff"
-            self.site = Site(load_workspace(root), edition)
+            self.site = Site(read_proved(root), edition)
         config.theme.dirs.insert(0, str(THEME))
         config.theme.static_templates = set()
         config.extra["polyfills"] = ["assets/wy/iframe-worker.js"]

@@ -17,11 +17,11 @@ from warmyard.item.kinds import Edition
 from warmyard.page.van_tree import van_tree_html
 from warmyard.page.what_next import SCRIPTS as WHAT_NEXT_SCRIPTS
 from warmyard.page.what_next import machine_script, what_next_html
-from warmyard.web.assets import FOLDER, scripts_of
+from warmyard.web.assets import scripts_of
 from warmyard.web.blocks import Writer
 from warmyard.web.coverage import coverage
 from warmyard.web.drawn_calls import CALL_SCRIPTS, CALLS, calls_file, calls_html
-from warmyard.web.fill import fill
+from warmyard.web.fill import FOLDER, fill
 from warmyard.web.packs import (
     MIXED_SCRIPTS,
     MOCK_SCRIPTS,

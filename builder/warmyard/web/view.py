@@ -14,7 +14,8 @@ from pathlib import Path
 from types import TracebackType
 
 from warmyard.course.lesson import load_pages
-from warmyard.course.workspace import check_pages_of, load_workspace
+from warmyard.course.proof import check_pages_alone, read_proved
+from warmyard.course.results import check_results, work_results
 from warmyard.errors import InputError, SourceError, SourceErrors, WarmyardError
 from warmyard.item.kinds import Edition
 from warmyard.web.build import build_site
@@ -41,22 +42,27 @@ _RELOADER_SCRIPT = """(function () {
 })();
 """
 
-Stamps = Mapping[Path, tuple[int, int]]
+Saves = Mapping[Path, tuple[int, int]]
+"""Source file -> when it was saved last, and its size."""
 
 
 class Viewer(AbstractContextManager["Viewer"]):
     """A server on this machine that holds the newest build that had no faults."""
 
-    def __init__(self, root: Path, edition: Edition, port: int, say: Callable[[str], None]) -> None:
+    def __init__(
+        self, root: Path, edition: Edition, port: int, say: Callable[[str], None], cache: Path | None = None
+    ) -> None:
         self.root = root
+        self.cache = cache
+        """Folder where stamps of proved sources are kept."""
         self.edition = edition
         self.say = say
         self.build = 0
         self.site: Site | None = None
         self._holder = tempfile.TemporaryDirectory(prefix="warmyard-view-")
         self.folder = Path(self._holder.name) / edition
-        self.stamps = take_stamps(root)
-        self.rebuild(set(self.stamps))
+        self.saves = look_at_saves(root)
+        self.rebuild(set(self.saves))
         if self.build == 0:
             self._holder.cleanup()
             raise InputError("nothing to show yet; mend the faults above and start again")
@@ -88,9 +94,9 @@ class Viewer(AbstractContextManager["Viewer"]):
 
     def look(self) -> bool:
         """Build again when a source has changed since the last look; say whether one had."""
-        now = take_stamps(self.root)
-        changed = {path for path in {*now, *self.stamps} if now.get(path) != self.stamps.get(path)}
-        self.stamps = now
+        now = look_at_saves(self.root)
+        changed = {path for path in {*now, *self.saves} if now.get(path) != self.saves.get(path)}
+        self.saves = now
         if changed:
             self.rebuild(changed)
         return bool(changed)
@@ -111,18 +117,25 @@ class Viewer(AbstractContextManager["Viewer"]):
         """Return the site after a change; when only pages changed, the rest is kept as it was checked and drawn."""
         pages = self.root / "course" / "lessons"
         if self.site is None or not all(path.is_relative_to(pages) for path in changed):
-            return Site(load_workspace(self.root), self.edition)
+            return self.read_anew()
         faults: list[SourceError] = []
-        workspace = replace(self.site.workspace, lessons=load_pages(pages, self.root, faults))
-        faults += check_pages_of(workspace)
+        before = self.site.workspace
+        workspace = replace(before, lessons=load_pages(pages, self.root, faults))
+        if work_results(before.shelf, workspace.lessons.values()) != before.results:
+            return self.read_anew()
+        faults += check_results(workspace.results, workspace.lessons.values()) + check_pages_alone(workspace)
         named = {path.relative_to(self.root).as_posix() for path in changed}
         faults = faults or check_links(workspace, [self.edition], named)
         if faults:
             raise SourceErrors(faults)
         return Site(workspace, self.edition, self.site)
 
+    def read_anew(self) -> Site:
+        """Return the site of all sources, read and proved; another page or item may take what an example gives."""
+        return Site(read_proved(self.root, cache=self.cache), self.edition)
 
-def take_stamps(root: Path) -> Stamps:
+
+def look_at_saves(root: Path) -> Saves:
     """Return time and size of every source file."""
     found = {}
     for name in WATCHED:

@@ -1,0 +1,47 @@
+"""Data sheets: every value a number with a known unit, shown as a reader writes it."""
+
+from __future__ import annotations
+
+import pytest
+
+from warmyard.course.fleet import check_sheets, check_values, shown_value
+from warmyard.course.model import Sheet
+
+
+def sheet(id: str, **values: str) -> Sheet:
+    """Return a machine's sheet with these values."""
+    return Sheet(id=id, name=id.title(), serial="1", supply="230 V", fuel="gas oil", values=values)
+
+
+@pytest.mark.parametrize(
+    ("text", "shown"),
+    [
+        ("4000 m3/h", "4000 m³/h"),
+        ("4000m3/h", "4000 m³/h"),
+        ("1.50 US_gal/h", "1.50 US gal/h"),
+        ("20 degC", "20 °C"),
+        ("3", "3"),
+        ("gas oil", "gas oil"),
+        ("230 V, 50 Hz", "230 V, 50 Hz"),
+        ("5 parsec", "5 parsec"),
+    ],
+)
+def test_a_value_is_shown_with_its_digits_and_its_unit(text: str, shown: str) -> None:
+    """The digits stay as they are written; words and units of no table stay whole."""
+    assert shown_value(text) == shown
+
+
+@pytest.mark.parametrize("text", ["sixty", "12,5 L", "5 parsec", "1e999 L", "12 L and more", ""])
+def test_a_value_that_is_no_number_with_a_known_unit_is_a_fault(text: str) -> None:
+    """A word, a comma, an unknown unit, no finite number, two things at once, nothing."""
+    (fault,) = check_values(sheet("hare", tank=text))
+    assert f"tank of hare is {text!r}" in str(fault)
+
+
+def test_sheets_are_looked_at_together() -> None:
+    """A wrong value and a field that one machine lacks stand in one list."""
+    sheets = {"hare": sheet("hare", tank="65 L", fan="sixty"), "stoat": sheet("stoat", tank="105 L")}
+    assert [fault.what for fault in check_sheets(sheets)] == [
+        "fan of hare is 'sixty', no number with a known unit",
+        "the sheet of stoat lacks fan",
+    ]
