@@ -15,7 +15,7 @@ from warmyard.cli.where import workspace_root
 from warmyard.errors import InputError
 
 if TYPE_CHECKING:
-    from warmyard.course.model import Level, Scheme
+    from warmyard.course.scheme_model import Level, Scheme
     from warmyard.course.workspace import Workspace
 
 

@@ -21,7 +21,6 @@ from warmyard.course.model import (
     Picture,
     Procedure,
     Rule,
-    Scheme,
     Sheet,
     Skill,
     Source,
@@ -34,6 +33,7 @@ from warmyard.course.references import check_pages, check_references
 from warmyard.course.results import work_results
 from warmyard.course.rules import load_country, rule_values
 from warmyard.course.scheme import NO_SCHEME, check_scheme, load_scheme
+from warmyard.course.scheme_model import Scheme
 from warmyard.course.station import load_stations
 from warmyard.course.surroundings import faulty_formulas, make_surroundings, sound_items
 from warmyard.course.values import FollowingError, Result

@@ -57,17 +57,23 @@ def version_in(format_: Format, label: object) -> int | None:
     return int(number) if fits and int(number) > 0 else None
 
 
-def bring_up(format_: Format, version: int, value: object) -> Plain:
-    """Return a plain value of some version as the newest version has it, every field written out.
-
-    Raises NewerFormatError when the version is newer than this tool, msgspec.ValidationError when the value has not
-    the shape of its version.
-    """
+def verify_readable(format_: Format, version: int) -> None:
+    """Raise NewerFormatError when a version is newer than this tool."""
     if version > format_.version:
         raise NewerFormatError(
             f"{format_.title} is of format {version}, and this Warmyard reads formats up to {format_.version}; "
             "install a newer Warmyard"
         )
+
+
+def bring_up(format_: Format, version: int, value: object) -> Plain:
+    """Return a plain value of some version as the newest version has it, every field written out that its shape does
+    not leave out.
+
+    Raises NewerFormatError when the version is newer than this tool, msgspec.ValidationError when the value has not
+    the shape of its version.
+    """
+    verify_readable(format_, version)
     if version not in format_.shapes:
         raise msgspec.ValidationError(f"there is no format {version} of {format_.title}")
     found: Plain = msgspec.to_builtins(msgspec.convert(value, format_.shapes[version], strict=True))
