@@ -31,8 +31,8 @@ from warmyard.certify.ledger.ledger import ENTRIES, Ledger
 from warmyard.certify.ledger.people import names
 from warmyard.certify.ledger.sides import write_side
 from warmyard.certify.rules.clearance import board
-from warmyard.course.model import Level
 from warmyard.course.scheme import load_scheme
+from warmyard.course.scheme_model import Level
 from warmyard.errors import SourceError, VerificationError
 
 ROOT = Path(__file__).resolve().parents[2]
