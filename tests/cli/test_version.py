@@ -16,7 +16,7 @@ def test_it_prints_the_tool_and_the_formats_in_order(capsys: pytest.CaptureFixtu
     assert tool == f"warmyard {__version__}"
     names = formats.removeprefix("formats: ").split(", ")
     assert names == sorted(f"{format_.name} {format_.version}" for format_ in EVERY)
-    assert {"items 2", "lesson 2", "practice-record 1", "scheme 2"} <= set(names)
+    assert {"items", "lesson", "practice-record", "scheme"} <= {name.partition(" ")[0] for name in names}
 
 
 def test_the_help_names_it(capsys: pytest.CaptureFixture[str]) -> None:

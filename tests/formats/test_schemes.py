@@ -60,17 +60,13 @@ def test_what_an_adopted_scheme_left_out_is_as_its_version_had_it(scheme: Scheme
     assert bring_up_adopted(kept)["declare_months"] == 12
 
 
-def test_a_label_names_the_version_that_is_written() -> None:
-    """The desk writes this label under "format"."""
-    assert SCHEMES.label == "warmyard-scheme-2"
-
-
 def test_an_adopted_scheme_of_a_newer_tool_is_one_sentence(scheme: Scheme) -> None:
     """It says what, which version, and which this tool reads."""
     with pytest.raises(NewerFormatError) as caught:
-        bring_up_adopted({"format": "warmyard-scheme-3", **plain(scheme), "more": 1})
+        bring_up_adopted({"format": f"warmyard-scheme-{SCHEMES.version + 1}", **plain(scheme), "more": 1})
     assert str(caught.value) == (
-        "the scheme is of format 3, and this Warmyard reads formats up to 2; install a newer Warmyard"
+        f"the scheme is of format {SCHEMES.version + 1}, and this Warmyard reads formats up to {SCHEMES.version}; "
+        "install a newer Warmyard"
     )
 
 

@@ -12,12 +12,16 @@ from warmyard.course.lists import load_items
 from warmyard.course.scheme import load_scheme
 from warmyard.course.workspace import load_workspace
 from warmyard.errors import SourceError, SourceErrors
+from warmyard.formats.items import ITEMS as ITEM_FORMAT
+from warmyard.formats.lessons import LESSONS
+from warmyard.formats.schemes import SCHEMES
 from warmyard.item.kinds import Choice
 
 YARD = Path(__file__).resolve().parents[1] / "small_yard"
 ITEMS = "quizbank/practice/fuel.yaml"
 LESSON = "course/lessons/staff/L08-filter.md"
 SCHEME = "site_config/scheme.yaml"
+NEWEST = {ITEMS: ITEM_FORMAT.version, LESSON: LESSONS.version, SCHEME: SCHEMES.version}
 
 
 @pytest.fixture
@@ -46,8 +50,10 @@ def test_a_source_newer_than_the_tool_is_one_fault(yard: Path, file: str, line: 
     """It says what, which version and which this tool reads, on the line of the name; nothing that follows from it."""
     if file == SCHEME:
         (yard / file).write_text("# The scheme.\n" + (yard / file).read_text("utf-8"), "utf-8")
-    assert faults_with(yard, file, "format: 2", "format: 3") == [
-        f"{file}:{line}: {what} is of format 3, and this Warmyard reads formats up to 2; install a newer Warmyard"
+    newest = NEWEST[file]
+    assert faults_with(yard, file, "format: 2", f"format: {newest + 1}") == [
+        f"{file}:{line}: {what} is of format {newest + 1}, and this Warmyard reads formats up to {newest}; "
+        "install a newer Warmyard"
     ]
 
 
@@ -58,7 +64,7 @@ def test_what_names_no_format_is_a_fault_with_what_to_do(yard: Path, file: str, 
     (fault,) = faults_with(yard, file, "format: 2", f"format: {name}")
     assert fault.startswith(f"{file}:{2 if file == LESSON else 1}: ")
     assert "is no format that" in fault
-    assert fault.endswith("; write `format: 2`, or remove the line where a file is of format 1")
+    assert fault.endswith(f"; write `format: {NEWEST[file]}`, or remove the line where a file is of format 1")
 
 
 @pytest.mark.parametrize("file", [ITEMS, LESSON, SCHEME])
@@ -134,7 +140,7 @@ def test_no_author_says_where_a_part_of_the_scheme_stands(tmp_path: Path) -> Non
 def test_a_page_of_a_newer_format_hides_its_fences_too() -> None:
     """Its fences may be newer than this tool: only its format is named."""
     faults: list[SourceError] = []
-    text = "---\nformat: 9\nid: a\n---\n```wy-hologram\nx: 1\n```\n"
+    text = "---\nformat: 9999\nid: a\n---\n```wy-hologram\nx: 1\n```\n"
     assert parse_lesson(text, "a.md", "staff", "a.md", faults) is None
     assert [fault.place.line for fault in faults] == [2]
 
@@ -142,7 +148,7 @@ def test_a_page_of_a_newer_format_hides_its_fences_too() -> None:
 def test_a_bank_that_a_newer_tool_wrote_is_one_fault(tmp_path: Path) -> None:
     """That it holds no items follows from its format."""
     (tmp_path / "bank").mkdir()
-    (tmp_path / "bank" / "a.yaml").write_text("format: 7\nquestions: []\n", "utf-8")
+    (tmp_path / "bank" / "a.yaml").write_text("format: 9999\nquestions: []\n", "utf-8")
     faults: list[SourceError] = []
     load_items(tmp_path / "quizbank", tmp_path / "bank", tmp_path, faults)
     assert [fault.what_to_do for fault in faults] == ["install a newer Warmyard"]
