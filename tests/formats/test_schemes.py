@@ -37,7 +37,7 @@ def without_places(value: Any) -> Any:
 
 @pytest.mark.parametrize("label", [{}, {"format": "warmyard-scheme-2"}])
 def test_an_adopted_scheme_is_the_scheme_that_was_adopted(kept: dict[str, Any], label: dict[str, str]) -> None:
-    """Without a label it is of version 1; with one of version 2; both are what scheme.yaml says, decimals as numbers."""
+    """Without a label it is of version 1; with one of version 2; both are what scheme.yaml says, in numbers."""
     assert isinstance(kept["levels"][0]["parts"][0]["cut"]["percent"], str)
     root, faults = GOLDEN / "workspace-1", list[SourceError]()
     source = load_scheme(root / "site_config" / "scheme.yaml", root, faults)
