@@ -1,5 +1,5 @@
 // What a reader's record holds, by version: a reader puts a stored one right, an upgrade makes the next version of it.
-// A version that was once written keeps its reader for ever. tests/formats holds the same shapes.
+// A version that was once written keeps its reader for ever. formats/practice_records.py holds the same shapes.
 (function () {
   "use strict";
   var WY = (globalThis.WY = globalThis.WY || {});
