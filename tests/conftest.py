@@ -46,6 +46,11 @@ def browser_path() -> str | None:
     return os.environ.get("WARMYARD_BROWSER") or shutil.which("chromium") or shutil.which("google-chrome")
 
 
+def pytest_addoption(parser: pytest.Parser) -> None:
+    """Add the one way to write a pin: never over one that is there."""
+    parser.addoption("--write-golden", action="store_true", help="write the pins of shapes that have none yet")
+
+
 def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item]) -> None:
     """Deselect browser tests where there is no browser, so that the closing line counts them; under CI they fail."""
     if browser_path() or os.environ.get("CI") == "true":

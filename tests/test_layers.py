@@ -43,6 +43,8 @@ FENCES = {
 NAMES_OF_PACKAGES = {"PyYAML": "yaml", "beautifulsoup4": "bs4", "Jinja2": "jinja2", "mkdocs-material": "material"}
 COMES_ALONG = {"markupsafe", "markdown"}
 """Part of the interface of Jinja2 (what it marks as safe) and of mkdocs (how a page becomes HTML)."""
+VERSION = "__version__"
+"""What the package itself holds, below every layer."""
 RANK = {name: rank for rank, layer in enumerate(LAYERS) for name in layer}
 GROUND = len(LAYERS) - 1
 
@@ -92,6 +94,8 @@ def _fault_of(inside: str, home: str, name: str) -> str:
     if first != "warmyard" or home == "__init__":
         return ""
     target = rest.partition(".")[0]
+    if target == VERSION:
+        return ""
     if target == home:
         return _fault_of_room(inside, name) if home == "certify" else ""
     if home not in RANK or target not in RANK:

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import math
 import re
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Any
+from typing import Any, TypeAlias
 
 import msgspec
 import yaml
@@ -158,14 +158,28 @@ def join(path: str, key: str) -> str:
     return f"{path}.{key}" if path else key
 
 
+Reader: TypeAlias = Callable[[dict[str, Any]], dict[str, Any]]
+"""Turns what an author wrote into what today's struct reads; raises msgspec.ValidationError for a wrong field."""
 _AT = re.compile(r" - at `\$?([^`]*)`\Z")
 
 
-def decode(document: Document, kind: Any, faults: list[SourceError], path: str = "", **given: Any) -> Any:
+def as_written(value: dict[str, Any]) -> dict[str, Any]:
+    """Return what an author wrote as it is: the reader of sources that name no format."""
+    return value
+
+
+def decode(
+    document: Document,
+    kind: Any,
+    faults: list[SourceError],
+    path: str = "",
+    read: Reader = as_written,
+    **given: Any,
+) -> Any:
     """Return one part of a document as a struct (or one of a union of structs) with its place, or None and a fault.
 
-    `given` supplies fields that the file does not hold (an id from the file's name). A struct that has a field
-    `place` receives it.
+    `given` supplies fields that the file does not hold (an id from the file's name). `read` brings an older format up.
+    A struct that has a field `place` receives it.
     """
     value = part(document, path)
     if not isinstance(value, dict):
@@ -176,7 +190,7 @@ def decode(document: Document, kind: Any, faults: list[SourceError], path: str =
         faults.append(SourceError(document.place(join(path, "place")), "place is not a field for authors", "remove it"))
         return None
     try:
-        made = msgspec.convert({**given, **value}, kind, strict=True)
+        made = msgspec.convert(read({**given, **value}), kind, strict=True)
     except msgspec.ValidationError as problem:
         faults.append(_as_source_error(document, path, str(problem)))
         return None
@@ -195,7 +209,12 @@ def _as_source_error(document: Document, path: str, message: str) -> SourceError
 
 
 def decode_list(
-    document: Document, kind: Any, faults: list[SourceError], path: str = "", **given: Any
+    document: Document,
+    kind: Any,
+    faults: list[SourceError],
+    path: str = "",
+    read: Reader = as_written,
+    **given: Any,
 ) -> Iterator[Any]:
     """Yield every entry of a list part that decodes; each one that does not adds its own fault."""
     value = part(document, path)
@@ -204,7 +223,7 @@ def decode_list(
         faults.append(SourceError(document.place(path), what, "start each entry with a dash"))
         return
     for at in range(len(value)):
-        made = decode(document, kind, faults, join(path, str(at)), **given)
+        made = decode(document, kind, faults, join(path, str(at)), read, **given)
         if made is not None:
             yield made
 

@@ -32,8 +32,8 @@ from warmyard.certify.ledger.people import names
 from warmyard.certify.ledger.schemes import keep_scheme
 from warmyard.certify.ledger.side_files import write_side
 from warmyard.certify.rules.clearance import board
-from warmyard.course.model import Level
 from warmyard.course.scheme import load_scheme
+from warmyard.course.scheme_model import Level
 from warmyard.errors import SourceError, VerificationError
 
 ROOT = Path(__file__).resolve().parents[2]

@@ -11,7 +11,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from warmyard.certify.exam.blueprint import are_enemies, draw_part, expected_share
-from warmyard.course.model import BlueprintRow, Cut, Part, Skill
+from warmyard.course.model import Skill
+from warmyard.course.scheme_model import BlueprintRow, Cut, Part
 from warmyard.errors import InputError
 from warmyard.item.chance import chance_for
 from warmyard.item.kinds import Choice, Item, Option, PicturePoint

@@ -21,7 +21,7 @@ from warmyard.certify.rules.assessment import assess
 from warmyard.certify.rules.clearance import clearance_of
 from warmyard.certify.rules.judge import evidence_on, parts_to_pass, standing
 from warmyard.certify.rules.standing import grants_of
-from warmyard.course.model import RenewsWith, Scheme
+from warmyard.course.scheme_model import RenewsWith, Scheme
 from warmyard.errors import InputError
 
 if TYPE_CHECKING:

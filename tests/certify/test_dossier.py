@@ -16,7 +16,7 @@ from warmyard.certify.acts.person import PersonFile, enter_person
 from warmyard.certify.ledger.bodies import Irregularity, Observation, Sitting
 from warmyard.cli.evidence import nearness
 from warmyard.cli.main import main
-from warmyard.course.model import Cut
+from warmyard.course.scheme_model import Cut
 
 if TYPE_CHECKING:
     from conftest import Demo

@@ -9,8 +9,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from warmyard.course.model import Level, Part, RenewsWith, Scheme
 from warmyard.course.scheme import apart, check_scheme, fit_for, unfilled
+from warmyard.course.scheme_model import Level, Part, RenewsWith, Scheme
 from warmyard.course.workspace import Workspace, read_workspace
 from warmyard.item.kinds import Choice, FaultCase, Item, Option
 

@@ -32,7 +32,7 @@ GOOD = {
 def page() -> quickjs.Context:
     """Give the record's scripts without a page."""
     context = quickjs.Context()
-    for name in ("wy.js", "due.js", "record.js"):
+    for name in ("wy.js", "due.js", "record_format.js", "record.js"):
         context.eval(runtime_text(name))
     return context
 
@@ -87,7 +87,8 @@ def test_a_saved_record_reads_back_as_it_was(page: quickjs.Context) -> None:
 @pytest.mark.parametrize(
     "text",
     [
-        *("", "{", "[]", "null", '"x"', "{}", '{"format": "wy-practice-record-2", "skills": {}, "assessments": []}'),
+        *("", "{", "[]", "null", '"x"', "{}", '{"format": "wy-practice-record-0", "skills": {}, "assessments": []}'),
+        *('{"format": 1, "skills": {}, "assessments": []}', '{"format": "wy-practice-record-01"}'),
         json.dumps({**GOOD, "skills": []}),
         json.dumps({**GOOD, "assessments": {}}),
     ],

@@ -17,7 +17,7 @@ from warmyard.certify.ledger.bodies import Body, KeyPair, Open, SchemeAdopted
 from warmyard.certify.ledger.entry import Entry, make_entry
 from warmyard.certify.ledger.envelope import SigningKey
 from warmyard.certify.ledger.state import State
-from warmyard.course.model import Scheme
+from warmyard.course.scheme_model import Scheme
 from warmyard.errors import InputError, VerificationError
 
 SIDE = "a" * 64

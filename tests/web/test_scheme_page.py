@@ -12,7 +12,8 @@ import msgspec
 import pytest
 from bs4 import BeautifulSoup, Tag
 
-from warmyard.course.model import Level, Scheme, Station
+from warmyard.course.model import Station
+from warmyard.course.scheme_model import Level, Scheme
 from warmyard.course.workspace import Workspace, read_workspace
 from warmyard.web.blocks import Writer
 from warmyard.web.notes import Notes

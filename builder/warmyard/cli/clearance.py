@@ -18,7 +18,7 @@ if TYPE_CHECKING:
 
     from warmyard.certify.rules.clearance import Clearance
     from warmyard.cli.record import Record
-    from warmyard.course.model import Scheme
+    from warmyard.course.scheme_model import Scheme
 
 
 @dataclass(frozen=True, slots=True)

@@ -14,7 +14,8 @@ from warmyard.errors import InputError, SourceError, SourceErrors
 
 if TYPE_CHECKING:
     from warmyard.certify.report.candidate import Near
-    from warmyard.course.model import Cut, Station
+    from warmyard.course.model import Station
+    from warmyard.course.scheme_model import Cut
 
 
 def write_evidence(args: Namespace) -> int:

@@ -8,6 +8,7 @@ import importlib
 import sys
 from typing import NoReturn, TextIO
 
+from warmyard import __version__
 from warmyard.errors import InputError, SourceErrors, WarmyardError
 
 VERBS = {
@@ -87,7 +88,13 @@ def _run(words: list[str]) -> int:
         print("warmyard VERB ...   (warmyard VERB --help tells more)\n")
         for verb, says in VERBS.items():
             print(f"  {verb:12}{says}")
+        print("\nwarmyard --version   the version of this tool, and the formats that it reads and writes")
         return 0 if words else 2
+    if words[0] == "--version":
+        if len(words) > 1:
+            raise InputError("--version stands alone; write `warmyard --version`")
+        print(f"warmyard {__version__}\nformats: {_formats()}")
+        return 0
     verb, rest = words[0], words[1:]
     for word in rest:
         if not word.strip() or (word.startswith("--") and word.endswith("=")):
@@ -101,6 +108,13 @@ def _run(words: list[str]) -> int:
     module.add_arguments(parser)
     code: int = module.run(parser.parse_args(rest))
     return code
+
+
+def _formats() -> str:
+    """Return every format with its newest version, in the order of names."""
+    from warmyard.formats.every import EVERY
+
+    return ", ".join(sorted(f"{format_.name} {format_.version}" for format_ in EVERY))
 
 
 def _speak_utf8(stream: TextIO) -> None:

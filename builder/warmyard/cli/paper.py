@@ -15,7 +15,7 @@ from warmyard.cli.where import cache_folder, workspace_root
 from warmyard.errors import InputError, SourceErrors
 
 if TYPE_CHECKING:
-    from warmyard.course.model import Level, Scheme
+    from warmyard.course.scheme_model import Level, Scheme
 
 
 def add_arguments(parser: ArgumentParser) -> None:

@@ -9,7 +9,7 @@ from types import MappingProxyType
 from typing import Any
 
 from warmyard.errors import Place, SourceError
-from warmyard.sources import Document, decode, decode_list, part, read_document
+from warmyard.sources import Document, Reader, as_written, decode, decode_list, part, read_document
 
 ID = re.compile(r"[A-Za-z0-9]+(-[A-Za-z0-9]+)*\Z")
 
@@ -69,9 +69,11 @@ def listed(path: Path, root: Path, key: str, kind: Any, faults: list[SourceError
     return [] if document is None else entries_of(document, key, kind, faults)
 
 
-def entries_of(document: Document, key: str, kind: Any, faults: list[SourceError]) -> list[Any]:
+def entries_of(
+    document: Document, key: str, kind: Any, faults: list[SourceError], read: Reader = as_written
+) -> list[Any]:
     """Return the entries of the list `key` of a document; a list that is not there is a fault."""
     if not isinstance(part(document, key), list):
         faults.append(SourceError(document.place(), f"no list named {key}", f"begin the file with `{key}:`"))
         return []
-    return list(decode_list(document, kind, faults, key))
+    return list(decode_list(document, kind, faults, key, read))

@@ -6,11 +6,12 @@ import re
 import shlex
 from collections.abc import Iterator, Set
 from dataclasses import dataclass
+from typing import get_args
 
 import msgspec
 
 from warmyard.errors import Place, SourceError
-from warmyard.sources import decode, parse_document
+from warmyard.sources import Reader, as_written, decode, parse_document
 
 
 class Node(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
@@ -127,20 +128,7 @@ FenceNode = (
     | ScriptNode
     | CardNode
 )
-KINDS: dict[str, type[Node]] = {
-    "wy-picture": PictureNode,
-    "wy-worked": WorkedNode,
-    "wy-practice": PracticeNode,
-    "wy-assessment": AssessmentNode,
-    "wy-calculator": CalculatorNode,
-    "wy-service-due": ServiceDueNode,
-    "wy-procedure": ProcedureNode,
-    "wy-chart": ChartNode,
-    "wy-your-machine": YourMachineNode,
-    "wy-caution": CautionNode,
-    "wy-script": ScriptNode,
-    "wy-card": CardNode,
-}
+KINDS: dict[str, type[Node]] = {str(kind.__struct_config__.tag): kind for kind in get_args(FenceNode)}
 
 
 @dataclass(frozen=True, slots=True)
@@ -201,8 +189,10 @@ def _closes(line: str, mark: str) -> bool:
 _INDENTED = re.compile(r"[ \t>*+-]+(`{3,}|~{3,})[ \t]*wy-")
 
 
-def find_blocks(body: str, file: str, body_line: int, faults: list[SourceError]) -> list[Block]:
-    """Return our fences as typed blocks; each that cannot be read adds its fault."""
+def find_blocks(
+    body: str, file: str, body_line: int, faults: list[SourceError], read: Reader = as_written
+) -> list[Block]:
+    """Return our fences as typed blocks; each that cannot be read adds its fault. `read` brings an older format up."""
     blocks = []
     for at, line_text in enumerate(body.split("\n")):
         if _INDENTED.match(line_text):
@@ -212,13 +202,13 @@ def find_blocks(body: str, file: str, body_line: int, faults: list[SourceError])
         if not fence.kind.startswith("wy"):
             continue
         line = body_line + fence.first
-        node = _node(fence, file, line, faults)
+        node = _node(fence, file, line, faults, read)
         if node is not None:
             blocks.append(Block(node, line, body_line + fence.last))
     return blocks
 
 
-def _node(fence: _Fence, file: str, line: int, faults: list[SourceError]) -> Node | None:
+def _node(fence: _Fence, file: str, line: int, faults: list[SourceError], read: Reader) -> Node | None:
     place = Place(file, line)
     if fence.kind not in KINDS:
         what_to_do = f"the fences are {', '.join(KINDS)}"
@@ -232,7 +222,7 @@ def _node(fence: _Fence, file: str, line: int, faults: list[SourceError]) -> Nod
     except SourceError as fault:
         faults.append(fault)
         return None
-    node: Node | None = decode(document, KINDS[fence.kind], faults, fence=fence.kind)
+    node: Node | None = decode(document, KINDS[fence.kind], faults, read=read, fence=fence.kind)
     return node
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from functools import partial
 from pathlib import Path
 from typing import Literal, get_args
 
@@ -12,6 +13,8 @@ import msgspec
 
 from warmyard.course.fences import Block, Inline, find_blocks, find_inlines
 from warmyard.errors import Place, SourceError
+from warmyard.formats.lessons import LESSONS, bring_up_fence, bring_up_front
+from warmyard.formats.sources import version_named
 from warmyard.item.kinds import Edition
 from warmyard.sources import Document, decode, parse_document, read_text, relative_name
 
@@ -112,24 +115,26 @@ def parse_lesson(text: str, file: str, edition: Edition, below: str, faults: lis
         what_to_do = "begin it with --- lines that hold id, title and kind"
         faults.append(SourceError(Place(file, 1), "the page has no front matter", what_to_do))
         return None
-    front = _front(match.group(1), file, faults)
+    document = _parsed(match.group(1), file, faults)
+    version = None if document is None else version_named(LESSONS, document, faults)
+    if document is None or version is None:
+        return None
+    front = decode(document, Front, faults, read=partial(bring_up_front, version))
     if front is None:
         return None
     body = text[match.end() :]
     body_line = text[: match.end()].count("\n") + 1
-    blocks = find_blocks(body, file, body_line, faults)
+    blocks = find_blocks(body, file, body_line, faults, partial(bring_up_fence, version, document.value))
     inlines = find_inlines(body, file, body_line, faults, _lines_of(blocks, body_line))
     return Lesson(front, edition, below, body, body_line, tuple(blocks), tuple(inlines))
 
 
-def _front(text: str, file: str, faults: list[SourceError]) -> Front | None:
+def _parsed(front: str, file: str, faults: list[SourceError]) -> Document | None:
     try:
-        document: Document = parse_document(text, file, 2)
+        return parse_document(front, file, 2)
     except SourceError as fault:
         faults.append(fault)
         return None
-    front: Front | None = decode(document, Front, faults)
-    return front
 
 
 def _lines_of(blocks: Sequence[Block], body_line: int) -> set[int]:

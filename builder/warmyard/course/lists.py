@@ -4,14 +4,17 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from functools import partial
 from pathlib import Path
 from typing import Any
 
 from warmyard.course.catalogue import by_id, documents, entries_of, listed, read_or_fault
 from warmyard.course.model import Chart, Duty, Skill, Source, Term
 from warmyard.errors import Place, SourceError
+from warmyard.formats.items import ITEMS, bring_up_file, bring_up_item
+from warmyard.formats.sources import version_named
 from warmyard.item.kinds import Item, Use
-from warmyard.sources import Document, join
+from warmyard.sources import Document, decode, join, part
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,12 +73,22 @@ def load_items(bank: Path, exam: Path | None, root: Path, faults: list[SourceErr
     found: list[Item] = []
     folders: tuple[tuple[Use, Path], ...] = (("practice", bank / "practice"), ("exam", exam or bank / "exam"))
     for use, folder in folders:
+        known = len(faults)
         for document in documents(folder, root, faults):
-            for item in entries_of(document, "items", Item, faults):
+            for item in _items_of(document, faults):
                 found.append(item)
                 if item.use != use:
                     what = f"the item {item.id} is for {item.use}, its folder for {use}"
                     faults.append(SourceError(item.place.within("use"), what, "move it, or change its use"))
-    if exam is not None and not any(item.use == "exam" for item in found):
+    if exam is not None and len(faults) == known and not any(item.use == "exam" for item in found):
         faults.append(SourceError(Place(exam.as_posix(), 1), "the bank holds no items", "name a folder of item files"))
     return by_id(found, "item", faults)
+
+
+def _items_of(document: Document, faults: list[SourceError]) -> list[Item]:
+    version = version_named(ITEMS, document, faults)
+    if version is None:
+        return []
+    if isinstance(part(document, "items"), list):
+        decode(document, dict, faults, read=partial(bring_up_file, version))
+    return entries_of(document, "items", Item, faults, partial(bring_up_item, version))

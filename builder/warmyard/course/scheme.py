@@ -4,15 +4,19 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence, Set
 from datetime import date
+from functools import partial
 from pathlib import Path
 from typing import get_args
 
 from msgspec import structs
 
 from warmyard.course.catalogue import read_or_fault
-from warmyard.course.model import Appeals, BlueprintRow, Level, Part, Scheme, Skill, Station
+from warmyard.course.model import Skill, Station
+from warmyard.course.scheme_model import Appeals, BlueprintRow, Level, Part, Scheme
 from warmyard.course.scheme_shape import check_bounds, check_ids
 from warmyard.errors import Place, SourceError
+from warmyard.formats.schemes import SCHEMES, bring_up_scheme
+from warmyard.formats.sources import version_named
 from warmyard.item.kinds import FaultCase, Item
 from warmyard.sources import decode
 
@@ -23,7 +27,11 @@ KIND_NAMES = tuple(str(kind.__struct_config__.tag) for kind in get_args(Item))
 def load_scheme(path: Path, root: Path, faults: list[SourceError]) -> Scheme | None:
     """Return the scheme, or None and the faults of its shape."""
     document = read_or_fault(path, root, faults)
-    return None if document is None else decode(document, Scheme, faults)
+    version = None if document is None else version_named(SCHEMES, document, faults)
+    if document is None or version is None:
+        return None
+    scheme: Scheme | None = decode(document, Scheme, faults, read=partial(bring_up_scheme, version))
+    return scheme
 
 
 class _Faults(list[SourceError]):

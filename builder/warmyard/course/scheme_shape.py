@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Iterator
 
-from warmyard.course.model import Level, Part, Scheme
+from warmyard.course.scheme_model import Level, Part, Scheme
 from warmyard.errors import SourceError
 
 HELD_LEVEL = re.compile(r"level-([0-9]{1,2})\Z")

@@ -20,7 +20,6 @@ from warmyard.course.model import (
     Picture,
     Procedure,
     Rule,
-    Scheme,
     Sheet,
     Skill,
     Source,
@@ -32,6 +31,7 @@ from warmyard.course.procedure import load_procedures
 from warmyard.course.results import work_results
 from warmyard.course.rules import CountryRules, load_country, rule_values
 from warmyard.course.scheme import NO_SCHEME, load_scheme
+from warmyard.course.scheme_model import Scheme
 from warmyard.course.shelf import Result, Shelf
 from warmyard.course.station import load_stations
 from warmyard.course.surroundings import make_surroundings

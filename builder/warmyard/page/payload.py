@@ -18,6 +18,7 @@ PRACTICE_SCRIPTS = (
     "number.js",
     "marking.js",
     "due.js",
+    "record_format.js",
     "record.js",
     "kinds/choice.js",
     "kinds/numeric.js",

@@ -26,7 +26,7 @@ from warmyard.certify.ledger.folders import PAPERS
 from warmyard.certify.ledger.people import known_person
 from warmyard.certify.ledger.state import State
 from warmyard.certify.rules.re_sit import history_of, verify_re_sit
-from warmyard.course.model import Level, Part
+from warmyard.course.scheme_model import Level, Part
 from warmyard.course.workspace import Workspace
 
 

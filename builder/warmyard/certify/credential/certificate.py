@@ -26,7 +26,8 @@ from warmyard.certify.ledger.envelope import SigningKey
 from warmyard.certify.ledger.state import Fact, State
 from warmyard.certify.ledger.witness import witness_text
 from warmyard.certify.rules.standing import Standing
-from warmyard.course.model import Company, Level, Scheme
+from warmyard.course.model import Company
+from warmyard.course.scheme_model import Level, Scheme
 from warmyard.errors import VerificationError
 from warmyard.formats.handed_out import CERTIFICATE, CONTEXTS, Credential1
 from warmyard.formats.register import Plain, bring_up

@@ -35,7 +35,7 @@ from warmyard.certify.ledger.folders import KEYS, SITTINGS
 from warmyard.certify.ledger.ledger import Ledger
 from warmyard.certify.ledger.state import State
 from warmyard.certify.rules.asking import Action
-from warmyard.course.model import Level, Part
+from warmyard.course.scheme_model import Level, Part
 from warmyard.course.scheme_shape import HELD_LEVEL
 from warmyard.course.workspace import Workspace
 

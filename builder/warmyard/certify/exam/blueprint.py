@@ -10,8 +10,9 @@ from collections import defaultdict
 from collections.abc import Iterable, Mapping, Sequence
 from math import fsum
 
-from warmyard.course.model import BlueprintRow, Part, Skill
+from warmyard.course.model import Skill
 from warmyard.course.scheme import candidates
+from warmyard.course.scheme_model import BlueprintRow, Part
 from warmyard.errors import InputError
 from warmyard.item.chance import Chance
 from warmyard.item.kinds import Item

@@ -31,7 +31,8 @@ from warmyard.certify.ledger.code import may_be_code
 from warmyard.certify.ledger.envelope import digest, new_name
 from warmyard.certify.ledger.files import write_whole
 from warmyard.certify.ledger.folders import FORMS
-from warmyard.course.model import Level, Station
+from warmyard.course.model import Station
+from warmyard.course.scheme_model import Level
 from warmyard.course.workspace import Workspace
 from warmyard.errors import InputError, VerificationError
 from warmyard.formats.forms import OBSERVATION

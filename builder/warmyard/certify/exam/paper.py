@@ -26,8 +26,8 @@ from warmyard.certify.ledger import envelope
 from warmyard.certify.ledger.folders import KEYS
 from warmyard.certify.ledger.state import State
 from warmyard.certify.rules.re_sit import History
-from warmyard.course.model import Level, Part, Scheme
 from warmyard.course.scheme import asked_of, fit_for
+from warmyard.course.scheme_model import Level, Part, Scheme
 from warmyard.course.workspace import Workspace
 from warmyard.errors import InputError, VerificationError
 from warmyard.formats.papers import PAPER, SITTING

@@ -42,6 +42,9 @@ def connected(folder: Path, *, write: bool, new: bool = False) -> Iterator[sqlit
             connection.execute("PRAGMA journal_mode=DELETE")
             connection.execute("PRAGMA synchronous=EXTRA")
         yield connection
+    except UnicodeDecodeError:
+        # A changed byte may turn a record into text of no language.
+        raise VerificationError(STEP, "ledger.sqlite cannot be read (a row holds no bytes of a record)") from None
     except sqlite3.Error as problem:
         raise _as_fault(problem, write=write) from None
     finally:

@@ -15,15 +15,18 @@ from warmyard.certify.ledger import envelope
 from warmyard.certify.ledger.canonical import canonical_bytes, read_json
 from warmyard.certify.ledger.folders import SCHEMES
 from warmyard.certify.ledger.state import State
-from warmyard.course.model import Level, Scheme
+from warmyard.course.scheme_model import Level, Scheme
 from warmyard.errors import InputError, VerificationError
+from warmyard.formats.parts import NAME
+from warmyard.formats.schemes import SCHEMES as SCHEMES_FORMAT
+from warmyard.formats.schemes import bring_up_adopted
 
 STEP = "step 9, side files"
 
 
 def scheme_bytes(scheme: Scheme) -> bytes:
-    """Return the canonical bytes of a scheme: without places in files, decimals as text, nothing where nothing is."""
-    return canonical_bytes(_plain(msgspec.to_builtins(scheme)))
+    """Return the canonical bytes of a scheme: its format named, decimals as text, without places and empty fields."""
+    return canonical_bytes({NAME: SCHEMES_FORMAT.label, **_plain(msgspec.to_builtins(scheme))})
 
 
 def _plain(value: Any) -> Any:
@@ -54,7 +57,7 @@ def load_schemes(records: Path, state: State) -> None:
         if envelope.digest(data) != digest:
             raise VerificationError(STEP, f"{where}: the scheme that it adopts was changed")
         try:
-            state.schemes[digest] = msgspec.convert(read_json(data, STEP), Scheme, strict=False)
+            state.schemes[digest] = msgspec.convert(bring_up_adopted(read_json(data, STEP)), Scheme, strict=True)
         except msgspec.ValidationError:
             raise VerificationError(STEP, f"{where}: the scheme that it adopts cannot be read") from None
 

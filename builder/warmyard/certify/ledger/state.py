@@ -14,7 +14,7 @@ from typing import Any, Generic, TypeAlias, TypeVar
 
 from warmyard.certify.ledger.bodies import Body, Decision, Notice, Paper, SchemeAdopted, Sitting
 from warmyard.certify.ledger.entry import NOTHING_BEFORE, Entry
-from warmyard.course.model import Scheme
+from warmyard.course.scheme_model import Scheme
 
 B = TypeVar("B", bound=Body)
 

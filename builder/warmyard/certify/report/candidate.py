@@ -10,7 +10,8 @@ from typing import Any, TypeAlias
 
 from warmyard.certify.ledger.side_files import read_side
 from warmyard.certify.ledger.state import Fact, State
-from warmyard.course.model import Cut, Level, Scheme, Station
+from warmyard.course.model import Station
+from warmyard.course.scheme_model import Cut, Level, Scheme
 from warmyard.page.words import need_words
 
 Near: TypeAlias = Callable[[Cut, int, int], tuple[str, bool]]

@@ -8,7 +8,8 @@ from typing import Any
 from warmyard.certify.ledger.bodies import Observation, Paper, Sitting
 from warmyard.certify.ledger.state import Fact
 from warmyard.certify.report.candidate import Candidate
-from warmyard.course.model import Part, Station
+from warmyard.course.model import Station
+from warmyard.course.scheme_model import Part
 from warmyard.page.evidence_page import Line, Table
 
 

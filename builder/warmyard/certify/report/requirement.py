@@ -10,7 +10,7 @@ from typing import Any, Literal, TypeAlias
 
 from warmyard.certify.ledger.bodies import Body, Decision
 from warmyard.certify.ledger.state import Fact, State
-from warmyard.course.model import Level, Part, Scheme
+from warmyard.course.scheme_model import Level, Part, Scheme
 from warmyard.course.workspace import Workspace
 
 Verdict = Literal["met", "not-met", "cannot"]

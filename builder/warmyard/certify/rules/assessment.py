@@ -10,7 +10,7 @@ from warmyard.certify.ledger.bodies import Irregularity
 from warmyard.certify.ledger.state import Record, View, view_of
 from warmyard.certify.rules.evidence import EvidenceFound
 from warmyard.certify.rules.judge import evidence_on, grants_with_force, parts_to_pass
-from warmyard.course.model import Level
+from warmyard.course.scheme_model import Level
 
 
 @dataclass(frozen=True, slots=True)

@@ -10,7 +10,7 @@ from warmyard.certify.ledger.bodies import Decision, Observation, Sitting
 from warmyard.certify.ledger.state import Fact, View
 from warmyard.certify.rules.asking import Refusal, Terms
 from warmyard.certify.rules.dates import last_day
-from warmyard.course.model import Part
+from warmyard.course.scheme_model import Part
 
 NO_PLACE = 0
 """In the status lists no card stands there: nobody would find it when it is suspended."""

@@ -13,7 +13,7 @@ from warmyard.certify.rules.conflict import conflicts, waiver_for
 from warmyard.certify.rules.judge import evidence_on, standing
 from warmyard.certify.rules.notice import changed_text, until_of
 from warmyard.certify.rules.standing import Standing, grants_of
-from warmyard.course.model import Scheme
+from warmyard.course.scheme_model import Scheme
 from warmyard.errors import InputError
 
 

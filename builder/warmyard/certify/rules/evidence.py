@@ -15,7 +15,7 @@ from warmyard.certify.ledger.bodies import Evidence, Observation, Paper, Sitting
 from warmyard.certify.ledger.entry import Entry
 from warmyard.certify.ledger.state import Fact, View
 from warmyard.certify.rules.dates import add_months
-from warmyard.course.model import Cut, Level, Part, Prerequisite
+from warmyard.course.scheme_model import Cut, Level, Part, Prerequisite
 from warmyard.course.scheme_shape import HELD_LEVEL
 
 

@@ -32,8 +32,8 @@ from warmyard.certify.rules.standing import (
     surveillance_due,
     why_unread,
 )
-from warmyard.course.model import Level, Part, Scheme
 from warmyard.course.scheme import renewal_parts
+from warmyard.course.scheme_model import Level, Part, Scheme
 
 # ---- What is there for a level -----------------------------------------------------------------------------------
 

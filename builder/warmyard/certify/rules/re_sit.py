@@ -9,7 +9,7 @@ from datetime import date, timedelta
 from warmyard.certify.ledger.bodies import Paper, Sitting
 from warmyard.certify.ledger.state import Fact, State
 from warmyard.certify.rules.dates import add_months
-from warmyard.course.model import ReSit
+from warmyard.course.scheme_model import ReSit
 from warmyard.errors import InputError
 
 

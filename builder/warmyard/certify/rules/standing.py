@@ -13,7 +13,7 @@ from warmyard.certify.ledger.bodies import Decision, Evidence, Notice
 from warmyard.certify.ledger.state import Fact, Record, View, view_of
 from warmyard.certify.rules.dates import add_months
 from warmyard.certify.rules.notice import changed_text, until_of
-from warmyard.course.model import Level
+from warmyard.course.scheme_model import Level
 from warmyard.course.scheme_shape import HELD_LEVEL, SURVEILLANCE
 
 

@@ -248,10 +248,11 @@
           return WY.element("li", {}, line, printButton(one));
         });
       var due = WY.due.list(record.skills, WY.today()).length;
+      var none = WY.record.newer() ? null : WY.element("p", {}, WY.word("record.none"));
       this.list.replaceChildren();
       WY.add(this.list, [
-        rows.length ? WY.element("ul", { class: "wy-records" }, rows) : WY.element("p", {}, WY.word("record.none")),
-        WY.element("p", {}, WY.word(due ? "record.due" : "record.nothing_due", { count: due })),
+        rows.length ? WY.element("ul", { class: "wy-records" }, rows) : none,
+        WY.element("p", {}, WY.record.dueLine(due)),
       ]);
     }
 
@@ -262,8 +263,9 @@
       }
       var found = file.size > 2000000 ? { problem: "record.too_large" } : WY.record.read(await file.text());
       input.value = "";
-      if (found.problem) {
-        this.status.textContent = WY.word(found.problem);
+      var problem = found.problem || (WY.record.newer() ? "record.newer_here" : "");
+      if (problem) {
+        this.status.textContent = WY.word(problem);
         return;
       }
       WY.record.keep(WY.record.joined(WY.record.load(), found.record));

@@ -38,7 +38,7 @@
   Mixed.prototype.say = function () {
     var due = WY.choosing.dueSkills(WY.plan, WY.record.load(), WY.today()).length;
     this.state.textContent = [
-      WY.word(due ? "record.due" : "record.nothing_due", { count: due }),
+      WY.record.dueLine(due),
       this.answered ? WY.word("mixed.answered", { count: this.answered }) : "",
     ].join(" ").trim();
   };

@@ -2,109 +2,25 @@
 (function () {
   "use strict";
   var WY = (globalThis.WY = globalThis.WY || {});
-  var FORMAT = "wy-practice-record-1";
   var LARGEST_CHARACTERS = 500000;
-  var MOST_ENTRIES = 5000;
-  var ID = /^[A-Za-z0-9][A-Za-z0-9.-]{0,79}$/;
-  var FIELD = /^[A-Za-z][A-Za-z0-9_-]{0,59}$/;
-  var DAY = /^[0-9]{4}-[0-9]{2}-[0-9]{2}$/;
 
-  function blank() {
-    return { format: FORMAT, skills: {}, assessments: [] };
-  }
-
-  function isPlain(value) {
-    return value !== null && typeof value === "object" && !Array.isArray(value);
-  }
-
-  function days(list) {
-    return Array.isArray(list)
-      ? list.filter(function (day) {
-          return typeof day === "string" && DAY.test(day);
-        })
-      : [];
-  }
-
-  function share(value) {
-    return typeof value === "number" && value >= 0 && value <= 1 ? value : 0;
-  }
-
-  function text(value, longest) {
-    return typeof value === "string" ? value.slice(0, longest) : "";
-  }
-
-  // What another version of the course wrote and this one does not know: kept as it is and never shown.
-  function unknown(value, known) {
-    var made = {};
-    Object.keys(value).forEach(function (name) {
-      if (!(name in known) && FIELD.test(name)) {
-        made[name] = value[name];
-      }
-    });
-    return made;
-  }
-
-  function whole(value, own) {
-    return Object.assign(unknown(value, own), own);
-  }
-
-  // What a file or the storage holds, its own fields put right, unknown ones kept; null when it is no record.
-  function cleaned(value) {
-    if (!isPlain(value) || value.format !== FORMAT || !isPlain(value.skills) || !Array.isArray(value.assessments)) {
-      return null;
-    }
-    var made = whole(value, blank());
-    Object.keys(value.skills)
-      .slice(0, MOST_ENTRIES)
-      .forEach(function (skill) {
-        var known = value.skills[skill];
-        if (ID.test(skill) && isPlain(known) && DAY.test(String(known.missed))) {
-          made.skills[skill] = whole(known, { missed: known.missed, days: days(known.days).slice(0, WY.due.DAYS) });
-        }
-      });
-    made.assessments = value.assessments.slice(-MOST_ENTRIES).map(cleanedAssessment).filter(Boolean);
-    return made;
-  }
-
-  function cleanedAssessment(one) {
-    if (!isPlain(one) || !ID.test(String(one.id)) || !DAY.test(String(one.on)) || !Array.isArray(one.items)) {
-      return null;
-    }
-    var items = one.items.slice(0, 200).filter(function (item) {
-      return isPlain(item) && ID.test(String(item.item));
-    });
-    return whole(one, {
-      id: one.id,
-      title: text(one.title, 200),
-      on: one.on,
-      at: text(one.at, 30),
-      share: share(one.share),
-      note: one.note === undefined ? undefined : text(one.note, 1000),
-      items: items.map(function (item) {
-        return whole(item, {
-          item: item.item,
-          seed: Number.isSafeInteger(item.seed) ? item.seed : 0,
-          share: share(item.share),
-          right: item.right === true,
-          critical: item.critical === true,
-          ask: text(item.ask, 600),
-          reason: text(item.reason, 600),
-        });
-      }),
-    });
+  function stored() {
+    return WY.recordFormat.parsed(WY.store.get("record") || "");
   }
 
   function load() {
-    var kept = WY.store.get("record");
-    try {
-      return (kept && cleaned(JSON.parse(kept))) || blank();
-    } catch (problem) {
-      return blank();
-    }
+    return stored().record || WY.recordFormat.blank();
+  }
+
+  // True where a newer course wrote what is kept here: this one cannot read it, and never writes over it.
+  function newer() {
+    return stored().newer === true;
   }
 
   function keep(record) {
-    WY.store.set("record", JSON.stringify(record));
+    if (!newer()) {
+      WY.store.set("record", JSON.stringify(record));
+    }
     document.dispatchEvent(new CustomEvent("wy-record", { detail: record }));
   }
 
@@ -127,7 +43,7 @@
 
   // Joins a loaded record with the one that is here: every assessment once, and of two states of a skill the later.
   function joined(here, loaded) {
-    var made = whole(loaded, whole(here, blank()));
+    var made = WY.recordFormat.whole(loaded, WY.recordFormat.whole(here, WY.recordFormat.blank()));
     var seen = {};
     here.assessments.concat(loaded.assessments).forEach(function (one) {
       var name = JSON.stringify([one.id, one.at, one.share]);
@@ -158,16 +74,20 @@
     if (fileText.length > LARGEST_CHARACTERS) {
       return { problem: "record.too_large" };
     }
-    try {
-      var found = cleaned(JSON.parse(fileText));
-      return found ? { record: found, count: found.assessments.length } : { problem: "record.no_record" };
-    } catch (problem) {
-      return { problem: "record.no_record" };
+    var found = WY.recordFormat.parsed(fileText);
+    if (found.record) {
+      return { record: found.record, count: found.record.assessments.length };
     }
+    return { problem: found.newer ? "record.newer_file" : "record.no_record" };
+  }
+
+  // How many skills are due again today, in words, or that the record here cannot be read.
+  function dueLine(due) {
+    return newer() ? WY.word("record.newer_here") : WY.word(due ? "record.due" : "record.nothing_due", { count: due });
   }
 
   function save() {
-    var body = JSON.stringify(load(), null, 1);
+    var body = newer() ? WY.store.get("record") : JSON.stringify(load(), null, 1);
     var address = URL.createObjectURL(new Blob([body], { type: "application/json" }));
     var link = WY.element("a", { href: address, download: "practice-record-" + WY.today() + ".json", hidden: true });
     document.body.append(link);
@@ -186,6 +106,7 @@
     read: read,
     joined: joined,
     save: save,
-    cleaned: cleaned,
+    newer: newer,
+    dueLine: dueLine,
   };
 })();

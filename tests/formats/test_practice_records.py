@@ -1,0 +1,122 @@
+"""The learner's record: the golden one of the first site, the readers in the page, and the shape that both hold."""
+
+from __future__ import annotations
+
+import json
+import re
+from pathlib import Path
+from typing import Any
+
+import msgspec
+import pytest
+import quickjs
+
+from warmyard.formats.practice_records import PRACTICE_RECORD, Record1
+from warmyard.page.shell import runtime_text
+
+GOLDEN = Path(__file__).resolve().parents[1] / "golden" / "learner-record-1.json"
+STORE = "WY.store = {kept: null, get: () => WY.store.kept, set: (name, text) => (WY.store.kept = text, true)};"
+DOCUMENT = "var document = {dispatchEvent: () => true}; var CustomEvent = function () {};"
+
+
+@pytest.fixture
+def page() -> quickjs.Context:
+    """Give the record's scripts without a page, with a storage that holds one text."""
+    context = quickjs.Context()
+    for name in ("wy.js", "due.js", "record_format.js", "record.js"):
+        context.eval(runtime_text(name))
+    context.eval(STORE + DOCUMENT)
+    return context
+
+
+def run(page: quickjs.Context, script: str, **values: Any) -> Any:
+    """Return the value of an expression over JSON values."""
+    for name, value in values.items():
+        page.eval(f"var {name} = JSON.parse({json.dumps(json.dumps(value))});")
+    text = page.eval(f"JSON.stringify({script})")
+    return None if text is None else json.loads(text)
+
+
+def test_the_golden_record_has_the_shape_of_its_version() -> None:
+    """What the first site saved is read by the frozen struct, and every field that the struct names stands in it."""
+    golden = json.loads(GOLDEN.read_text("utf-8"))
+    record = msgspec.convert(golden, Record1, strict=True)
+    assert json.loads(msgspec.json.encode(record)) == golden
+    assert any(skill.days for skill in record.skills.values())
+    assert any(isinstance(one.note, str) for one in record.assessments)
+
+
+def test_the_page_reads_the_golden_record_and_changes_nothing(page: quickjs.Context) -> None:
+    """Read and written again it is the same record."""
+    golden = json.loads(GOLDEN.read_text("utf-8"))
+    assert run(page, "WY.record.read(f)", f=GOLDEN.read_text("utf-8")) == {"record": golden, "count": 3}
+
+
+def test_the_page_writes_the_newest_version_that_is_listed(page: quickjs.Context) -> None:
+    """Readers in the page and shapes in formats/ count the same versions, and a new record is of the newest."""
+    assert run(page, "WY.recordFormat.newest") == PRACTICE_RECORD.version
+    newest = PRACTICE_RECORD.shapes[PRACTICE_RECORD.version]
+    assert msgspec.convert(run(page, "WY.recordFormat.blank()"), newest, strict=True)
+
+
+TABLES = """
+var readers = {
+  1: function (value) { return value.name ? {format: "wy-practice-record-1", name: value.name} : null; },
+  2: function (value) { return value.title ? {format: "wy-practice-record-2", title: value.title} : null; },
+  3: function (value) { return value; },
+};
+var upgrades = {
+  1: function (value) { return {format: "wy-practice-record-2", title: value.name}; },
+  2: function (value) { return {format: "wy-practice-record-3", titles: [value.title]}; },
+};
+"""
+
+
+@pytest.mark.parametrize(
+    ("value", "found"),
+    [
+        ({"format": "wy-practice-record-1", "name": "a"}, {"record": {"titles": ["a"]}}),
+        ({"format": "wy-practice-record-2", "title": "a"}, {"record": {"titles": ["a"]}}),
+        ({"format": "wy-practice-record-3", "titles": ["a", "b"]}, {"record": {"titles": ["a", "b"]}}),
+        ({"format": "wy-practice-record-4", "anything": 1}, {"newer": True}),
+        ({"format": "wy-practice-record-2", "name": "a"}, {}),
+        ({"format": "wy-practice-record-04", "name": "a"}, {}),
+        ({"format": 1, "name": "a"}, {}),
+        (["wy-practice-record-1"], {}),
+        (None, {}),
+    ],
+)
+def test_an_older_record_comes_up_through_every_version_between(
+    page: quickjs.Context, value: Any, found: dict[str, Any]
+) -> None:
+    """Each version is read by its own reader, then upgraded step by step; a newer one is called newer."""
+    page.eval(TABLES)
+    made = run(page, "WY.recordFormat.broughtUp(v, readers, upgrades)", v=value)
+    if "record" in found:
+        found = {"record": {"format": "wy-practice-record-3", **found["record"]}}
+    assert made == found
+
+
+def test_a_newer_record_on_this_device_is_never_written_over(page: quickjs.Context) -> None:
+    """Answering, scoring and loading an older file leave it byte for byte; the page shows an empty record meanwhile."""
+    text = '{"format": "wy-practice-record-2", "cards": [{"ease": 2.5}]}'
+    run(page, "WY.store.kept = t", t=text)
+    assert run(page, "WY.record.newer()") is True
+    assert run(page, "WY.record.load()") == run(page, "WY.recordFormat.blank()")
+    page.eval("WY.record.answered({skill: 'fuel'}, false)")
+    page.eval("WY.record.scored({id: 'L1', on: '2026-01-05', items: [], marks: []})")
+    assert run(page, "WY.record.keep(WY.record.joined(WY.record.load(), r))", r=json.loads(GOLDEN.read_text())) is None
+    assert run(page, "WY.store.kept") == text
+
+
+def test_a_newer_file_is_one_sentence(page: quickjs.Context) -> None:
+    """It is not called no record: its reader is told where to load it."""
+    assert run(page, "WY.record.read(f)", f='{"format": "wy-practice-record-2"}') == {"problem": "record.newer_file"}
+
+
+def test_the_sentences_are_written(workspace_root: Path) -> None:
+    """The scripts of the record say nothing that course/words.yaml does not hold."""
+    words = (workspace_root / "course" / "words.yaml").read_text("utf-8").split("\nrecord:\n")[1].split("\nboard:")[0]
+    scripts = "".join(map(runtime_text, ("record.js", "assessment.js", "mixed.js", "mock.js")))
+    for word in set(re.findall(r'"record\.([a-z_]+)"', scripts)):
+        assert f"\n  {word}: " in f"\n{words}", word
