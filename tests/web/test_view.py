@@ -58,7 +58,7 @@ def test_a_fault_keeps_the_last_good_build(viewer: Viewer, yard: Path, said: lis
     good = page.read_text(encoding="utf-8")
     page.write_text(good.replace("procedure: alarm", "procedure: alram"), encoding="utf-8")
     viewer.look()
-    assert "course/lessons/staff/emergency.md:9: there is no procedure alram; did you mean alarm?" in said[-1]
+    assert "course/lessons/staff/emergency.md:10: there is no procedure alram; did you mean alarm?" in said[-1]
     assert "Get everybody out." in read(viewer, "emergency.html")
     page.write_text(good, encoding="utf-8")
     viewer.look()
