@@ -25,6 +25,7 @@ VERBS = {
     "clearance": "who may go out alone, on a date",
     "ledger": "verify, export, or print the witness digest",
     "figures": "item and examination figures with their n",
+    "upgrade": "what a newer tool would change in a record; nothing is written",
     "demo": "fill a records folder with invented people",
 }
 

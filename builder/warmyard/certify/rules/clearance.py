@@ -8,7 +8,7 @@ from datetime import date
 
 from warmyard.certify.ledger.people import people_with
 from warmyard.certify.ledger.schemes import adopted_scheme, level_of
-from warmyard.certify.ledger.state import State
+from warmyard.certify.ledger.state import Record, State, View, view_of
 from warmyard.certify.rules.conflict import conflicts, waiver_for
 from warmyard.certify.rules.judge import evidence_on, standing
 from warmyard.certify.rules.notice import changed_text, until_of
@@ -42,22 +42,21 @@ class Clearance:
 
 
 def clearance_of(
-    state: State, person: str, activity: str, on: date, named: Mapping[str, str] | None = None
+    record: Record, person: str, activity: str, on: date, named: Mapping[str, str] | None = None
 ) -> Clearance:
     """Return whether a person may do an activity alone on a day, until when, the first reason why not, what is due.
 
     `named` gives names for the people in a reason. Raises InputError for an activity that the scheme does not have.
     """
+    view = view_of(record)
+    state, named = view.whole, named or {}
     _, scheme = adopted_scheme(state)
-    named = named or {}
     _verify_activity(scheme, activity)
     member = state.people.get(person)
     if member is None or member.erased:
         reason = "this person was erased" if member else "nobody with this id is entered"
         return Clearance(person, activity, False, None, reason, None)
-    held = [
-        standing(state, grant, on, named) for grant in grants_of(state, person) if activity in grant.body.activities
-    ]
+    held = [standing(view, grant, on, named) for grant in grants_of(view, person) if activity in grant.body.activities]
     # Suspended at one level is suspended for the work itself, whatever another level would allow.
     stopped = [found for found in held if found.stopped and found.begins_on <= on <= found.until]
     if stopped:
@@ -75,7 +74,7 @@ def clearance_of(
         return Clearance(person, activity, False, None, "no level of the scheme allows this alone", None)
     if held:
         return Clearance(person, activity, False, None, held[0].why_not, (held[0].begins_on, "begin"))
-    why = why_undecided(state, scheme, person, min(levels), on, named)
+    why = why_undecided(view, scheme, person, min(levels), on, named)
     return Clearance(person, activity, False, None, f"no certificate of level {min(levels)}: {why}", None)
 
 
@@ -110,7 +109,7 @@ def candidates(state: State) -> list[str]:
 
 
 def board(
-    state: State,
+    record: Record,
     on: date,
     *,
     people: Iterable[str] | None = None,
@@ -118,27 +117,28 @@ def board(
     named: Mapping[str, str] | None = None,
 ) -> list[Clearance]:
     """Return the answers for every candidate (or the people named) and every activity (or the one named)."""
+    state = view_of(record).whole
     _, scheme = adopted_scheme(state)
     if activity is not None:
         _verify_activity(scheme, activity)
     activities = [activity] if activity is not None else [known.id for known in scheme.activities]
     who = list(people) if people is not None else candidates(state)
-    return [clearance_of(state, person, each, on, named) for person in who for each in activities]
+    return [clearance_of(record, person, each, on, named) for person in who for each in activities]
 
 
-def why_undecided(state: State, scheme: Scheme, person: str, level: int, on: date, named: Mapping[str, str]) -> str:
+def why_undecided(view: View, scheme: Scheme, person: str, level: int, on: date, named: Mapping[str, str]) -> str:
     """Return the first reason why a person holds no grant of a level on a day."""
-    found = evidence_on(state, level_of(scheme, level), person, on)
+    found = evidence_on(view, level_of(scheme, level), person, on)
     if found.missing:
         return found.missing[0]
-    deciders = [decider for decider in people_with(state, "decider") if decider != person]
+    deciders = [decider for decider in people_with(view.whole, "decider") if decider != person]
     if not deciders:
         return "nobody who may decide is entered"
     for decider in deciders:
-        reasons = conflicts(state, decider, person, on, scheme.conflict_months, found.counted)
-        if not reasons or waiver_for(state, decider, person, level, reasons, state.count + 1):
+        reasons = conflicts(view, decider, person, on, scheme.conflict_months, found.counted)
+        if not reasons or waiver_for(view, decider, person, level, reasons, view.count + 1):
             return "the evidence is complete and waits for a decision"
-    first = conflicts(state, deciders[0], person, on, scheme.conflict_months, found.counted)[0]
+    first = conflicts(view, deciders[0], person, on, scheme.conflict_months, found.counted)[0]
     who = named.get(first.observer or deciders[0], first.observer or deciders[0])
     if first.observer:
         return f"no decision: an observer, {who}, {first.did('this person')}, so another examiner must observe"
