@@ -171,7 +171,7 @@ def test_it_is_unreadable_without_its_upgrade(kept: Path, lost: str, monkeypatch
 
 
 def test_upgrade_says_whom_a_stricter_tool_would_touch(kept: Path, capsys: pytest.CaptureFixture[str]) -> None:
-    """Otis was granted and restored under one waiver; today one serves one decision. He keeps his leave and is named."""
+    """Otis was granted and restored under one waiver; today it serves one decision. He keeps leave and is named."""
     before = {path: path.read_bytes() for path in kept.rglob("*") if path.is_file()}
     assert main(["upgrade", "--records", str(kept), "--on", "2026-11-25", "--json"]) == 0
     told = json.loads(capsys.readouterr().out)
