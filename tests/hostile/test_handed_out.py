@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING, Any
 
 import msgspec
 import pytest
+from secrets_of_tests import key_from_seed
 
 from warmyard.certify.acts.person import PersonFile, enter_person
 from warmyard.certify.credential.proof import did_key, verify_proof, with_proof
@@ -27,8 +28,8 @@ from warmyard.errors import InputError, VerificationError
 if TYPE_CHECKING:
     from conftest import Demo
 
-OFFICE = envelope.key_from_seed(bytes(range(32)))
-THIEF = envelope.key_from_seed(bytes(range(1, 33)))
+OFFICE = key_from_seed(bytes(range(32)))
+THIEF = key_from_seed(bytes(range(1, 33)))
 PINNED = {OFFICE.id: OFFICE.public}
 DAY = date(2027, 3, 1)
 

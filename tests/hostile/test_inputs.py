@@ -7,6 +7,7 @@ from pathlib import Path
 import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
+from secrets_of_tests import key_from_seed
 
 from warmyard.certify.acts.kinds import FILES as KINDS
 from warmyard.certify.credential.proof import verify_proof
@@ -17,7 +18,7 @@ from warmyard.certify.ledger.entry import read_entry
 from warmyard.cli.fact_file import read_fact, read_facts
 from warmyard.errors import InputError, VerificationError
 
-KEY = envelope.key_from_seed(bytes(range(32)))
+KEY = key_from_seed(bytes(range(32)))
 PINNED = {KEY.id: KEY.public}
 MANY = settings(max_examples=400, deadline=None, suppress_health_check=[HealthCheck.too_slow])
 JSON_LIKE = st.recursive(

@@ -12,6 +12,7 @@ from datetime import timedelta
 from typing import TYPE_CHECKING, Any
 
 import pytest
+from secrets_of_tests import open_sealed
 
 from warmyard.certify.acts.desk import Desk
 from warmyard.certify.acts.hand_in import Marked, hand_in
@@ -227,7 +228,7 @@ def open_page(page: str, phrase: str, change: Callable[[dict[str, Any]], object]
     salt, nonce, text = (base64.b64decode(box[name]) for name in ("salt", "nonce", "box"))
     sealed = envelope.Sealed(salt, nonce, text, box["rounds"])
     bound = "|".join(str(facts[name]) for name in ("format", "paper", "person", "level", "part", "attempt"))
-    return envelope.open_sealed(phrase, sealed, bound.encode())
+    return open_sealed(phrase, sealed, bound.encode())
 
 
 EDITS: dict[str, Callable[[dict[str, Any]], object]] = {

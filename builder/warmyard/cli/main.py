@@ -22,6 +22,7 @@ VERBS = {
     "enter": "enter a fact into the ledger",
     "decide": "grant, suspend, restore or withdraw",
     "certificate": "write a certificate to file and paper",
+    "verify": "whether a certificate, card or status list holds",
     "clearance": "who may go out alone, on a date",
     "ledger": "verify, export, or print the witness digest",
     "figures": "item and examination figures with their n",

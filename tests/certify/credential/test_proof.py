@@ -12,6 +12,7 @@ import nacl.signing
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from secrets_of_tests import key_from_seed
 
 from warmyard.certify.credential.proof import base58 as our_base58
 from warmyard.certify.credential.proof import did_key, proof_bytes, read_base58, verify_proof, with_proof
@@ -38,7 +39,7 @@ CREDENTIAL: dict[str, Any] = {
     "validFrom": "2023-01-01T00:00:00Z",
     "credentialSubject": {"id": "did:example:abcdefgh", "alumniOf": "The School of Examples"},
 }
-KEY = envelope.key_from_seed(base58.b58decode(SECRET_MULTIBASE[1:])[2:])
+KEY = key_from_seed(base58.b58decode(SECRET_MULTIBASE[1:])[2:])
 
 
 def trusted_by_others(document: dict[str, Any]) -> bool:

@@ -14,6 +14,7 @@ from typing import Any
 
 import msgspec
 import pytest
+from secrets_of_tests import open_sealed
 
 from warmyard.certify.acts.paper import Issued
 from warmyard.certify.exam.paper import about, office_secret, paper_parts
@@ -49,7 +50,7 @@ def unsealed(issued: Issued) -> list[dict[str, Any]]:
     sealed = facts["sealed"]
     box = envelope.Sealed(*(base64.b64decode(sealed[name]) for name in ("salt", "nonce", "box")), sealed["rounds"])
     bound_to = "|".join(str(facts[name]) for name in ("format", "paper", "person", "level", "part", "attempt"))
-    return json.loads(envelope.open_sealed(phrase_of(issued), box, bound_to.encode()))["questions"]
+    return json.loads(open_sealed(phrase_of(issued), box, bound_to.encode()))["questions"]
 
 
 def key_of(office: Any, issued: Issued) -> PaperKey:
@@ -190,9 +191,9 @@ def test_questions_cannot_be_read_before_the_phrase(office: Any) -> None:
     box = envelope.Sealed(*(base64.b64decode(sealed[name]) for name in ("salt", "nonce", "box")), sealed["rounds"])
     good = f"{facts['format']}|{facts['paper']}|ann|2|{facts['part']}|1".encode()
     with pytest.raises(VerificationError):
-        envelope.open_sealed("AAAA-AAAA-AAAA-AAAA-AAAA", box, good)
+        open_sealed("AAAA-AAAA-AAAA-AAAA-AAAA", box, good)
     with pytest.raises(VerificationError):
-        envelope.open_sealed(phrase_of(issued), box, good.replace(b"ann", b"ben"))
+        open_sealed(phrase_of(issued), box, good.replace(b"ann", b"ben"))
 
 
 def test_the_page_asks_the_network_for_nothing(office: Any) -> None:

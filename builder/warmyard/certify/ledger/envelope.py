@@ -16,7 +16,7 @@ import secrets
 from dataclasses import dataclass
 from pathlib import Path
 
-from cryptography.exceptions import InvalidSignature, InvalidTag
+from cryptography.exceptions import InvalidSignature
 from cryptography.hazmat.primitives import hashes, serialization
 from cryptography.hazmat.primitives.asymmetric.ed25519 import Ed25519PrivateKey, Ed25519PublicKey
 from cryptography.hazmat.primitives.ciphers.aead import AESGCM
@@ -25,7 +25,6 @@ from cryptography.hazmat.primitives.kdf.pbkdf2 import PBKDF2HMAC
 from warmyard.errors import InputError, VerificationError
 
 PUBLIC_KEY_BYTES = 32
-SIGNATURE_BYTES = 64
 ROUNDS = 600_000
 PHRASE_GROUPS = 5
 """Five groups of four base32 characters: 100 bits."""
@@ -99,11 +98,6 @@ def key_id(public: bytes) -> str:
 def new_key() -> SigningKey:
     """Return a fresh signing key."""
     return _wrap(Ed25519PrivateKey.generate())
-
-
-def key_from_seed(seed_bytes: bytes) -> SigningKey:
-    """Return the signing key of a 32-byte RFC 8032 seed; for published test vectors."""
-    return _wrap(Ed25519PrivateKey.from_private_bytes(seed_bytes))
 
 
 def _wrap(private: Ed25519PrivateKey) -> SigningKey:
@@ -215,16 +209,6 @@ def seal(phrase: str, plain: bytes, bound_to: bytes) -> Sealed:
     """
     salt, nonce = secrets.token_bytes(16), secrets.token_bytes(12)
     return Sealed(salt, nonce, AESGCM(_drawn_key(phrase, salt, ROUNDS)).encrypt(nonce, plain, bound_to))
-
-
-def open_sealed(phrase: str, sealed: Sealed, bound_to: bytes) -> bytes:
-    """Return the text inside; raise VerificationError when the phrase, the box or what it is bound to differs."""
-    if sealed.rounds != ROUNDS or len(sealed.salt) != 16 or len(sealed.nonce) != 12:
-        raise VerificationError("seal", "the seal has other parameters than Warmyard writes")
-    try:
-        return AESGCM(_drawn_key(phrase, sealed.salt, sealed.rounds)).decrypt(sealed.nonce, sealed.box, bound_to)
-    except InvalidTag:
-        raise VerificationError("seal", "the phrase does not open it, or it was changed") from None
 
 
 def _drawn_key(phrase: str, salt: bytes, rounds: int) -> bytes:
