@@ -100,7 +100,7 @@ def _run(words: list[str]) -> int:
     verb, rest = words[0], words[1:]
     for word in rest:
         if not word.strip() or (word.startswith("--") and word.endswith("=")):
-            raise InputError(f"nothing stands where a name or a number belongs; see warmyard {verb} --help")
+            raise InputError(f"a name or a number is missing; see warmyard {verb} --help")
         if "\0" in word:
             raise InputError("a word of this call holds a zero byte, which no name does")
     if verb not in VERBS:

@@ -76,7 +76,7 @@ class ReSit(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=Tru
 
 
 class RenewsWith(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
-    """What is sat and shown again for another term; later than so many months after the end it is everything."""
+    """What is sat and shown again for another term; later than that many months after the end it is everything."""
 
     parts: tuple[str, ...]
     stations: tuple[str, ...]

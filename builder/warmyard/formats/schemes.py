@@ -77,7 +77,7 @@ class ReSit1(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=Tr
 
 
 class RenewsWith1(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
-    """What is sat and shown again for another term; later than so many months after the end it is everything."""
+    """What is sat and shown again for another term; later than that many months after the end it is everything."""
 
     parts: tuple[str, ...]
     stations: tuple[str, ...]

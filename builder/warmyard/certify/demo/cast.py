@@ -80,7 +80,7 @@ MISSES: Mapping[str, Mapping[str, tuple[int, int]]] = {
     "sten": {"knowledge": (6, 0), "sums": (10, 0), "faults": (17, 0)},
     "tarn": {"knowledge": (17, 0), "sums": (34, 0)},
 }
-"""What a candidate gets wrong, by part: so many in a hundred questions, never critical, and so many critical ones."""
+"""What a candidate gets wrong, by part: how many in a hundred questions, never critical, and how many critical ones."""
 FIRST_VIEW = {"asta": {"times-noted": "fail"}}
 SECOND_VIEW = {"asta": {"times-noted": "fail"}, "cleo": {"rise-measured": "not-seen"}}
 """Points that the first and the second observer did not pass; who is not in the second was seen by one."""

@@ -20,7 +20,7 @@ from warmyard.item.variant_model import ChoiceKey, NumberKey
 
 
 def sitting_file(key: PaperKey, handed_in: datetime, wrong_percent: int = 0, critical_misses: int = 0) -> bytes:
-    """Return the file of a candidate who answers so many in a hundred wrong, none critical but so many."""
+    """Return the file of a candidate who answers a share in percent wrong, and of the critical ones a number."""
     misses = wrong_percent * len(key.questions) // 100
     claimed = {
         "started_at": _zulu(handed_in - timedelta(minutes=25)),

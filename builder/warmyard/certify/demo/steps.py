@@ -141,7 +141,7 @@ def issued(level: Level, person: str, part: Part, adjustments: Adjustments = NON
 
 
 def handed_in(level: Level, person: str, part: Part, wrong_percent: int = 0, critical_misses: int = 0) -> Do:
-    """Return the step that hands in the paper issued last, with so many in a hundred questions wrong."""
+    """Return the step that hands in the paper issued last, with a share in percent of the questions wrong."""
 
     def step(stage: Stage, desk: Desk) -> None:
         paper = stage.issued[person, level.level, part.id].paper

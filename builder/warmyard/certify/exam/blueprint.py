@@ -72,7 +72,7 @@ def _draw_once(part: Part, cells: Sequence[Sequence[Item]], chance: Chance, expo
 
 
 def _draw_cell(row: BlueprintRow, cell: Iterable[Item], count: int, taken: dict[str, Item]) -> None:
-    """Add so many items of a cell, the first that fit, to those taken."""
+    """Add a number of items of a cell, the first that fit, to those taken."""
     left = count
     for item in cell:
         if left and item.id not in taken and not any(are_enemies(item, other) for other in taken.values()):

@@ -144,7 +144,9 @@ def judge(observation: ObservationForm, station: Station) -> StationOutcome:
         )
     marks = {point.id: point.mark for point in observation.points}
     if len(marks) != len(observation.points) or set(marks) != {point.id for point in station.points}:
-        raise VerificationError("observation, step 6 marks", "each point of the station stands there once, no other")
+        raise VerificationError(
+            "observation, step 6 marks", "every point of the station is needed exactly once, and no other"
+        )
     lost = tuple(point.id for point in station.points if point.critical and marks[point.id] != "pass")
     others = [point.id for point in station.points if not point.critical]
     passed = sum(marks[name] == "pass" for name in others)

@@ -229,7 +229,7 @@ def _verify_decision(state: State, entry: Entry, body: Decision) -> None:
         _refuse("a decision that rests on entries that are not there")
     waiver = state.by_number.get(body.waiver)
     if body.waiver and not (waiver and isinstance(waiver.body, Waiver) and waiver.entry.person == entry.person):
-        _refuse("a decision under a waiver that is none about this person")
+        _refuse("a decision under a waiver that is not about this person")
     if body.until and not _is_day(body.until):
         _refuse("a decision that ends on no day of the calendar")
     grant = state.grants.get(body.certificate)

@@ -194,7 +194,7 @@ class Interest(Body, frozen=True, kw_only=True):
     signed_by = ("custodian",)
     by_oneself = True
     about: tuple[PersonId, ...] = ()
-    """In the order of the alphabet; nobody when there is none to declare."""
+    """In alphabetical order; empty when there is nothing to declare."""
     side: Digest = ""
 
 

@@ -154,7 +154,7 @@ def _format_of(parts: Signed2) -> int:
         return 1
     version = version_in(ENTRY, parts.format)
     if version is None or version == 1:
-        raise VerificationError("form", "the record names a format that is none")
+        raise VerificationError("form", "the record names a format that does not exist")
     verify_readable(ENTRY, version)
     return version
 

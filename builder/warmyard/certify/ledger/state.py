@@ -1,6 +1,6 @@
 """What the ledger says: people, keys, facts, built by applying one entry after another; and as it stood at any place.
 
-A `View` is what the first so many entries say. The judge looks at a decision from its own place, so that nothing that
+A `View` is what the first N entries say. The judge looks at a decision from its own place, so that nothing that
 was entered later gives it force; the record as it is now is only the view at its end.
 """
 

@@ -186,7 +186,7 @@ def _stations(ask: EvidenceQuery, part: Part) -> PartFound:
 
 def _observed(ask: EvidenceQuery, station: str) -> list[Fact[Observation]]:
     """Return the observations of a station that are not used up and count that day."""
-    # The day counts too: a form of before the last grant, or of before a withdrawal, may come to the desk later.
+    # The day counts too: a form from before the last grant, or from before a withdrawal, may reach the desk later.
     since = ask.view.whole.by_number[ask.since].entry.recorded_at.date() if ask.since else date.min
     return [
         fact

@@ -30,7 +30,7 @@ def declaration(record: Record, person: str, on: date) -> Fact[Interest] | None:
 
 
 def has_declared(record: Record, person: str, on: date, months: int) -> bool:
-    """Say whether a person has a declaration that holds on a day and is not older than so many months."""
+    """Say whether a person has a declaration that holds on a day and is no older than that many months."""
     held = declaration(record, person, on)
     return held is not None and held.entry.effective_on >= add_months(on, -months)
 

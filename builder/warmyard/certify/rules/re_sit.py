@@ -1,4 +1,4 @@
-"""The scheme's rule for another try: issuing a paper is an attempt, a fail wants a wait, a pass ends the series."""
+"""The scheme's rule for another try: issuing a paper is an attempt, a fail means a wait, a pass ends the series."""
 
 from __future__ import annotations
 
@@ -53,6 +53,6 @@ def verify_re_sit(rule: ReSit, history: History, today: date) -> None:
         free = failed[-1] + timedelta(days=rule.wait_days)
         if today < free:
             raise InputError(
-                f"the last sitting, marked on {failed[-1].isoformat()}, was not passed; the scheme wants "
+                f"the last sitting, marked on {failed[-1].isoformat()}, was not passed; the scheme asks for "
                 f"{rule.wait_days} days in between, so the next paper may be issued on {free.isoformat()}. {rule.text}"
             )
