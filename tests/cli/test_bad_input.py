@@ -76,6 +76,8 @@ OF_WORDS: dict[str, list[list[str]]] = {
     "ledger": [["?"], ["verify", "--witness", "?"], ["evidence", "?", "2", "--out", "new.html"],
                ["evidence", "ann", "?x", "--out", "new.html"], ["verify", "?"]],
     "figures": [["?"], ["--ratings", "?"]],
+    "upgrade": [["--on", "?"], ["?"]],
+    "verify": [["?"], ["letter.txt", "--on", "?"], ["letter.txt", "--status", "?"], ["letter.txt", "?"]],
     "demo": [["?"]],
 }  # fmt: skip
 """Verb -> calls with a bad word in the place of ?."""
@@ -100,10 +102,12 @@ OF_FILES: dict[str, list[list[str]]] = {
         ["mend", "--records", "?"],
     ],
     "figures": [["--ratings", "?"], ["--records", "?"]],
+    "upgrade": [["--records", "?"]],
+    "verify": [["?"], ["letter.txt", "--status", "?"], ["letter.txt", "--records", "?"]],
     "demo": [["--records", "?"]],
 }  # fmt: skip
 """Verb -> calls with a bad file in the place of ?."""
-RECORDED = ("paper", "mark", "enter", "decide", "certificate", "clearance", "ledger", "figures")
+RECORDED = ("paper", "mark", "enter", "decide", "certificate", "clearance", "ledger", "figures", "upgrade", "verify")
 
 
 @pytest.fixture(scope="module")

@@ -68,6 +68,7 @@ def test_a_value_must_have_the_shape_of_its_own_version(version: int, value: obj
         ("warmyard-slip-of-paper-1", 1),
         ("warmyard-slip-of-paper-12", 12),
         ("warmyard-slip-of-paper-0", None),
+        ("warmyard-slip-of-paper-02", None),
         ("warmyard-slip-of-paper-", None),
         ("warmyard-slip-of-paper-²", None),
         ("warmyard-slip-1", None),

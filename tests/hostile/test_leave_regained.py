@@ -282,8 +282,8 @@ def test_a_paper_out_before_the_last_certificate_renews_nothing(insider: Insider
     """A paper that lay in a drawer since before the certificate is no paper for its renewal."""
     state, made = insider.target.state(), envelope.new_key()
     sitting = next(fact.body for fact in state.sittings.values() if fact.entry.person == "edda")
-    paper = msgspec.to_builtins(state.papers[sitting.paper].body)
-    insider.append("paper", "edda", {**paper, "paper": "paper-of-old"})
+    paper = msgspec.structs.replace(state.papers[sitting.paper].body, paper="paper-of-old", side="")
+    insider.append("paper", "edda", msgspec.to_builtins(paper))
     enter_person(insider.desk(), PersonFile(person="milo", name="Milo", roles=("decider",)))
     enter_key(insider.desk(), KeyFile(action="add", person="milo"), made)
     desk = insider.desk()
@@ -292,7 +292,8 @@ def test_a_paper_out_before_the_last_certificate_renews_nothing(insider: Insider
         on=desk.now.date(), now=desk.now, signer=made,
     )  # fmt: skip
     assert insider.goes("edda").may_go_alone
-    insider.append("sitting", "edda", {**msgspec.to_builtins(sitting), "paper": "paper-of-old"})
+    of_old = msgspec.structs.replace(sitting, paper="paper-of-old", side="")
+    insider.append("sitting", "edda", msgspec.to_builtins(of_old))
     level = insider.workspace.scheme.levels[0]
     found = assess(insider.target.state(), level_of(insider.workspace.scheme, 2), "edda", insider.target.made.date())
     title = next(part.title for part in level.parts if part.id == sitting.part)

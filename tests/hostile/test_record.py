@@ -98,6 +98,23 @@ def signature_of_another(t: Thief) -> object:
     return t.append("waiver", "dane", {**made.body, "waiver": "w-other"})
 
 
+def waiver_twice(t: Thief) -> object:
+    """Enter a countersigned waiver a second time, for a second decision."""
+    file = WaiverFile(
+        person="edda", level=2, decider="ines", conflicts=("trained",), because="nobody else", second="odile"
+    )
+    made = enter_waiver(t.desk(), file, t.target.key("odile")).entry
+    return t.append("waiver", "edda", made.body)
+
+
+def side_of_another(t: Thief) -> object:
+    """Bind the side file of one piece of evidence to another, so that both would be lost with one."""
+    evidence(t, text="Seen.")
+    state = t.desk().state
+    body = state.by_number[state.count].entry.body
+    return t.append("evidence", "dane", {**body, "count": 99})
+
+
 def stolen(t: Thief, name: str, person: str, since: int) -> None:
     """Report a key stolen since an entry."""
     file = KeyFile(action="stolen", person=person, since_entry=since, key=t.target.key(name).id)
@@ -263,7 +280,7 @@ ATTACKS: dict[str, tuple[Callable[[Thief], object], str]] = {
     ),
     "a grant under a waiver that is none": (
         lambda t: t.append("decision", "dane", {**t.grant(), "waiver": 3}, t.target.key("ines")),
-        "a waiver that is none",
+        "a waiver that is not about this person",
     ),
     "a grant until a day that is none": (
         lambda t: t.append("decision", "dane", {**t.grant(), "until": "2099-13-45"}, t.target.key("ines")),
@@ -272,6 +289,8 @@ ATTACKS: dict[str, tuple[Callable[[Thief], object], str]] = {
     "a suspension made void": (void_decision, "cannot be made void"),
     "a waiver countersigned by the decider": (signed_twice, "never by those it is about"),
     "a countersignature from another waiver": (signature_of_another, "second signature does not hold"),
+    "a waiver used for a second decision": (waiver_twice, "a waiver is entered twice"),
+    "a side file bound twice": (side_of_another, "its side file is that of entry"),
     "a decision with a key reported stolen": (with_a_stolen_key, "key is not one of ines's"),
     "the recovery key used for evidence": (recovery_signs, "may not sign an entry of kind evidence"),
     "a public key that fits every signature": (weak_key, "no key of anybody"),

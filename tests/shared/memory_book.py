@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from datetime import UTC, date, datetime, timedelta
 from pathlib import Path
@@ -79,10 +79,19 @@ class Book:
     state: State = field(default_factory=State)
 
     def append(
-        self, kind: str, person: str, body: Body | Mapping[str, Any], on: date, at: datetime, signer: SigningKey
+        self,
+        kind: str,
+        person: str,
+        body: Body | Mapping[str, Any] | Callable[[State], Body],
+        on: date,
+        at: datetime,
+        signer: SigningKey,
     ) -> tuple[Entry, State]:
         """Return the entry and what the book says with it; raise InputError when it may not stand there."""
-        plain = msgspec.to_builtins(body) if isinstance(body, msgspec.Struct) else dict(body)
+        made = body(self.state) if callable(body) else body
+        plain = msgspec.to_builtins(made) if isinstance(made, msgspec.Struct) else dict(made)
+        if plain.get("side") == SIDE:
+            plain["side"] = f"{self.state.count + 1:064x}"  # a side file belongs to one entry
         entry = make_entry(
             number=self.state.count + 1, previous=self.state.tip, recorded_at=at, effective_on=on, kind=kind,
             person=person, body=plain, signer=signer,

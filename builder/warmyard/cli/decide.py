@@ -28,11 +28,12 @@ def run(args: Namespace) -> int:
 
     level = read_level(args.level)
     record = open_record(args.records)
-    moment = now()
-    on = read_day(args.on) if args.on else moment.date()
     _, scheme = adopted_scheme(record.state)
     verify_may_decide(record.state, args.by, args.person)
     signer = load_signer(record.folder, args.by, args.phrase_file)
+    # After the phrase: typed slowly, an earlier moment could lie before what another desk entered meanwhile.
+    moment = now()
+    on = read_day(args.on) if args.on else moment.date()
     if args.action == "grant":
         for note in assess(record.state, level_of(scheme, level), args.person, on).notes:
             print(f"note: {note}")

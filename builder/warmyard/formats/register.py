@@ -53,7 +53,13 @@ def version_in(format_: Format, label: object) -> int | None:
     A version that is newer than the tool is returned as it is; `bring_up` says so.
     """
     start, _, number = str(label).rpartition("-")
-    fits = start == f"warmyard-{format_.name}" and number.isascii() and number.isdigit() and len(number) < 5
+    fits = (
+        start == f"warmyard-{format_.name}"
+        and number.isascii()
+        and number.isdigit()
+        and len(number) < 5
+        and not number.startswith("0")
+    )
     return int(number) if fits and int(number) > 0 else None
 
 

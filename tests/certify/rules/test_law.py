@@ -23,10 +23,13 @@ from warmyard.certify.acts.decision import decide
 from warmyard.certify.ledger.bodies import Decision
 from warmyard.certify.ledger.state import State
 from warmyard.certify.rules.clearance import clearance_of
+from warmyard.certify.rules.dates import last_day
 from warmyard.certify.rules.judge import grants_with_force, why_no_force
 from warmyard.certify.rules.standing import grants_of
 from warmyard.errors import InputError
 
+EXACT = -1
+"""A forged grant that ends when `decide` would have it end."""
 ACTIONS = ("grant", "suspend", "restore", "withdraw")
 CANDIDATE = "ann"
 Act = dict[str, Any]
@@ -91,8 +94,8 @@ def says_more(signed: Decision, made: Decision) -> bool:
     same = ("scheme", "evidence", "trainers", "examiners", "waiver", "surveillance_months", "grace_days")
     return (
         any(getattr(signed, name) != getattr(made, name) for name in same)
-        or not set(signed.activities) <= set(made.activities)
-        or signed.until > made.until
+        or set(signed.activities) != set(made.activities)
+        or signed.until != made.until
         or signed.index == 0
     )
 
@@ -151,7 +154,7 @@ def _decide(worlds: Worlds, act: Act) -> None:
 
 def _own_tool(worlds: Worlds, act: Act) -> None:
     """Sign a decision that says whatever it likes; the honest world is asked to decide the same by `decide`."""
-    body = forged(worlds.full.state, act)
+    body = forged(worlds.full.state, act, worlds.day)
     try:
         number = worlds.full.add("decision", CANDIDATE, body, worlds.day, by=act["by"], ago=act["ago"])
     except InputError:
@@ -159,7 +162,7 @@ def _own_tool(worlds: Worlds, act: Act) -> None:
     worlds.decide_honestly(act, worlds.full.state.by_number[number].body)
 
 
-def forged(state: State, act: Act) -> Decision:
+def forged(state: State, act: Act, day: int) -> Decision:
     """Return the body of a decision with a decider's own tool: as good as `decide` would make it, but for its lies."""
     level, action = act["level"], act["action"]
     scheme = state.scheme_now()
@@ -178,7 +181,8 @@ def forged(state: State, act: Act) -> Decision:
     }  # fmt: skip
     if action == "grant":
         number = state.count + 1
-        until = moment(0).date() + timedelta(days=act["until"])
+        begins = max(moment(day).date(), moment(day).date() - timedelta(days=act["ago"]))
+        until = last_day(begins, 12) if act["until"] == EXACT else moment(0).date() + timedelta(days=act["until"])
         body |= {
             "certificate": f"c-{number}", "index": number, "activities": wanted.activities, "evidence": tuple(passed),
             "until": until.isoformat(), "surveillance_months": 6, "grace_days": 10,
@@ -226,7 +230,7 @@ def _decision(name: str) -> st.SearchStrategy[Act]:
             "do": st.just(name), "level": st.sampled_from([2, 2, 2, 3]), "by": DECIDERS, "because": REASONS,
             "action": st.sampled_from(["grant", "grant", "suspend", "restore", "restore", "withdraw"]),
             "right_reason": st.sampled_from([True, True, True, False]), "ago": st.sampled_from([0, 0, 0, 5, -5, 300]),
-            "until": st.sampled_from([200, 300, 360, 900]), "which": st.integers(0, 3),
+            "until": st.sampled_from([EXACT, EXACT, EXACT, 300, 900]), "which": st.integers(0, 3),
             "lies": st.one_of(st.just({}), st.just({}), LIES), "wait": st.sampled_from([0, 1, 20, 150]),
         }
     ).map(right_reason)  # fmt: skip
@@ -287,8 +291,8 @@ def leave(state: State, activity: str, on: date) -> date | None:
 
 def grant(level: int = 2, **more: Any) -> Act:
     """Return a decision with an own tool: a grant by Ida, with the right reason."""
-    act = {"do": "own-tool", "level": level, "action": "grant", "by": "ida", "because": "grant", "ago": 0, "until": 300,
-           "lies": {}, "which": 0, "wait": 1}  # fmt: skip
+    act = {"do": "own-tool", "level": level, "action": "grant", "by": "ida", "because": "grant", "ago": 0,
+           "until": EXACT, "lies": {}, "which": 0, "wait": 1}  # fmt: skip
     return act | more
 
 
@@ -354,6 +358,7 @@ def test_what_decide_takes_has_force(acts: list[Act]) -> None:
         ([*READY, {**READY[3], "who": "ned", "passed": False}, grant()], "station filter was not passed"),
         ([*READY, grant(because="because-i-say-so")], "no reason to grant"),
         ([*READY, grant(lies={"index": 0})], "no place in the status lists"),
+        ([*READY, grant(until=300)], "gives less than its scheme does"),
         ([*READY, grant(lies={"examiners": ("ned",)})], "other trainers, examiners or waiver"),
         ([*READY, grant(lies={"evidence": (14, 15, 17)})], "other evidence than what counted"),
     ],

@@ -6,6 +6,8 @@ import secrets
 from datetime import date, datetime
 from typing import get_args
 
+import msgspec
+
 from warmyard.certify.ledger.bodies import Decision
 from warmyard.certify.ledger.entry import Entry
 from warmyard.certify.ledger.envelope import SigningKey, new_name
@@ -36,23 +38,30 @@ def decide(
     verify_decider(state, by, person, signer)
     if action not in get_args(Action):
         raise InputError(f"{action!r} is no decision; write grant, suspend, restore or withdraw")
-    ask = Asking(person=person, level=level, action=action, by=by, because=because, on=max(on, now.date()))
+    ask = Asking(
+        person=person, level=level, action=action, by=by, because=because, on=max(on, now.date()), signed_on=now.date()
+    )
+    entry, _ = ledger.append("decision", person, lambda newest: decision_on(newest, ask), on, now, signer)
+    return entry
+
+
+def decision_on(state: State, ask: Asking) -> Decision:
+    """Return the decision that is asked for, as the judge finds it on what the ledger says; raise InputError when it
+    may not be made."""
     terms = judge(state, ask)
     if isinstance(terms, Refusal):
         raise InputError(terms.say)
-    body = Decision(
-        level=level, action=action, because=because, decider=by, scheme=terms.scheme, certificate=terms.certificate,
-        waiver=terms.waiver,
+    made = Decision(
+        level=ask.level, action=ask.action, because=ask.because, decider=ask.by, scheme=terms.scheme,
+        certificate=terms.certificate, waiver=terms.waiver,
     )  # fmt: skip
-    if action == "grant":
-        body = Decision(
-            level=level, action=action, because=because, decider=by, scheme=terms.scheme,
-            certificate=f"c-{new_name(12)}", index=_free_place(state), activities=terms.activities,
-            until=terms.until.isoformat(), surveillance_months=terms.surveillance_months, grace_days=terms.grace_days,
-            evidence=terms.evidence, trainers=terms.trainers, examiners=terms.examiners, waiver=terms.waiver,
-        )  # fmt: skip
-    entry, _ = ledger.append("decision", person, body, on, now, signer)
-    return entry
+    if ask.action != "grant":
+        return made
+    return msgspec.structs.replace(
+        made, certificate=f"c-{new_name(12)}", index=_free_place(state), activities=terms.activities,
+        until=terms.until.isoformat(), surveillance_months=terms.surveillance_months, grace_days=terms.grace_days,
+        evidence=terms.evidence, trainers=terms.trainers, examiners=terms.examiners,
+    )  # fmt: skip
 
 
 def verify_may_decide(state: State, by: str, person: str) -> None:

@@ -8,6 +8,7 @@ asks for another proof suite. The printed card runs to the earlier of expiry and
 from __future__ import annotations
 
 import base64
+import binascii
 import uuid
 from collections.abc import Mapping
 from dataclasses import dataclass
@@ -279,4 +280,7 @@ def _day(day: date) -> str:
 
 def decode_photograph(text: object) -> bytes:
     """Return the photograph of a side file, or nothing."""
-    return base64.b64decode(text) if isinstance(text, str) else b""
+    try:
+        return base64.b64decode(text, validate=True) if isinstance(text, str) else b""
+    except binascii.Error:
+        return b""

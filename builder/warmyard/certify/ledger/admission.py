@@ -56,6 +56,7 @@ def place_entry(state: State, entry: Entry) -> Fact[Any]:
         _verify_signer(state, entry, body)
     _verify_names(state, entry, body)
     _PLACE.get(entry.kind, _nothing_more)(state, entry, body)
+    _verify_side(state, entry, body)
     return Fact(entry, body)
 
 
@@ -96,6 +97,13 @@ def _verify_names(state: State, entry: Entry, body: Body) -> None:
         _refuse("it is about a person who was erased")
     if any(person not in state.people for person in people_named(body)):
         _refuse("it names a person who is not entered")
+
+
+def _verify_side(state: State, entry: Entry, body: Body) -> None:
+    """Raise when another entry bound the same side file: what is deleted for one would be missed by the other."""
+    first = state.sides.get(getattr(body, "side", ""), 0)
+    if first and entry.format > 1:
+        _refuse(f"its side file is that of entry {first}")
 
 
 def _refuse(what: str) -> NoReturn:
@@ -211,6 +219,8 @@ def _verify_waiver(state: State, entry: Entry, body: Waiver) -> None:
     signature = envelope.decode_base64url(second.signature)
     if not envelope.may_trust(key.public, countersigned_bytes(entry.person, entry.body), signature):
         _refuse("a waiver's second signature does not hold")
+    if body.waiver in state.waivers and entry.format > 1:
+        _refuse("a waiver is entered twice")
 
 
 def _is_day(text: str) -> bool:

@@ -20,6 +20,7 @@ from warmyard.certify.ledger.bodies import (
     SchemeAdopted,
     Sitting,
     Void,
+    Waiver,
 )
 from warmyard.certify.ledger.state import Fact, HeldKey, Member, State
 
@@ -33,6 +34,10 @@ def apply(state: State, fact: Fact[Any]) -> None:
     state.by_number[entry.number] = fact
     state.count, state.tip, state.last_recorded_at = entry.number, entry.digest, entry.recorded_at
     state.format = entry.format
+    state.forces.clear()
+    side = getattr(fact.body, "side", "")
+    if side:
+        state.sides.setdefault(side, entry.number)
     state.digests.append(entry.digest)
 
 
@@ -104,6 +109,10 @@ def _decision(state: State, fact: Fact[Decision]) -> None:
             state.indexes.add(fact.body.index)
 
 
+def _waiver(state: State, fact: Fact[Waiver]) -> None:
+    state.waivers.add(fact.body.waiver)
+
+
 def _void(state: State, fact: Fact[Void]) -> None:
     state.voided[fact.body.entry] = fact.entry.number
 
@@ -128,6 +137,7 @@ _CHANGE: dict[str, Callable[[State, Fact[Any]], None]] = {
     "irregularity": _irregularity,
     "observation": _observation,
     "decision": _decision,
+    "waiver": _waiver,
     "void": _void,
     "notice": _notice,
     "erase": _erase,

@@ -74,7 +74,8 @@ def _certificates(folder: Path, state: State, person: str) -> Iterator[Path]:
 def _side_files(folder: Path, state: State, person: str) -> Iterator[Path]:
     """Yield a person's own side files, and the words of others who declared an interest in the person."""
     for fact in state.by_number.values():
-        if isinstance(fact.body, Interest) and fact.body.side and person in fact.body.about:
+        is_told = isinstance(fact.body, Interest) and fact.body.side and person in fact.body.about
+        if is_told and state.sides[fact.body.side] == fact.entry.number:
             told = folder / fact.entry.person / f"{fact.body.side}.json"
             yield from (told,) if told.exists() else ()
     own = folder / person

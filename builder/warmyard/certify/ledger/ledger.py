@@ -15,7 +15,7 @@ import contextlib
 import os
 import re
 import sqlite3
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 from pathlib import Path
@@ -26,7 +26,7 @@ import msgspec
 from warmyard.certify.ledger import envelope
 from warmyard.certify.ledger.admission import place_entry
 from warmyard.certify.ledger.application import apply
-from warmyard.certify.ledger.bodies import Body, KeyPair, Open
+from warmyard.certify.ledger.bodies import Body, KeyPair, Open, SchemeAdopted
 from warmyard.certify.ledger.database import (
     DATABASE,
     add_row,
@@ -43,8 +43,8 @@ from warmyard.certify.ledger.envelope import SigningKey
 from warmyard.certify.ledger.erasure import finish_erasures
 from warmyard.certify.ledger.files import sync_folder, write_through
 from warmyard.certify.ledger.folders import ENTRIES
-from warmyard.certify.ledger.schemes import load_schemes
-from warmyard.certify.ledger.side_files import verify_sides
+from warmyard.certify.ledger.schemes import load_schemes, read_scheme
+from warmyard.certify.ledger.side_files import verify_side_of, verify_sides
 from warmyard.certify.ledger.state import Fact, State
 from warmyard.certify.ledger.witness import find_witness
 from warmyard.errors import InputError, VerificationError
@@ -112,20 +112,20 @@ class Ledger:
         self,
         kind: str,
         person: str,
-        body: Body | Mapping[str, Any],
+        body: Body | Mapping[str, Any] | Callable[[State], Body],
         effective_on: date,
         recorded_at: datetime,
         signer: SigningKey,
     ) -> tuple[Entry, State]:
         """Return the new entry, on the disk and in the database, and what the ledger says with it.
 
+        A `body` that is made from the state is made from the newest one, when nobody else can write.
         Everything is looked at before anything changes: raises InputError when the entry may not stand here or the
         clock went back, VerificationError when the ledger that it would extend is broken, and then nothing is written
         and the state stays as it was.
         """
         if recorded_at.tzinfo is None:
             raise InputError("the recorded time has no time zone")
-        plain = msgspec.to_builtins(body) if isinstance(body, msgspec.Struct) else dict(body)
         with connected(self.folder, write=True) as connection:
             connection.execute("BEGIN IMMEDIATE")
             state = self._catch_up(connection)
@@ -139,17 +139,22 @@ class Ledger:
                     f"the last entry was recorded at {last.isoformat()}, this machine says {recorded_at.isoformat()}; "
                     "set the clock, or if it is right enter a fact with `warmyard enter ... --long-pause`"
                 )
+            made = body(state) if callable(body) else body
+            plain = msgspec.to_builtins(made) if isinstance(made, msgspec.Struct) else dict(made)
             entry = make_entry(
                 number=state.count + 1, previous=state.tip, recorded_at=recorded_at, effective_on=effective_on,
                 kind=kind, person=person, body=plain, signer=signer,
             )  # fmt: skip
             try:
                 fact = _verified(state, entry)
+                verify_side_of(self.folder, fact)
+                scheme = read_scheme(self.folder, fact) if isinstance(fact.body, SchemeAdopted) else None
             except VerificationError as problem:
                 raise InputError(f"not entered: {problem.what}") from None
             self._write(connection, entry)
             apply(state, fact)
-            load_schemes(self.folder, state)
+            if scheme is not None:
+                state.schemes[fact.body.digest] = scheme
         return entry, state
 
     def _write(self, connection: sqlite3.Connection, entry: Entry) -> None:

@@ -44,7 +44,8 @@ def name_of(records: Path, state: State, person: str) -> str:
     if member is None or member.erased:
         return person
     name = read_side(records, person, member.side).get("name")
-    return name if isinstance(name, str) else person
+    # A side file made past the desk could hold line ends that forge a line of a list.
+    return "".join(sign if sign.isprintable() else "?" for sign in name) if isinstance(name, str) else person
 
 
 def names(records: Path, state: State) -> Mapping[str, str]:

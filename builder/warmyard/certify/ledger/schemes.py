@@ -12,12 +12,14 @@ from typing import Any
 import msgspec
 
 from warmyard.certify.ledger import envelope
+from warmyard.certify.ledger.bodies import SchemeAdopted
 from warmyard.certify.ledger.canonical import canonical_bytes, read_json
 from warmyard.certify.ledger.folders import SCHEMES
-from warmyard.certify.ledger.state import State
+from warmyard.certify.ledger.state import Fact, State
 from warmyard.course.scheme_model import Level, Scheme
 from warmyard.errors import InputError, VerificationError
 from warmyard.formats.parts import NAME
+from warmyard.formats.register import NewerFormatError
 from warmyard.formats.schemes import SCHEMES as SCHEMES_FORMAT
 from warmyard.formats.schemes import bring_up_adopted
 
@@ -46,20 +48,28 @@ def load_schemes(records: Path, state: State) -> None:
     """Fill in the schemes that the ledger adopted and the state has not; raise VerificationError when one is missing or
     changed."""
     for fact in state.adopted:
-        digest = fact.body.digest
-        if digest in state.schemes:
-            continue
-        where = f"entry {fact.entry.number}"
-        try:
-            data = scheme_path(records, digest).read_bytes()
-        except OSError:
-            raise VerificationError(STEP, f"{where}: the scheme that it adopts is missing") from None
-        if envelope.digest(data) != digest:
-            raise VerificationError(STEP, f"{where}: the scheme that it adopts was changed")
-        try:
-            state.schemes[digest] = msgspec.convert(bring_up_adopted(read_json(data, STEP)), Scheme, strict=True)
-        except msgspec.ValidationError:
-            raise VerificationError(STEP, f"{where}: the scheme that it adopts cannot be read") from None
+        if fact.body.digest not in state.schemes:
+            state.schemes[fact.body.digest] = read_scheme(records, fact)
+
+
+def read_scheme(records: Path, adoption: Fact[SchemeAdopted]) -> Scheme:
+    """Return the scheme that an entry adopts; raise VerificationError when its text is missing or changed.
+
+    Raises NewerFormatError, naming the entry, when a newer tool wrote it.
+    """
+    digest, where = adoption.body.digest, f"entry {adoption.entry.number}"
+    try:
+        data = scheme_path(records, digest).read_bytes()
+    except OSError:
+        raise VerificationError(STEP, f"{where}: the scheme that it adopts is missing") from None
+    if envelope.digest(data) != digest:
+        raise VerificationError(STEP, f"{where}: the scheme that it adopts was changed")
+    try:
+        return msgspec.convert(bring_up_adopted(read_json(data, STEP)), Scheme, strict=True)
+    except NewerFormatError as problem:
+        raise NewerFormatError(f"{where}: {problem}") from None
+    except msgspec.ValidationError:
+        raise VerificationError(STEP, f"{where}: the scheme that it adopts cannot be read") from None
 
 
 def adopted_scheme(state: State) -> tuple[str, Scheme]:

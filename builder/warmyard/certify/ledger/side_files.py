@@ -16,7 +16,7 @@ from warmyard.certify.ledger.bodies import Body, Interest
 from warmyard.certify.ledger.canonical import canonical_bytes, read_json
 from warmyard.certify.ledger.files import read_bounded, write_whole
 from warmyard.certify.ledger.folders import PEOPLE
-from warmyard.certify.ledger.state import State
+from warmyard.certify.ledger.state import Fact, State
 from warmyard.errors import InputError, VerificationError
 
 LARGEST_SIDE_BYTES = 4_000_000
@@ -73,6 +73,13 @@ def bound_sides(state: State) -> Iterator[tuple[int, str, str]]:
 def _tells_of_erased(state: State, body: Body) -> bool:
     """Say whether the words of a declaration, which may name those it is about, went with somebody who was erased."""
     return isinstance(body, Interest) and any(state.people[other].erased for other in body.about)
+
+
+def verify_side_of(records: Path, fact: Fact[Any]) -> None:
+    """Raise VerificationError unless the side file that an entry binds is there with those bytes; most bind none."""
+    digest = getattr(fact.body, "side", "")
+    if digest:
+        read_side(records, fact.entry.person, digest)
 
 
 def verify_sides(records: Path, state: State) -> None:

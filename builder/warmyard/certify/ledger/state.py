@@ -93,6 +93,12 @@ class State:
     """Entry that counts no longer -> the entry that made it void."""
     at_their_places: dict[tuple[int, bool], Any] = field(default_factory=dict)
     """What the judge found about a decision from its own place: entries before it never change, so it stays true."""
+    waivers: set[str] = field(default_factory=set)
+    """Ids of the waivers that were entered."""
+    sides: dict[str, int] = field(default_factory=dict)
+    """Digest of a side file -> the entry that bound it first."""
+    forces: dict[tuple[int, int, bool], bool] = field(default_factory=dict)
+    """Place of a view, entry and strictness -> whether the decision has force there; emptied by every entry."""
     indexes: set[int] = field(default_factory=set)
     """Places in the status lists that are taken."""
 

@@ -14,6 +14,7 @@ from warmyard.certify.rules.judge import standing
 from warmyard.certify.rules.notice import changed_text, touched_by, until_of
 
 LONGEST_LINE_OCTETS = 75
+LAST_DAY = date.max - timedelta(days=1)
 RENEWAL_BEFORE = timedelta(days=60)
 """How long before the end a renewal is called due (set for the demo; the scheme says only: before the end)."""
 PRODUCT = "-//Warmyard//due dates//EN"
@@ -62,7 +63,7 @@ def calendar_text(dues: Iterator[Due], now: datetime) -> str:
             f"UID:{escaped(due.uid)}@warmyard.invalid",
             f"DTSTAMP:{stamp}",
             f"DTSTART;VALUE=DATE:{due.day:%Y%m%d}",
-            f"DTEND;VALUE=DATE:{due.day + timedelta(days=1):%Y%m%d}",
+            f"DTEND;VALUE=DATE:{min(due.day, LAST_DAY) + timedelta(days=1):%Y%m%d}",
             f"SUMMARY:{escaped(due.summary)}",
             "TRANSP:TRANSPARENT",
             "END:VEVENT",

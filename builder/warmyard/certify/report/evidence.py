@@ -30,6 +30,7 @@ from warmyard.certify.rules.appeal import decision_of, open_appeal
 from warmyard.certify.rules.assessment import Assessment, assess
 from warmyard.certify.rules.conflict import Conflict, conflicts, waiver_for
 from warmyard.certify.rules.interest import has_declared
+from warmyard.certify.rules.judge import used_waivers
 from warmyard.course.scheme_shape import HELD_LEVEL
 from warmyard.page.evidence_page import EvidencePage, Line, Table
 
@@ -91,11 +92,11 @@ def _photograph(ask: Candidate) -> str:
 
 
 def _deciders(ask: Candidate, assessed: Assessment) -> Table:
-    lines = []
+    lines, used = [], used_waivers(ask.state, ask.person)
     for decider in people_with(ask.state, "decider"):
         found = conflicts(ask.state, decider, ask.person, ask.on, ask.scheme.conflict_months, assessed.evidence)
         level, after = ask.level.level, ask.state.count + 1
-        waiver = waiver_for(ask.state, decider, ask.person, level, found, after) if found else None
+        waiver = waiver_for(ask.state, decider, ask.person, level, found, after, used) if found else None
         why = list(_conflicts_said(ask, found))
         if waiver:
             because = ask.side(waiver.body.side).get("because", "")

@@ -34,11 +34,18 @@ class Change:
 
 
 def changes_by_todays_rules(state: State, on: date, named: Mapping[str, str]) -> Iterator[Change]:
-    """Yield who would lose or gain leave on a day if every decision were judged by today's rules."""
-    today = board(View(state, state.count, strict=True), on, named=named)
-    for now, then in zip(board(state, on, named=named), today, strict=True):
-        if now.may_go_alone != then.may_go_alone:
-            yield Change(now, then)
+    """Yield who would lose or gain leave, or days of it, if every decision were judged by today's rules.
+
+    Looked at is the day, and the first day of every certificate that begins later; each change is told once.
+    """
+    strict, told = View(state, state.count, strict=True), set[tuple[str, str]]()
+    begins = (grant.entry.counts_from(restricts=False) for grant in state.grants.values())
+    for day in sorted({on, *(each for each in begins if each > on)}):
+        for now, then in zip(board(state, day, named=named), board(strict, day, named=named), strict=True):
+            key = (now.person, now.activity)
+            if (now.may_go_alone, now.until) != (then.may_go_alone, then.until) and key not in told:
+                told.add(key)
+                yield Change(now, then)
 
 
 def formats_of(state: State) -> dict[int, int]:

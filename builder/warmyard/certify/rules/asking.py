@@ -6,6 +6,8 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Literal, TypeAlias
 
+from warmyard.certify.ledger.bodies import Decision
+from warmyard.certify.ledger.state import Fact
 from warmyard.certify.rules.conflict import Conflict
 
 Action: TypeAlias = Literal["grant", "suspend", "restore", "withdraw"]
@@ -16,7 +18,7 @@ RefusalKind: TypeAlias = Literal[
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Asking:
-    """A decision that is asked for. `on` is the day from which a grant counts: never before it is recorded."""
+    """A decision that is asked for. `on` is the day from which a grant counts: never before `signed_on`."""
 
     person: str
     level: int
@@ -24,6 +26,7 @@ class Asking:
     by: str
     because: str
     on: date
+    signed_on: date
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -53,3 +56,12 @@ class Refusal:
     conflict: Conflict | None = None
     missing: str = ""
     """The first thing that the evidence lacks."""
+
+
+def asked(decision: Fact[Decision]) -> Asking:
+    """Return what was asked of `decide` for a decision that stands."""
+    body, entry = decision.body, decision.entry
+    return Asking(
+        person=entry.person, level=body.level, action=body.action, by=body.decider, because=body.because,
+        on=entry.counts_from(restricts=False), signed_on=entry.recorded_at.date(),
+    )  # fmt: skip

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from datetime import date
 from typing import Any
 
@@ -10,6 +10,7 @@ from warmyard.certify.ledger.bodies import Decision, Observation, Sitting
 from warmyard.certify.ledger.state import Fact, View
 from warmyard.certify.rules.asking import Refusal, Terms
 from warmyard.certify.rules.dates import last_day
+from warmyard.certify.rules.standing import last_withdrawal, may_renew
 from warmyard.course.scheme_model import Part
 
 NO_PLACE = 0
@@ -25,7 +26,11 @@ def beyond(place: View, decision: Fact[Decision], terms: Terms, since: int) -> R
     if body.scheme != terms.scheme:
         return Refusal("scheme", "the decision was not made under the scheme that held then")
     if body.action != "grant":
-        return None
+        if decision.entry.format == 1 or body.waiver == terms.waiver:
+            return None
+        return Refusal("terms", "the decision does not name the waiver that it rests on")
+    if set(body.activities) != set(terms.activities) or body.until != terms.until.isoformat():
+        return Refusal("terms", "the decision gives less than its scheme does, which `decide` never does")
     if tuple(sorted(set(body.evidence))) != terms.evidence:
         other = Refusal("evidence", "the decision names other evidence than what counted for it")
         return wrong_evidence(place, decision, since) or other
@@ -89,3 +94,18 @@ def _out_since(place: View, fact: Fact[Sitting | Observation]) -> int:
     """Return the entry since which an examination was out: that of the paper, or the observation itself."""
     body = fact.body
     return place.whole.papers[body.paper].entry.number if isinstance(body, Sitting) else fact.entry.number
+
+
+def why_no_renewal(view: View, decision: Fact[Decision], earlier: Sequence[Fact[Decision]]) -> str:
+    """Return that a renewal rests on a shorter list than it may, since the certificate before it has no force now."""
+    body, entry = decision.body, decision.entry
+    scheme = view.whole.schemes.get(body.scheme)
+    level = next((level for level in scheme.levels if level.level == body.level), None) if scheme else None
+    if level is None or body.action != "grant":
+        return ""
+    withdrawn = last_withdrawal(view.before(entry.number), entry.person, body.level)
+    last = earlier[-1] if earlier and earlier[-1].entry.number > withdrawn else None
+    begins = entry.counts_from(restricts=False)
+    in_time = last is not None and may_renew(level, date.fromisoformat(last.body.until), begins)
+    lacking = "" if in_time else lacking_part(level.parts, [view.whole.by_number[number] for number in body.evidence])
+    return rests_on_less(lacking) if lacking else ""

@@ -18,11 +18,15 @@ class Strictness:
     """What one format of entries is held to beyond what every decision is."""
 
     waiver_for_one_decision: bool
-    """True when a waiver is used up by the first decision that rests on it."""
+    """True when a waiver is used up by the first decision that rests on it, and a restoration names its waiver too."""
+    conflict_when_signed: bool
+    """True when a conflict on the day of signing stops a decision that counts from a later day."""
+    conflict_in_withdrawal: bool
+    """True when a withdrawal that would end a suspension asks for a decider without a conflict, as restoring does."""
 
 
 STRICTNESS: Mapping[int, Strictness] = {
-    1: Strictness(waiver_for_one_decision=False),
-    2: Strictness(waiver_for_one_decision=True),
+    1: Strictness(waiver_for_one_decision=False, conflict_when_signed=False, conflict_in_withdrawal=False),
+    2: Strictness(waiver_for_one_decision=True, conflict_when_signed=True, conflict_in_withdrawal=True),
 }
 TODAY = STRICTNESS[ENTRY.version]

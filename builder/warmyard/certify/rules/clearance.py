@@ -10,7 +10,7 @@ from warmyard.certify.ledger.people import people_with
 from warmyard.certify.ledger.schemes import adopted_scheme, level_of
 from warmyard.certify.ledger.state import Record, State, View, view_of
 from warmyard.certify.rules.conflict import conflicts, waiver_for
-from warmyard.certify.rules.judge import evidence_on, standing
+from warmyard.certify.rules.judge import evidence_on, standing, used_waivers
 from warmyard.certify.rules.notice import changed_text, until_of
 from warmyard.certify.rules.standing import Standing, grants_of
 from warmyard.course.scheme_model import Scheme
@@ -131,12 +131,13 @@ def why_undecided(view: View, scheme: Scheme, person: str, level: int, on: date,
     found = evidence_on(view, level_of(scheme, level), person, on)
     if found.missing:
         return found.missing[0]
+    used = used_waivers(view, person)
     deciders = [decider for decider in people_with(view.whole, "decider") if decider != person]
     if not deciders:
         return "nobody who may decide is entered"
     for decider in deciders:
         reasons = conflicts(view, decider, person, on, scheme.conflict_months, found.counted)
-        if not reasons or waiver_for(view, decider, person, level, reasons, view.count + 1):
+        if not reasons or waiver_for(view, decider, person, level, reasons, view.count + 1, used):
             return "the evidence is complete and waits for a decision"
     first = conflicts(view, deciders[0], person, on, scheme.conflict_months, found.counted)[0]
     who = named.get(first.observer or deciders[0], first.observer or deciders[0])

@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator, Mapping
 from dataclasses import dataclass
 from datetime import date
 
 from warmyard.certify.ledger.bodies import ConflictKind, Decision, Evidence, Observation, Waiver
 from warmyard.certify.ledger.entry import Entry
 from warmyard.certify.ledger.state import Fact, Record, view_of
-from warmyard.certify.rules.by_format import TODAY, Strictness
 from warmyard.certify.rules.dates import add_months
 from warmyard.certify.rules.interest import interests_in
 
@@ -91,28 +90,34 @@ def waiver_for(
     level: int,
     wanted: list[Conflict],
     before: int,
-    *,
-    strictness: Strictness = TODAY,
+    used_up: Collection[int] = (),
 ) -> Fact[Waiver] | None:
     """Return the last waiver entered before an entry that covers every conflict, or None.
 
-    Neither of its two signatures may be a thief's; and where a waiver is for one decision, none before this one may
-    rest on it.
+    Neither of its two signatures may be a thief's; `used_up` are waivers that serve no more.
     """
-    earlier = (fact for fact in view_of(record).of(candidate, Decision) if fact.entry.number < before)
-    used_up = {fact.body.waiver for fact in earlier}
     kinds = {conflict.kind for conflict in wanted if not conflict.observer}
     observers = {conflict.observer for conflict in wanted if conflict.observer}
+    view = view_of(record)
     covering = [
         fact
-        for fact in view_of(record).of(candidate, Waiver)
+        for fact in view.of(candidate, Waiver)
         if fact.body.decider == decider
         and fact.body.level == level
         and fact.entry.number < before
-        and not view_of(record).may_be_forged(fact.entry)
-        and not view_of(record).may_be_forged_with(fact.body.countersign.key, fact.entry.number)
+        and fact.entry.number not in used_up
+        and not view.may_be_forged(fact.entry)
+        and not view.may_be_forged_with(fact.body.countersign.key, fact.entry.number)
         and kinds <= set(fact.body.conflicts)
         and observers <= set(fact.body.observers)
-        and not (strictness.waiver_for_one_decision and fact.entry.number in used_up)
     ]
     return covering[-1] if covering else None
+
+
+def conflict_said(decision: Fact[Decision], first: Conflict, named: Mapping[str, str]) -> str:
+    """Return, as a reader is told, why a decision that was made in a conflict has no force."""
+    if first.observer:
+        observer = named.get(first.observer, first.observer)
+        return f"an observer, {observer}, {first.did('this person')}; let another observe, and decide again"
+    decider = named.get(decision.body.decider, decision.body.decider)
+    return f"the decider, {decider}, {first.did('this person')}; another decider must decide"

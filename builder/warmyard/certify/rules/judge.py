@@ -14,10 +14,10 @@ from datetime import date, timedelta
 
 from warmyard.certify.ledger.bodies import Decision
 from warmyard.certify.ledger.state import Fact, Record, View, view_of
-from warmyard.certify.rules.asking import Asking, Refusal, Terms
-from warmyard.certify.rules.beyond import beyond, beyond_scheme, lacking_part, rests_on_less, wrong_evidence
+from warmyard.certify.rules.asking import Asking, Refusal, Terms, asked
+from warmyard.certify.rules.beyond import beyond, beyond_scheme, rests_on_less, why_no_renewal, wrong_evidence
 from warmyard.certify.rules.by_format import STRICTNESS, TODAY, Strictness
-from warmyard.certify.rules.conflict import Conflict, conflicts, conflicts_of, waiver_for
+from warmyard.certify.rules.conflict import Conflict, conflict_said, conflicts, conflicts_of, waiver_for
 from warmyard.certify.rules.dates import last_day
 from warmyard.certify.rules.evidence import EvidenceFound, EvidenceQuery, evidence_for, people_behind
 from warmyard.certify.rules.notice import unanswered, until_of
@@ -80,9 +80,38 @@ def grants_with_force(record: Record, person: str, level: int) -> list[Fact[Deci
     """
     view, found = view_of(record), list[Fact[Decision]]()
     for grant in grants_of(view, person, level):
-        if not _why_no_force(view, grant, found, {}):
+        key = (view.count, grant.entry.number, view.strict)
+        if key not in view.whole.forces:
+            view.whole.forces[key] = not _why_no_force(view, grant, found, {})
+        if view.whole.forces[key]:
             found.append(grant)
     return found
+
+
+def has_force(record: Record, decision: Fact[Decision]) -> bool:
+    """Say whether a decision of any kind would be made by `decide` from its place, and nothing took its force since."""
+    view = view_of(record)
+    key = (view.count, decision.entry.number, view.strict)
+    if key not in view.whole.forces:
+        view.whole.forces[key] = not why_no_force(view, decision)
+    return view.whole.forces[key]
+
+
+def used_waivers(record: Record, person: str, strictness: Strictness = TODAY) -> frozenset[int]:
+    """Return the waivers about a person that serve no more, since a decision rested on them."""
+    if not strictness.waiver_for_one_decision:
+        return frozenset()
+    view = view_of(record)
+    return frozenset(_waiver_behind(view, fact) for fact in view.of(person, Decision))
+
+
+def _waiver_behind(view: View, decision: Fact[Decision]) -> int:
+    """Return the waiver that a decision rests on; restorations of the first format did not name theirs."""
+    body = decision.body
+    if body.waiver or body.action != "restore" or decision.entry.format > 1:
+        return body.waiver
+    found = judge(view.before(decision.entry.number), asked(decision), STRICTNESS[decision.entry.format])
+    return found.waiver if isinstance(found, Terms) else 0
 
 
 # ---- A decision that is asked for --------------------------------------------------------------------------------
@@ -130,13 +159,16 @@ def _judge_grant(view: View, scheme: Scheme, digest: str, ask: Asking, strictnes
 
 def _judge_about_grant(view: View, scheme: Scheme, digest: str, ask: Asking, strictness: Strictness) -> Terms | Refusal:
     # Of a level that the scheme has no more, certificates are still out there.
-    waiver = _waiver(view, scheme, ask, strictness) if ask.action == "restore" else 0
-    if isinstance(waiver, Refusal):
-        return waiver
     grants = grants_with_force(view, ask.person, ask.level) or list(grants_of(view, ask.person, ask.level))
     if not grants:
         return Refusal("state", f"{ask.person} holds no certificate of level {ask.level} to {ask.action}")
     why = _why_no_change(view, grants[-1], ask)
+    lifts = ask.action == "restore" or (
+        ask.action == "withdraw" and strictness.conflict_in_withdrawal and standing(view, grants[-1], ask.on).stopped
+    )
+    waiver = _waiver(view, scheme, ask, strictness) if lifts else 0
+    if isinstance(waiver, Refusal):
+        return waiver
     if why:
         return Refusal("state", why)
     return Terms(scheme=digest, certificate=grants[-1].body.certificate, waiver=waiver)
@@ -162,9 +194,12 @@ def _waiver(
 ) -> int | Refusal:
     """Return the entry of the waiver that a decision needs, 0 when it needs none; a refusal without it."""
     found = conflicts(view, ask.by, ask.person, ask.on, scheme.conflict_months, evidence)
+    if strictness.conflict_when_signed and ask.signed_on != ask.on:
+        found += conflicts(view, ask.by, ask.person, ask.signed_on, scheme.conflict_months, evidence)
     if not found:
         return 0
-    waiver = waiver_for(view, ask.by, ask.person, ask.level, found, view.count + 1, strictness=strictness)
+    used_up = used_waivers(view, ask.person, strictness)
+    waiver = waiver_for(view, ask.by, ask.person, ask.level, found, view.count + 1, used_up)
     if waiver is not None:
         return waiver.entry.number
     first = found[0]
@@ -194,11 +229,8 @@ def refusal_of(record: Record, decision: Fact[Decision]) -> Refusal | None:
 
 def _refusal_at(place: View, decision: Fact[Decision]) -> Refusal | None:
     body, entry = decision.body, decision.entry
-    ask = Asking(
-        person=entry.person, level=body.level, action=body.action, by=body.decider, because=body.because,
-        on=entry.counts_from(restricts=False),
-    )  # fmt: skip
-    found = judge(place, ask, TODAY if place.strict else STRICTNESS[entry.format])
+    strictness = TODAY if place.strict else STRICTNESS[entry.format]
+    found = judge(place, asked(decision), strictness)
     since = used_up_by(place, entry.person, body.level)
     gives_more = beyond_scheme(place, decision)
     if gives_more:
@@ -230,29 +262,14 @@ def _why_no_force(
         return lost
     refused = refusal_of(view, decision)
     if refused is None:
-        return _why_no_renewal(view, decision, earlier)
+        return why_no_renewal(view, decision, earlier)
     if refused.kind == "conflict" and refused.conflict is not None:
-        return _conflict_said(decision, refused.conflict, named)
+        return conflict_said(decision, refused.conflict, named)
     if refused.missing:
         return rests_on_less(refused.missing)
     if refused.kind in ("scheme", "terms", "evidence", "examination"):
         return f"{refused.say}; it must be decided again"
     return f"`decide` would have refused it: {refused.say}"
-
-
-def _why_no_renewal(view: View, decision: Fact[Decision], earlier: Sequence[Fact[Decision]]) -> str:
-    """Return that a renewal rests on a shorter list than it may, since the certificate before it has no force now."""
-    body, entry = decision.body, decision.entry
-    scheme = view.whole.schemes.get(body.scheme)
-    level = next((level for level in scheme.levels if level.level == body.level), None) if scheme else None
-    if level is None or body.action != "grant":
-        return ""
-    withdrawn = last_withdrawal(view.before(entry.number), entry.person, body.level)
-    last = earlier[-1] if earlier and earlier[-1].entry.number > withdrawn else None
-    begins = entry.counts_from(restricts=False)
-    in_time = last is not None and may_renew(level, date.fromisoformat(last.body.until), begins)
-    lacking = "" if in_time else lacking_part(level.parts, [view.whole.by_number[number] for number in body.evidence])
-    return rests_on_less(lacking) if lacking else ""
 
 
 def _why_lost(view: View, decision: Fact[Decision], named: Mapping[str, str]) -> str:
@@ -268,7 +285,7 @@ def _why_lost(view: View, decision: Fact[Decision], named: Mapping[str, str]) ->
     if void:
         return f"evidence that the decision rests on (entry {void}) was made void; it must be decided again"
     conflict = open_conflict(view, decision)
-    return _conflict_said(decision, conflict, named) if conflict else ""
+    return conflict_said(decision, conflict, named) if conflict else ""
 
 
 def open_conflict(record: Record, decision: Fact[Decision]) -> Conflict | None:
@@ -282,16 +299,9 @@ def open_conflict(record: Record, decision: Fact[Decision]) -> Conflict | None:
     scheme = view.whole.schemes.get(body.scheme)
     found = conflicts_of(view, decision, scheme.conflict_months if scheme else 24)
     strictness = TODAY if view.strict else STRICTNESS[entry.format]
-    waived = waiver_for(view, body.decider, entry.person, body.level, found, entry.number, strictness=strictness)
+    used_up = used_waivers(view.before(entry.number), entry.person, strictness)
+    waived = waiver_for(view, body.decider, entry.person, body.level, found, entry.number, used_up)
     return found[0] if found and not waived else None
-
-
-def _conflict_said(decision: Fact[Decision], first: Conflict, named: Mapping[str, str]) -> str:
-    if first.observer:
-        observer = named.get(first.observer, first.observer)
-        return f"an observer, {observer}, {first.did('this person')}; let another observe, and decide again"
-    decider = named.get(decision.body.decider, decision.body.decider)
-    return f"the decider, {decider}, {first.did('this person')}; another decider must decide"
 
 
 # ---- Where a grant stands ----------------------------------------------------------------------------------------
@@ -303,7 +313,7 @@ def standing(record: Record, grant: Fact[Decision], on: date, named: Mapping[str
     view, until = view_of(record), date.fromisoformat(grant.body.until)
     against = restrictions(view, grant, grant.body.level, on)
     due = surveillance_due(view, grant, on)
-    deadline = min(until, due + timedelta(days=grant.body.grace_days)) if due < until else until
+    deadline = min(until, due + min(timedelta(days=grant.body.grace_days), until - due)) if due < until else until
     notice = next(unanswered(view, grant, on), None)
     made = Standing(
         grant=grant, begins_on=grant.entry.counts_from(restricts=False), until=until, surveillance_on=due,
@@ -328,7 +338,7 @@ def restrictions(record: Record, grant: Fact[Decision], level: int, on: date) ->
             continue
         if action == "suspend":
             found = replace(found, suspended=fact, stopped=True, idle_restoration=None)
-        elif why_no_force(view, fact):
+        elif not has_force(view, fact):
             # A thief, or a decider's own tool, may take leave away, which harms nobody for long, but never give it.
             idle = fact if action == "restore" and found.suspended else None
             withdrawn = fact if action == "withdraw" else found.withdrawn

@@ -76,7 +76,10 @@ def surveillance_due(view: View, grant: Fact[Decision], on: date) -> date:
             continue
         if begins < fact.entry.counts_from(restricts=False) <= on:
             last = max(last, fact.entry.effective_on)
-    return min(until, add_months(last, grant.body.surveillance_months))
+    try:
+        return min(until, add_months(last, grant.body.surveillance_months))
+    except (OverflowError, ValueError):
+        return until
 
 
 def levels_below(record: Record, grant: Fact[Decision]) -> list[int]:
