@@ -261,9 +261,14 @@ NOISE = st.one_of(
 READY_AGAIN = st.just({"do": "ready"})
 ACTS = st.one_of(READY_AGAIN, NOISE, _decision("decide"), _decision("decide"), _decision("own-tool"),
                  _decision("own-tool"), _decision("own-tool"))  # fmt: skip
-HONEST_ACTS = st.one_of(
-    READY_AGAIN, _decision("decide"), _decision("decide"), NOISE.filter(lambda act: act["do"] in ("evidence", "paper"))
-)
+
+
+def takes_nothing(act: Act) -> bool:
+    """Say whether an entry can take no force from a decision made before it, as training by its decider would."""
+    return act["do"] == "paper" or (act["do"] == "evidence" and act["who"] not in ("ida", "ivo"))
+
+
+HONEST_ACTS = st.one_of(READY_AGAIN, _decision("decide"), _decision("decide"), NOISE.filter(takes_nothing))
 """Nothing in it that takes force from a decision afterwards."""
 
 
