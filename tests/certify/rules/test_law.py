@@ -243,16 +243,26 @@ READY = [
     {"do": "observation", "station": "filter", "who": "eve", "passed": True, "ago": 0, "wait": 0},
 ]
 """All that level 2 asks, so that honest grants are not rare."""
+
+
+def vouched_by(*who: str) -> st.SearchStrategy[Act]:
+    """Return evidence by one of some people."""
+    return st.fixed_dictionaries(
+        {"do": st.just("evidence"), "what": st.sampled_from(["hours", "aid", "surveillance"]),
+         "count": st.integers(1, 2), "who": st.sampled_from(who), "ago": DAYS_AGO, "wait": st.integers(0, 40)}
+    )  # fmt: skip
+
+
+PAPER = st.fixed_dictionaries(
+    {"do": st.just("paper"), "passed": st.sampled_from([True, True, False]), "wait": st.integers(0, 40)}
+)
 NOISE = st.one_of(
-    st.fixed_dictionaries({"do": st.just("evidence"), "what": st.sampled_from(["hours", "aid", "surveillance"]),
-                           "count": st.integers(1, 2), "who": st.sampled_from(["tom", "tom", "ivo"]), "ago": DAYS_AGO,
-                           "wait": st.integers(0, 40)}),
+    vouched_by("tom", "tom", "ivo"),
+    PAPER,
     st.fixed_dictionaries({"do": st.just("observation"), "station": st.sampled_from(["filter", "set"]),
                            "who": st.sampled_from(["eve", "ned", "ida"]),
                            "passed": st.sampled_from([True, True, False]),
                            "ago": st.sampled_from([0, 0, 30]), "wait": st.integers(0, 40)}),
-    st.fixed_dictionaries({"do": st.just("paper"), "passed": st.sampled_from([True, True, False]),
-                           "wait": st.integers(0, 40)}),
     st.fixed_dictionaries({"do": st.just("interest"), "who": st.sampled_from(["ida", "eve"]), "about": st.booleans(),
                            "ago": st.integers(0, 40), "wait": st.integers(0, 40)}),
     st.fixed_dictionaries({"do": st.just("void"), "entry": st.integers(13, 40), "wait": st.just(0)}),
@@ -261,15 +271,8 @@ NOISE = st.one_of(
 READY_AGAIN = st.just({"do": "ready"})
 ACTS = st.one_of(READY_AGAIN, NOISE, _decision("decide"), _decision("decide"), _decision("own-tool"),
                  _decision("own-tool"), _decision("own-tool"))  # fmt: skip
-
-
-def takes_nothing(act: Act) -> bool:
-    """Say whether an entry can take no force from a decision made before it, as training by its decider would."""
-    return act["do"] == "paper" or (act["do"] == "evidence" and act["who"] not in ("ida", "ivo"))
-
-
-HONEST_ACTS = st.one_of(READY_AGAIN, _decision("decide"), _decision("decide"), NOISE.filter(takes_nothing))
-"""Nothing in it that takes force from a decision afterwards."""
+HONEST_ACTS = st.one_of(READY_AGAIN, _decision("decide"), _decision("decide"), vouched_by("tom"), PAPER)
+"""Nothing in it that takes force from a decision afterwards, as training by its decider, entered late, would."""
 
 
 def lives(acts: st.SearchStrategy[Act]) -> st.SearchStrategy[list[Act]]:
