@@ -67,7 +67,7 @@ def _trust(args: Namespace, on: date) -> Trust:
 
 
 def _status(path: Path | None, pinned: dict[str, bytes], *, named: bool) -> StatusList | None:
-    from warmyard.certify.credential.status import open_status_list
+    from warmyard.certify.credential.status import list_in, open_status_list
 
     if path is None or (not named and not path.is_file()):
         return None
@@ -76,6 +76,6 @@ def _status(path: Path | None, pinned: dict[str, bytes], *, named: bool) -> Stat
     except (OSError, UnicodeDecodeError):
         raise InputError(f"the status list {path} cannot be read; name the status.js of the company") from None
     try:
-        return open_status_list(text.partition('"')[2].partition('"')[0], pinned)
+        return open_status_list(list_in(text), pinned)
     except VerificationError as problem:
         raise VerificationError(f"status list, {problem.step}", problem.what) from None

@@ -16,7 +16,7 @@ from warmyard.certify.ledger.files import write_whole
 from warmyard.certify.ledger.folders import NOTICES
 from warmyard.certify.ledger.ids import NoticeId, PersonId
 from warmyard.certify.ledger.people import known_person
-from warmyard.certify.ledger.schemes import adopted_scheme
+from warmyard.certify.ledger.schemes import adopted_scheme, no_such_level
 from warmyard.certify.ledger.state import State
 from warmyard.certify.rules.notice import answered_on, touched_by
 from warmyard.course.model import Company
@@ -50,7 +50,7 @@ def enter_notice(desk: Desk, file: NoticeFile, source: Digest) -> Entered:
     known = sorted({level.level for level in scheme.levels} | {fact.body.level for fact in desk.state.grants.values()})
     for level in file.levels:
         if level not in known:
-            raise InputError(f"the scheme has no level {level}; it has {', '.join(map(str, known))}")
+            raise InputError(no_such_level(level, known))
     until = desk.now.date() + timedelta(days=scheme.notice_days)
     body = Notice(
         notice=f"n-{envelope.new_name(10)}", changed=file.changed, source=source,

@@ -13,7 +13,7 @@ from typing import Any
 
 from warmyard.certify.credential.certificate import read_credential
 from warmyard.certify.credential.proof import did_key, verify_proof
-from warmyard.certify.credential.status import StatusList, open_status_list, status_of
+from warmyard.certify.credential.status import StatusList, list_in, open_status_list, status_of
 from warmyard.certify.credential.token import Token, open_token
 from warmyard.certify.ledger import envelope
 from warmyard.certify.ledger.canonical import read_json
@@ -50,7 +50,7 @@ def read_handed_out(data: bytes, trust: Trust) -> str:
     if text.startswith("{"):
         return _certificate(text, trust)
     if "WY.status" in text:
-        found = open_status_list(text.partition('"')[2].partition('"')[0], trust.pinned)
+        found = open_status_list(list_in(text), trust.pinned)
         return _status_list(found, trust)
     compact = text.rpartition("#")[2]
     parts = compact.count(".")

@@ -76,6 +76,11 @@ def status_script(compact: str) -> str:
     return f'var WY = WY || {{}};\nWY.status = "{compact}";\n'
 
 
+def list_in(script: str) -> str:
+    """Return the compact list in a status.js, or nothing when there is none in it."""
+    return script.partition('"')[2].partition('"')[0]
+
+
 def _version(value: Mapping[str, object]) -> int:
     """Return the version that a list names as `v`; 0, which never was, when it names none."""
     version = value.get("v")

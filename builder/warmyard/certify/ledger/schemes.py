@@ -6,6 +6,7 @@ never the sources, so that an edited scheme.yaml changes nothing before it is ad
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from pathlib import Path
 from typing import Any
 
@@ -24,6 +25,7 @@ from warmyard.formats.schemes import SCHEMES as SCHEMES_FORMAT
 from warmyard.formats.schemes import bring_up_adopted
 
 STEP = "step 9, side files"
+NOT_ADOPTED = "no scheme is adopted yet; adopt it with `warmyard enter scheme FILE`"
 
 
 def scheme_bytes(scheme: Scheme) -> bytes:
@@ -76,14 +78,23 @@ def adopted_scheme(state: State) -> tuple[str, Scheme]:
     """Return the digest and the text of the scheme adopted last; raise InputError when none was."""
     scheme = state.scheme_now()
     if scheme is None:
-        raise InputError("no scheme is adopted yet; adopt it with `warmyard enter scheme FILE`")
+        raise InputError(NOT_ADOPTED)
     return state.adopted[-1].body.digest, scheme
 
 
 def level_of(scheme: Scheme, number: int) -> Level:
     """Return a level of a scheme; raise InputError when it has none of that number."""
-    for level in scheme.levels:
-        if level.level == number:
-            return level
-    offered = ", ".join(str(level.level) for level in scheme.levels)
-    raise InputError(f"the scheme has no level {number}; it has {offered}")
+    level = find_level(scheme, number)
+    if level is None:
+        raise InputError(no_such_level(number, (level.level for level in scheme.levels)))
+    return level
+
+
+def find_level(scheme: Scheme | None, number: int) -> Level | None:
+    """Return a level of a scheme, or None when it has none of that number or there is no scheme."""
+    return next((level for level in scheme.levels if level.level == number), None) if scheme else None
+
+
+def no_such_level(number: int, offered: Iterable[int]) -> str:
+    """Return the sentence that a level is not there, and which are."""
+    return f"the scheme has no level {number}; it has {', '.join(map(str, offered))}"

@@ -6,7 +6,7 @@ import json
 from datetime import date, timedelta
 
 from warmyard.certify.credential.certificate import read_credential
-from warmyard.certify.credential.status import open_status_list
+from warmyard.certify.credential.status import list_in, open_status_list
 from warmyard.certify.ledger import envelope
 from warmyard.certify.ledger.bodies import Appeal, Certificate, Decision, Evidence, Observation, Sitting
 from warmyard.certify.ledger.canonical import canonical_bytes
@@ -187,7 +187,7 @@ def _status_public(looked: Looked) -> Finding:
     office = looked.state.keys[looked.state.office]
     try:
         text = (STATUS.at(looked.records) / "status.js").read_text(encoding="utf-8")
-        said = open_status_list(text.partition('"')[2].partition('"')[0], {office.id: office.public})
+        said = open_status_list(list_in(text), {office.id: office.public})
     except OSError:
         return found(False, problem="No status list was published")
     except (VerificationError, UnicodeDecodeError):

@@ -9,8 +9,9 @@ from pathlib import Path
 from typing import Any, Literal, TypeAlias
 
 from warmyard.certify.ledger.bodies import Body, Decision
+from warmyard.certify.ledger.schemes import find_level
 from warmyard.certify.ledger.state import Fact, State
-from warmyard.course.scheme_model import Level, Part, Scheme
+from warmyard.course.scheme_model import Level, Part
 from warmyard.course.workspace import Workspace
 
 Verdict = Literal["met", "not-met", "cannot"]
@@ -67,8 +68,7 @@ class Looked:
 
     def level(self, scheme_digest: str, number: int) -> Level | None:
         """Return a level of a scheme that was adopted."""
-        scheme: Scheme | None = self.state.schemes.get(scheme_digest)
-        return next((level for level in scheme.levels if level.level == number), None) if scheme else None
+        return find_level(self.state.schemes.get(scheme_digest), number)
 
     def part(self, scheme_digest: str, number: int, part: str) -> Part | None:
         """Return a part of a level of a scheme that was adopted."""

@@ -7,6 +7,7 @@ from datetime import date
 from typing import Any
 
 from warmyard.certify.ledger.bodies import Decision, Observation, Sitting
+from warmyard.certify.ledger.schemes import find_level
 from warmyard.certify.ledger.state import Fact, View
 from warmyard.certify.rules.asking import Refusal, Terms
 from warmyard.certify.rules.dates import last_day
@@ -45,7 +46,7 @@ def beyond_scheme(place: View, decision: Fact[Decision]) -> Refusal | None:
     scheme = place.whole.schemes.get(body.scheme)
     if scheme is None or body.action != "grant":
         return None
-    level = next((level for level in scheme.levels if level.level == body.level), None)
+    level = find_level(scheme, body.level)
     if level is None:
         return Refusal("scheme", f"the scheme of the decision has no level {body.level}")
     longest = last_day(decision.entry.counts_from(restricts=False), level.valid_months)
@@ -99,8 +100,7 @@ def _out_since(place: View, fact: Fact[Sitting | Observation]) -> int:
 def why_no_renewal(view: View, decision: Fact[Decision], earlier: Sequence[Fact[Decision]]) -> str:
     """Return that a renewal rests on a shorter list than it may, since the certificate before it has no force now."""
     body, entry = decision.body, decision.entry
-    scheme = view.whole.schemes.get(body.scheme)
-    level = next((level for level in scheme.levels if level.level == body.level), None) if scheme else None
+    level = find_level(view.whole.schemes.get(body.scheme), body.level)
     if level is None or body.action != "grant":
         return ""
     withdrawn = last_withdrawal(view.before(entry.number), entry.person, body.level)

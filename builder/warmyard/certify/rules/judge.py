@@ -13,6 +13,7 @@ from dataclasses import replace
 from datetime import date, timedelta
 
 from warmyard.certify.ledger.bodies import Decision
+from warmyard.certify.ledger.schemes import NOT_ADOPTED, find_level, no_such_level
 from warmyard.certify.ledger.state import Fact, Record, View, view_of
 from warmyard.certify.rules.asking import Asking, Refusal, Terms, asked
 from warmyard.certify.rules.beyond import beyond, beyond_scheme, rests_on_less, why_no_renewal, wrong_evidence
@@ -80,20 +81,21 @@ def grants_with_force(record: Record, person: str, level: int) -> list[Fact[Deci
     """
     view, found = view_of(record), list[Fact[Decision]]()
     for grant in grants_of(view, person, level):
-        key = (view.count, grant.entry.number, view.strict)
-        if key not in view.whole.forces:
-            view.whole.forces[key] = not _why_no_force(view, grant, found, {})
-        if view.whole.forces[key]:
+        if has_force(view, grant, found):
             found.append(grant)
     return found
 
 
-def has_force(record: Record, decision: Fact[Decision]) -> bool:
-    """Say whether a decision of any kind would be made by `decide` from its place, and nothing took its force since."""
+def has_force(record: Record, decision: Fact[Decision], earlier: Sequence[Fact[Decision]] | None = None) -> bool:
+    """Say whether a decision of any kind would be made by `decide` from its place, and nothing took its force since.
+
+    `earlier` are the grants of the level before it that have force, where they are known already.
+    """
     view = view_of(record)
     key = (view.count, decision.entry.number, view.strict)
     if key not in view.whole.forces:
-        view.whole.forces[key] = not why_no_force(view, decision)
+        why = why_no_force(view, decision) if earlier is None else _why_no_force(view, decision, earlier, {})
+        view.whole.forces[key] = not why
     return view.whole.forces[key]
 
 
@@ -122,7 +124,7 @@ def judge(record: Record, ask: Asking, strictness: Strictness = TODAY) -> Terms 
     view = view_of(record)
     adopted, scheme = view.adopted(), view.scheme_now()
     if adopted is None or scheme is None:
-        return Refusal("scheme", "no scheme is adopted yet; adopt it with `warmyard enter scheme FILE`")
+        return Refusal("scheme", NOT_ADOPTED)
     codes = [reason.id for reason in scheme.reasons if reason.action == ask.action]
     if ask.because not in codes:
         what = f"{ask.because!r} is no reason to {ask.action}; the scheme has {', '.join(codes)}"
@@ -134,10 +136,9 @@ def judge(record: Record, ask: Asking, strictness: Strictness = TODAY) -> Terms 
 
 
 def _judge_grant(view: View, scheme: Scheme, digest: str, ask: Asking, strictness: Strictness) -> Terms | Refusal:
-    level = next((level for level in scheme.levels if level.level == ask.level), None)
+    level = find_level(scheme, ask.level)
     if level is None:
-        offered = ", ".join(str(level.level) for level in scheme.levels)
-        return Refusal("scheme", f"the scheme has no level {ask.level}; it has {offered}")
+        return Refusal("scheme", no_such_level(ask.level, (level.level for level in scheme.levels)))
     held = list(grants_of(view, ask.person, ask.level))
     if held and any(standing(view, grant, ask.on).stopped for grant in held):
         return Refusal("suspended", f"level {ask.level} of {ask.person} is suspended; restore or withdraw it first")

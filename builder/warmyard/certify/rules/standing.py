@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from warmyard.certify.ledger.bodies import Decision, Evidence, Notice
+from warmyard.certify.ledger.schemes import find_level
 from warmyard.certify.ledger.state import Fact, Record, View, view_of
 from warmyard.certify.rules.dates import add_months
 from warmyard.certify.rules.notice import changed_text, until_of
@@ -85,8 +86,8 @@ def surveillance_due(view: View, grant: Fact[Decision], on: date) -> date:
 def levels_below(record: Record, grant: Fact[Decision]) -> list[int]:
     """Return the levels that the granted one rests on, as the scheme of the decision has it."""
     scheme = view_of(record).whole.schemes.get(grant.body.scheme)
-    levels = [level for level in scheme.levels if level.level == grant.body.level] if scheme else []
-    found = [HELD_LEVEL.match(wanted.id) for level in levels for wanted in level.prerequisites]
+    level = find_level(scheme, grant.body.level)
+    found = [HELD_LEVEL.match(wanted.id) for wanted in level.prerequisites] if level else []
     return [int(match.group(1)) for match in found if match]
 
 
