@@ -12,7 +12,7 @@ import quickjs
 
 from warmyard.item.marking import mark
 from warmyard.item.variant_model import Variant
-from warmyard.item.words import WORDS
+from warmyard.item.words import marking_words
 from warmyard.page.formula_script import units_script
 from warmyard.page.javascript import runtime_text
 
@@ -29,7 +29,7 @@ def browser_marking() -> quickjs.Context:
     context.eval(units_script())
     for name in ("wy.js", "number.js", "marking.js"):
         context.eval(runtime_text(name))
-    context.eval(f"WY.markingWords = {json.dumps(WORDS)}; var CONTRACT = {json.dumps(CONTRACT)};")
+    context.eval(f"WY.markingWords = {json.dumps(marking_words())}; var CONTRACT = {json.dumps(CONTRACT)};")
     return context
 
 

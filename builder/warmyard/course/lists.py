@@ -6,7 +6,6 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import partial
 from pathlib import Path
-from typing import Any
 
 from warmyard.course.catalogue import by_id, documents, entries_of, listed, read_or_fault
 from warmyard.course.model import Chart, Duty, Skill, Source, Term
@@ -14,7 +13,8 @@ from warmyard.errors import Place, SourceError
 from warmyard.formats.items import ITEMS, bring_up_file, bring_up_item
 from warmyard.formats.sources import version_named
 from warmyard.item.kinds import Item, Use
-from warmyard.sources import Document, decode, join, part
+from warmyard.sources import Document, decode, part
+from warmyard.words import own_words, words_over
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,22 +50,9 @@ def load_charts(path: Path, root: Path, faults: list[SourceError]) -> Mapping[st
 
 
 def load_words(path: Path, root: Path, faults: list[SourceError]) -> Mapping[str, str]:
-    """Return the words of the pages by dotted key; a group of words is named fields inside a key."""
-    document = read_or_fault(path, root, faults)
-    words: dict[str, str] = {}
-    if document is not None:
-        _gather_words(document, document.value, "", words, faults)
-    return words
-
-
-def _gather_words(document: Document, value: Any, path: str, words: dict[str, str], faults: list[SourceError]) -> None:
-    if isinstance(value, dict):
-        for key, inner in value.items():
-            _gather_words(document, inner, join(path, key), words, faults)
-    elif isinstance(value, str):
-        words[path] = value
-    else:
-        faults.append(SourceError(document.place(path), f"the word {path or 'list'} is not text", "write it in quotes"))
+    """Return the words of the pages by dotted key: the tool's own, and those of course/words.yaml over them."""
+    document = read_or_fault(path, root, faults) if path.exists() else None
+    return own_words() if document is None else words_over(document, faults)
 
 
 def load_items(bank: Path, exam: Path | None, root: Path, faults: list[SourceError]) -> Mapping[str, Item]:

@@ -108,7 +108,7 @@ def digest_code() -> str:
         _add(whole, f"{name} {_version(name)}")
     _add(whole, f"Python {platform.python_version()}")
     for file in files_under(PACKAGE):
-        if file.suffix == ".py":
+        if file.suffix in (".py", ".yaml"):
             _add(whole, file.relative_to(PACKAGE).as_posix(), file)
     return whole.hexdigest()
 

@@ -8,7 +8,8 @@ from typing import Any
 
 from warmyard.item.case_path import MOVE
 from warmyard.item.variant_model import Case, CaseBar, CaseKey, CheckShown, Mark, Question
-from warmyard.item.words import bare, say
+from warmyard.item.words import bare
+from warmyard.words import say
 
 Words = Mapping[str, str]
 WEIGHTS = {"cause": 0.5, "time": 0.2, "parts": 0.1, "behind": 0.2}

@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from warmyard.item.words import bare, say
+from warmyard.item.words import bare
 from warmyard.machine.diagnosis import NextCheck, Reasoner, Situation, next_check, rank_checks, suspects
+from warmyard.words import say
 
 MOST_STEPS = 60
 MOVE = "to:"

@@ -24,7 +24,8 @@ from warmyard.item.variant_model import (
     Question,
     Variant,
 )
-from warmyard.item.words import bare, say, sentence
+from warmyard.item.words import bare, sentence
+from warmyard.words import say
 
 Words = Mapping[str, str]
 NO_WORDS: Words = {}

@@ -20,7 +20,7 @@ from warmyard.item.standing import SWITCH
 from warmyard.item.surroundings import Surroundings
 from warmyard.item.tolerance import Tolerance, tolerance_of
 from warmyard.item.variant_model import NumberKey, Question, SlipValue, Variant
-from warmyard.item.words import say
+from warmyard.words import say
 
 MOST_TRIES = 200
 READING = "reading"

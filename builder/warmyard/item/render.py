@@ -11,7 +11,7 @@ from math import ceil
 
 from warmyard.formula.units import show_unit
 from warmyard.item.variant_model import Case, Question
-from warmyard.item.words import say
+from warmyard.words import say
 
 Words = Mapping[str, str]
 

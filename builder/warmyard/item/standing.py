@@ -9,7 +9,7 @@ from warmyard.formula.quantity import plain_number
 from warmyard.formula.units import show_unit
 from warmyard.item.drawing_parts import scale_in
 from warmyard.item.instrument import Instrument, Scale
-from warmyard.item.words import say
+from warmyard.words import say
 
 SWITCH = "switch"
 """The name under which a reading says where the range switch stands."""

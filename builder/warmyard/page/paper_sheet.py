@@ -6,7 +6,6 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from warmyard.course.model import Company
-from warmyard.item.words import WORDS
 from warmyard.page.formula_script import units_script
 from warmyard.page.shell import Page, make_page, markup
 from warmyard.page.words import need_words, words_of
@@ -68,7 +67,7 @@ def paper_sheet(facts: PaperFacts, company: Company, words: Mapping[str, str]) -
         body=markup("<p class='wy-alert'>{{ text }}</p>", text=said["paper.no_script"]),
         scripts=(units_script(), *SCRIPTS),
         data={
-            "words": words_of({**WORDS, **words}, "paper", "sheet", "practice", "case"),
+            "words": words_of(words, "paper", "sheet", "practice", "case"),
             "paper": {
                 "format": facts.format,
                 "sitting_format": facts.sitting_format,

@@ -10,7 +10,7 @@ from warmyard.item.kinds import Item
 from warmyard.item.surroundings import Surroundings
 from warmyard.item.variant import make_variant
 from warmyard.item.variant_model import Variant
-from warmyard.item.words import WORDS
+from warmyard.item.words import marking_words
 from warmyard.page.javascript import inert_json, script_of
 
 PRACTICE_SCRIPTS = (
@@ -54,7 +54,7 @@ def item_payload(variants: Iterable[Variant]) -> str:
     place = {text: at for at, text in enumerate(texts)}
     rows = ",\n".join(f"{inert_json(id)}: {inert_json(_with_shared(found, place))}" for id, found in by_item.items())
     return (
-        f"{script_of(markingWords=WORDS)}WY.packs = WY.packs || [];\n"
+        f"{script_of(markingWords=marking_words())}WY.packs = WY.packs || [];\n"
         f"WY.packs.push({{texts: {inert_json(texts)}, items: {{\n{rows}\n}}}});\n"
     )
 

@@ -25,7 +25,7 @@ from warmyard.certify.ledger.schemes import level_of
 from warmyard.errors import InputError, VerificationError
 from warmyard.item.variant import make_variant
 from warmyard.item.variant_model import CaseKey, ChoiceKey, NumberKey, OrderKey, PointKey, Question
-from warmyard.item.words import WORDS
+from warmyard.item.words import marking_words
 
 BASE64 = re.compile(r"[A-Za-z0-9+/=_-]{24,}")
 
@@ -119,7 +119,7 @@ def secrets_of(key: PaperKey) -> set[str]:
             found.update((*answer.best_reasons, *answer.forbidden_reasons.values()))
     # What a check of a case finds is in the question: the page shows it when the check is chosen.
     shown = {text for asked in key.questions for text in findings_of(asked.variant.question)}
-    return {text for text in found if len(text) > 8} - set(WORDS.values()) - shown
+    return {text for text in found if len(text) > 8} - set(marking_words().values()) - shown
 
 
 def findings_of(question: Question) -> set[str]:

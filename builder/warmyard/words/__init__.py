@@ -1,0 +1,105 @@
+"""Every word that a reader sees, by dotted id: the tool's own English, and what another words file puts over it.
+
+The words of the tool lie beside this file, one file for each kind of reader; a workspace may put others over them in
+course/words.yaml. Which ids there are and which {names} each takes is said by the tool's own words alone.
+"""
+
+from __future__ import annotations
+
+import string
+from collections.abc import Iterable, Iterator, Mapping
+from difflib import get_close_matches
+from functools import cache
+from pathlib import Path
+from types import MappingProxyType
+
+from warmyard.errors import SourceError
+from warmyard.sources import Document, join, read_document
+
+OWN = Path(__file__).resolve().parent / "en"
+
+
+@cache
+def own_words() -> Mapping[str, str]:
+    """Return the tool's own words; raise SourceError for a file of ours that cannot be read."""
+    found: dict[str, str] = {}
+    for path in sorted(OWN.glob("*.yaml")):
+        faults: list[SourceError] = []
+        for word, text in gather(read_document(path, OWN.parents[1]), faults):
+            if word in found:
+                raise ValueError(f"the word {word} stands twice in {OWN}")
+            found[word] = text
+        if faults:
+            raise faults[0]
+    return MappingProxyType(found)
+
+
+def words_over(document: Document, faults: list[SourceError]) -> Mapping[str, str]:
+    """Return the tool's words with those of a document over them; one that cannot take its place is a fault.
+
+    It must be known, say something, and take the very {names} of the word that it replaces.
+    """
+    words = dict(own_words())
+    for word, text in gather(document, faults):
+        fault = _fault_in(word, text)
+        if fault is None:
+            words[word] = text
+        else:
+            faults.append(SourceError(document.place(word), *fault))
+    return words
+
+
+def _fault_in(word: str, text: str) -> tuple[str, str] | None:
+    """Return what is wrong with another's word and what to do about it."""
+    own = own_words().get(word)
+    if own is None:
+        near = get_close_matches(word, own_words(), 3, 0.7)
+        return f"there is no word {word}", f"did you mean {' or '.join(near)}?" if near else "remove it"
+    if not text.strip():
+        return f"the word {word} says nothing", f"write it, or remove the line for the tool's own: {own}"
+    try:
+        takes = names_in(text)
+    except ValueError as problem:
+        return f"the word {word} cannot be filled in ({problem})", "write each {name} with both braces"
+    wants = names_in(own)
+    if takes != wants:
+        lost, strange = sorted(wants - takes), sorted(takes - wants)
+        said = [f"lost {_braced(lost)}"] * bool(lost) + [f"has {_braced(strange)}, which nothing fills"] * bool(strange)
+        return f"the word {word} {' and '.join(said)}", f"use {_braced(sorted(wants)) or 'no name in braces'}"
+    return None
+
+
+def _braced(names: Iterable[str]) -> str:
+    return ", ".join(f"{{{name}}}" for name in names)
+
+
+def names_in(text: str) -> frozenset[str]:
+    """Return the {names} that a word takes; raise ValueError for braces that are no name."""
+    found = set()
+    for _, name, form, conversion in string.Formatter().parse(text):
+        if name is None:
+            continue
+        if not name.isidentifier() or form or conversion:
+            raise ValueError(f"{{{name}}} is no name")
+        found.add(name)
+    return frozenset(found)
+
+
+def gather(document: Document, faults: list[SourceError]) -> Iterator[tuple[str, str]]:
+    """Yield the words of a file by dotted id; a group of words is named fields inside a key."""
+    yield from _gather(document, document.value, "", faults)
+
+
+def _gather(document: Document, value: object, path: str, faults: list[SourceError]) -> Iterator[tuple[str, str]]:
+    if isinstance(value, dict):
+        for key, inner in value.items():
+            yield from _gather(document, inner, join(path, key), faults)
+    elif isinstance(value, str):
+        yield path, value
+    elif value is not None or path:
+        faults.append(SourceError(document.place(path), f"the word {path or 'list'} is not text", "write it in quotes"))
+
+
+def say(words: Mapping[str, str], word: str, **parts: object) -> str:
+    """Return a sentence with its parts put in, without the space that an empty part leaves."""
+    return " ".join((words.get(word) or own_words()[word]).format_map(parts).split())
