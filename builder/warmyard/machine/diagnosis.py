@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 from warmyard.errors import InputError
 from warmyard.machine import ladder, reasoning
-from warmyard.machine.evidence import Hypothesis, Reasoner, Situation
+from warmyard.machine.evidence import Hypothesis, Reasoner, Situation, certainty_now
 from warmyard.machine.model import Bar, Check, Machine
 from warmyard.machine.nearness import must_be_one_of
 
@@ -151,17 +151,23 @@ def rank_checks(reasoner: Reasoner, situation: Situation, weights: Mapping[Hypot
     if not reasoner.may_be_next(situation):
         return []
     standing = situation.standing or reasoner.first_standing()
-    found = [_rate(reasoner, situation, weights, standing, check) for check in reasoner.machine.checks.values()]
+    now = certainty_now(weights)
+    found = [_rate(reasoner, situation, weights, now, standing, check) for check in reasoner.machine.checks.values()]
     return sorted((entry for entry in found if entry), key=lambda entry: (-entry.per_minute, entry.minutes))
 
 
 def _rate(
-    reasoner: Reasoner, situation: Situation, weights: Mapping[Hypothesis, float], standing: str, check: Check
+    reasoner: Reasoner,
+    situation: Situation,
+    weights: Mapping[Hypothesis, float],
+    now: float,
+    standing: str,
+    check: Check,
 ) -> NextCheck | None:
     minutes = reasoner.minutes(standing, check)
     if check.id in situation.seen or check.context_only or check.level > situation.level or minutes is None:
         return None
-    settles = reasoner.settles(weights, check)
+    settles = max(0.0, reasoner.certainty_after(weights, check) - now)
     if settles <= LEAST_SETTLED:
         return None
     after = reasoner.standing_after(standing, check)

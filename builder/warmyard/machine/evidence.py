@@ -6,6 +6,7 @@ import math
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from functools import cached_property
+from typing import NamedTuple
 
 from warmyard.machine import ladder, reasoning
 from warmyard.machine.model import Bar, Check, Machine, Mode, Precondition
@@ -22,17 +23,31 @@ class Situation:
     """None means the first precondition of the model."""
     level: int = 3
 
+    def asked(self) -> Asked:
+        """Return what tells this situation from others, to keep an answer by."""
+        return self.symptom, tuple(self.seen.items()), self.contexts, self.standing, self.level
+
     def with_seen(self, check: str, outcome: str, standing: str) -> Situation:
         """Return the situation after a check."""
         return replace(self, seen={**self.seen, check: outcome}, standing=standing)
 
 
-@dataclass(frozen=True, slots=True)
-class Hypothesis:
-    """A cause alone, or a cause with one that may be behind it."""
+class Hypothesis(NamedTuple):
+    """A cause alone, or a cause with one that may be behind it.
+
+    A tuple, because weights are kept by it: Python looks a tuple up far faster than an object with fields.
+    """
 
     cause: str
     behind: str = ""
+
+
+Asked = tuple[str, tuple[tuple[str, str], ...], tuple[str, ...], str | None, int]
+
+
+def certainty_now(weights: Mapping[Hypothesis, float]) -> float:
+    """Return the weight that stands on the true cause on average."""
+    return reasoning.certainty(reasoning.by_label(weights, lambda hypothesis: hypothesis.cause).values())
 
 
 @dataclass(frozen=True)
@@ -121,8 +136,19 @@ class Reasoner:
         modes = [self.machine.modes[mode] for mode in (hypothesis.cause, hypothesis.behind) if mode]
         return {mode.shows[check.id] for mode in modes if check.id in mode.shows}
 
-    def weights(self, situation: Situation) -> dict[Hypothesis, float]:
+    @cached_property
+    def weighed(self) -> dict[Asked, dict[Hypothesis, float]]:
+        """The weights of the situations asked about so far; who asks next about one asks about it several times."""
+        return {}
+
+    def weights(self, situation: Situation) -> Mapping[Hypothesis, float]:
         """Return every hypothesis that remains, with its share of the weight; empty when what was seen contradicts."""
+        asked = situation.asked()
+        if asked not in self.weighed:
+            self.weighed[asked] = self._weigh(situation)
+        return self.weighed[asked]
+
+    def _weigh(self, situation: Situation) -> dict[Hypothesis, float]:
         contexts = self.contexts(situation)
         prior = {
             hypothesis: share * self.weight_of(self.machine.modes[hypothesis.cause], situation.symptom, contexts)
@@ -158,15 +184,17 @@ class Reasoner:
 
         It counts the leading suspects and is not drawn away by a long tail of unlikely ones, as bits would be.
         """
-        before = reasoning.certainty(reasoning.by_label(weights, lambda hypothesis: hypothesis.cause).values())
-        after = reasoning.expected_after(
+        return max(0.0, self.certainty_after(weights, check) - certainty_now(weights))
+
+    def certainty_after(self, weights: Mapping[Hypothesis, float], check: Check) -> float:
+        """Return the weight on the true cause that is to be expected after a check."""
+        return reasoning.expected_after(
             weights,
             self.showing[check.id].__getitem__,
             lambda outcome: self.keeping[check.id][str(outcome)],
             lambda hypothesis: hypothesis.cause,
             reasoning.certainty,
         )
-        return max(0.0, after - before)
 
     def minutes(self, standing: str, check: Check) -> float | None:
         """Return the minutes of a check with its ladder moves, or None when it is out of reach."""

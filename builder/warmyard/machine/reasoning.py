@@ -51,8 +51,13 @@ def expected_after(
         chances[outcome] = chances.get(outcome, 0.0) + weight
     expected = 0.0
     for outcome, chance in chances.items():
-        left = weights if outcome is None else {h: weights[h] for h in kept(outcome) if h in weights}
-        expected += chance * measure(by_label(left, label).values())
+        left = weights if outcome is None else kept(outcome)
+        summed: dict[Hashable, float] = {}
+        for hypothesis in left:
+            if (share := weights.get(hypothesis)) is not None:
+                name = label(hypothesis)
+                summed[name] = summed.get(name, 0.0) + share
+        expected += chance * measure(summed.values())
     return expected / math.fsum(chances.values())
 
 
