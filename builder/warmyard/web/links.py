@@ -6,14 +6,13 @@ from collections.abc import Callable, Collection, Iterable, Iterator, Set
 from posixpath import dirname, join, normpath
 from urllib.parse import unquote, urlsplit
 
-from bs4 import BeautifulSoup
-
 from warmyard.course.lesson import EDITIONS, Lesson
 from warmyard.course.values import nearest
 from warmyard.course.workspace import Workspace
 from warmyard.errors import InputError, Place, SourceError
 from warmyard.item.kinds import Edition
-from warmyard.web.audit import anchors_of, is_outside
+from warmyard.web.audit import is_outside
+from warmyard.web.parsed import anchors_of, elements, parse_html
 from warmyard.web.site import Site
 
 Render = Callable[[str], str]
@@ -105,16 +104,15 @@ class Links:
             stub = self.site.markdown(target)
             made = self.site.made.get(target)
             html = self.render(stub if stub is not None else f"# {made.title if made else ''}\n\nwyblock0000end\n")
-            self.places[target] = anchors_of(BeautifulSoup(self.site.content(target, html).html, "html.parser"))
+            self.places[target] = anchors_of(parse_html(self.site.content(target, html).html))
         return self.places[target]
 
 
 def _addresses(html: str) -> Iterator[str]:
-    for tag in BeautifulSoup(html, "html.parser").find_all(True):
+    for tag in elements(parse_html(html)):
         for name in ("href", "src"):
-            value = tag.get(name)
-            if isinstance(value, str):
-                yield value
+            if name in tag.attributes:
+                yield tag.attributes[name] or ""
 
 
 class _Finder:
