@@ -12,7 +12,7 @@ from warmyard.course.lesson import EDITIONS, Lesson
 from warmyard.course.values import nearest
 from warmyard.course.workspace import Workspace
 from warmyard.errors import InputError, Place, SourceError
-from warmyard.item.kinds import Edition
+from warmyard.item.model import Edition
 from warmyard.web.audit import anchors_of, is_outside
 from warmyard.web.site import Site
 
