@@ -210,7 +210,7 @@ def test_every_part_of_the_package_has_a_place() -> None:
     [
         ("measure/cut.py", "from warmyard.certify import ledger", "measure imports sideways from certify"),
         ("formula/units.py", "import warmyard.item.kinds", "formula imports up from item"),
-        ("item/kinds.py", "from ..course import model", "item imports up from course"),
+        ("item/model.py", "from ..course import model", "item imports up from course"),
         ("machine/model.py", "from warmyard import formula", "machine imports sideways from formula"),
         ("sources.py", "def late():\n    from warmyard.page import payload", "sources imports up from page"),
         ("course/model.py", "import importlib\nimportlib.import_module('warmyard.web.plugin')", "up from web"),

@@ -9,10 +9,10 @@ from pathlib import Path
 from warmyard.course.workspace import read_workspace
 from warmyard.errors import InputError
 from warmyard.item.chance import chance_for, start_of
-from warmyard.item.check import what_is_mixed_up
-from warmyard.item.kinds import Numeric
-from warmyard.item.numeric import NumericPlan
-from warmyard.item.problem import drawn_numbers, numeric_plan
+from warmyard.item.kinds.numeric.check import what_is_mixed_up
+from warmyard.item.kinds.numeric.draw import drawn_numbers, numeric_plan
+from warmyard.item.kinds.numeric.plan import NumericPlan
+from warmyard.item.kinds.numeric.schema import Numeric
 from warmyard.page.payload import practice_variants
 
 ROOT = Path(__file__).resolve().parents[2]

@@ -12,7 +12,9 @@ from hypothesis import strategies as st
 from warmyard.course.scheme import apart, check_scheme, fit_for, unfilled
 from warmyard.course.scheme_model import Level, Part, RenewsWith, Scheme
 from warmyard.course.workspace import Workspace, read_workspace
-from warmyard.item.kinds import Choice, FaultCase, Item, Option
+from warmyard.item.kinds.choice.schema import Choice, Option
+from warmyard.item.kinds.fault_case.schema import FaultCase
+from warmyard.item.model import Item
 
 replace = msgspec.structs.replace
 SMALL_YARD = Path(__file__).resolve().parents[1] / "small_yard"

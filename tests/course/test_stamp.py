@@ -184,7 +184,7 @@ def test_other_code_makes_it_void(yard: Path, cache: Path, tmp_path: Path, monke
         return now(yard, cache).is_kept()
 
     assert look()
-    file = copy / "item" / "check.py"
+    file = copy / "item" / "kind.py"
     good = file.read_text("utf-8")
     file.write_text(good.replace("SEEDS = 50", "SEEDS = 51"), "utf-8")
     assert not look()

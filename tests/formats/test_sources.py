@@ -15,7 +15,7 @@ from warmyard.errors import SourceError, SourceErrors
 from warmyard.formats.items import ITEMS as ITEM_FORMAT
 from warmyard.formats.lessons import LESSONS
 from warmyard.formats.schemes import SCHEMES
-from warmyard.item.kinds import Choice
+from warmyard.item.kinds.choice.schema import Choice
 
 YARD = Path(__file__).resolve().parents[1] / "small_yard"
 ITEMS = "quizbank/practice/fuel.yaml"

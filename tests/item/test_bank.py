@@ -8,7 +8,8 @@ from collections import Counter
 import pytest
 
 from warmyard.course.workspace import Workspace
-from warmyard.item.kinds import Choice, Item
+from warmyard.item.kinds.choice.schema import Choice
+from warmyard.item.model import Item
 from warmyard.item.variant import make_variant
 
 LEAST_ITEMS, LEAST_EXAM_ITEMS, LEAST_WAYS = 400, 160, 4

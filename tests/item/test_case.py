@@ -8,7 +8,7 @@ from typing import Any
 import pytest
 
 from warmyard.item.check import own_answer
-from warmyard.item.kinds import FaultCase
+from warmyard.item.kinds.fault_case.schema import FaultCase
 from warmyard.item.marking import mark
 from warmyard.item.surroundings import Surroundings
 from warmyard.item.variant import make_variant

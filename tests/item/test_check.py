@@ -8,7 +8,8 @@ import pytest
 
 from warmyard.errors import SourceError
 from warmyard.item.check import check_items
-from warmyard.item.kinds import Item
+from warmyard.item.kind_table import ITEM
+from warmyard.item.model import Item
 from warmyard.item.surroundings import Surroundings
 from warmyard.sources import decode_list, parse_document
 
@@ -49,7 +50,7 @@ SOUND = """
 def read(text: str) -> list[Item]:
     """Return items from YAML as quizbank files hold them."""
     faults: list[SourceError] = []
-    items: list[Any] = list(decode_list(parse_document(text, "quizbank/x.yaml"), Item, faults))
+    items: list[Any] = list(decode_list(parse_document(text, "quizbank/x.yaml"), ITEM, faults))
     assert not faults, faults
     return items
 

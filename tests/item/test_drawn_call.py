@@ -6,9 +6,9 @@ from pathlib import Path
 
 import pytest
 
-from warmyard.item.case import outcome_of
-from warmyard.item.case_marking import mark_case
-from warmyard.item.drawn_call import difficulty_of, drawn_calls, written_calls
+from warmyard.item.kinds.fault_case.draw import outcome_of
+from warmyard.item.kinds.fault_case.drawn_call import difficulty_of, drawn_calls, written_calls
+from warmyard.item.kinds.fault_case.marking import mark_case
 from warmyard.item.surroundings import Surroundings
 from warmyard.item.variant import make_variant
 from warmyard.item.variant_model import CaseKey, Variant

@@ -13,9 +13,10 @@ from warmyard.item.check import check_items, own_answer
 from warmyard.item.gauge_card import grey_of
 from warmyard.item.instrument import Instrument, Scale, StripLine, check_instrument, load_instruments
 from warmyard.item.instrument_drawing import sketch_instrument
-from warmyard.item.kinds import Answer, Draw, ItemSlip, Reading
+from warmyard.item.kinds.reading.draw import plan_reading
+from warmyard.item.kinds.reading.schema import Reading
 from warmyard.item.marking import mark
-from warmyard.item.reading import plan_reading
+from warmyard.item.model import Answer, Draw, ItemSlip
 from warmyard.item.standing import display_text
 from warmyard.item.surroundings import Surroundings
 from warmyard.item.variant import make_variant

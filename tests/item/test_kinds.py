@@ -11,9 +11,14 @@ import pytest
 
 from warmyard.item.check import check_items, own_answer
 from warmyard.item.instrument_drawing import sketch_instrument
-from warmyard.item.kinds import Answer, Choice, Draw, ItemSlip, Option, Ordering, PicturePoint, Reading
+from warmyard.item.kinds.choice.schema import Choice, Option
+from warmyard.item.kinds.ordering.draw import order_key
+from warmyard.item.kinds.ordering.marking import broken_pairs
+from warmyard.item.kinds.ordering.schema import Ordering
+from warmyard.item.kinds.picture_point.schema import PicturePoint
+from warmyard.item.kinds.reading.schema import Reading
 from warmyard.item.marking import mark
-from warmyard.item.ordering import broken_pairs, order_key
+from warmyard.item.model import Answer, Draw, ItemSlip
 from warmyard.item.surroundings import OrderFacts, Surroundings
 from warmyard.item.variant import make_variant
 from warmyard.item.variant_model import NumberKey, OrderKey, PointKey

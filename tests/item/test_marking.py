@@ -14,7 +14,7 @@ from warmyard.item.marking import mark
 from warmyard.item.variant_model import Variant
 from warmyard.item.words import marking_words
 from warmyard.page.formula_script import units_script
-from warmyard.page.javascript import runtime_text
+from warmyard.page.javascript import KIND_SCRIPTS, runtime_text
 
 CONTRACT: dict[str, Any] = json.loads(
     (Path(__file__).parents[1] / "contract" / "marking.json").read_text(encoding="utf-8")
@@ -27,7 +27,7 @@ def browser_marking() -> quickjs.Context:
     """Give the page's marking with its units and words, without a page."""
     context = quickjs.Context()
     context.eval(units_script())
-    for name in ("wy.js", "number.js", "marking.js"):
+    for name in ("wy.js", "number.js", "marking.js", *KIND_SCRIPTS):
         context.eval(runtime_text(name))
     context.eval(f"WY.markingWords = {json.dumps(marking_words())}; var CONTRACT = {json.dumps(CONTRACT)};")
     return context
@@ -49,7 +49,7 @@ def test_python_marks_as_the_contract_says(case: dict[str, Any]) -> None:
 
 @pytest.mark.parametrize("case", CASES)
 def test_the_browser_marks_as_the_contract_says(case: dict[str, Any], browser_marking: quickjs.Context) -> None:
-    """Every case of the contract comes out of runtime/marking.js as it is written there."""
+    """Every case of the contract comes out of the runtime as it is written there."""
     at = CONTRACT["cases"].index(case)
     text = browser_marking.eval(
         f"var c = CONTRACT.cases[{at}]; JSON.stringify(WY.marking.mark(CONTRACT.variants[c.variant], c.response))"

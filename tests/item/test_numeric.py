@@ -12,8 +12,9 @@ import pytest
 from warmyard.errors import SourceError
 from warmyard.item.check import check_items, own_answer
 from warmyard.item.draw import DrawRefused
-from warmyard.item.kinds import Answer, Draw, ItemSlip, Link, Numeric
+from warmyard.item.kinds.numeric.schema import Link, Numeric
 from warmyard.item.marking import mark
+from warmyard.item.model import Answer, Draw, ItemSlip
 from warmyard.item.surroundings import Surroundings
 from warmyard.item.variant import make_variant
 from warmyard.item.variant_model import NumberKey, Variant

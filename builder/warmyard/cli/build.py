@@ -12,7 +12,7 @@ from warmyard.cli.where import whole_path
 from warmyard.course.lesson import EDITIONS
 from warmyard.course.workspace import counts
 from warmyard.errors import InputError
-from warmyard.item.kinds import Edition
+from warmyard.item.model import Edition
 
 
 def add_arguments(parser: ArgumentParser) -> None:

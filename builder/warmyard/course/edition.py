@@ -9,7 +9,7 @@ from warmyard.course.lesson import EDITIONS, Lesson
 from warmyard.course.model import Procedure
 from warmyard.course.values import FollowingError
 from warmyard.errors import Place, SourceError
-from warmyard.item.kinds import Edition, Item
+from warmyard.item.model import Edition, Item
 
 FIRST_PAGE = "index.md"
 

@@ -8,7 +8,8 @@ from pathlib import Path
 from warmyard.course.values import FollowingError
 from warmyard.course.workspace import Faults, Workspace
 from warmyard.errors import SourceError
-from warmyard.item.kinds import FaultCase, Item, Numeric, Ordering, PicturePoint, Reading
+from warmyard.item.kind_table import kind_of
+from warmyard.item.model import Item
 from warmyard.sources import read_document, read_text
 
 
@@ -22,21 +23,14 @@ def sound_items(workspace: Workspace, faults: Faults) -> list[Item]:
 
 
 def _stands_on_sound(workspace: Workspace, item: Item, faults: Faults, faulty: set[str]) -> bool:
-    if isinstance(item, Ordering):
-        return not faults["procedure"]
-    if isinstance(item, FaultCase):
-        return not faults["machine"]
-    if isinstance(item, PicturePoint):
-        return not faults["picture"]
-    if isinstance(item, Reading) and faults["instrument"]:
+    kind = kind_of(item)
+    if any(faults[source] for source in kind.rests_on(item)):
         return False
-    if isinstance(item, Numeric | Reading) and (faults["sheet"] or faults["rule"]):
-        return not any(draw.sheet or draw.rule for draw in item.draw.values())
-    if isinstance(item, Numeric):
-        named = {link.formula for link in item.chain} | ({item.formula} if item.formula else set())
-        known = workspace.register.formulas
-        return not named & faulty and not (faults["formula"] and any(name not in known for name in named))
-    return True
+    taken = any(draw.sheet or draw.rule for draw in kind.draws(item).values())
+    if taken and (faults["sheet"] or faults["rule"]):
+        return False
+    named, known = set(kind.formulas(item)), workspace.register.formulas
+    return not named & faulty and not (faults["formula"] and any(name not in known for name in named))
 
 
 def faulty_formulas(workspace: Workspace, faults: list[SourceError]) -> set[str]:

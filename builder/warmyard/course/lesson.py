@@ -15,7 +15,7 @@ from warmyard.course.fences import Block, Inline, find_blocks, find_inlines
 from warmyard.errors import Place, SourceError
 from warmyard.formats.lessons import LESSONS, bring_up_fence, bring_up_front
 from warmyard.formats.sources import version_named
-from warmyard.item.kinds import Edition
+from warmyard.item.model import Edition
 from warmyard.sources import Document, decode, parse_document, read_text, relative_name
 
 EDITIONS: tuple[Edition, ...] = get_args(Edition)

@@ -12,7 +12,8 @@ from warmyard.course.model import Chart, Duty, Skill, Source, Term
 from warmyard.errors import Place, SourceError
 from warmyard.formats.items import ITEMS, bring_up_file, bring_up_item
 from warmyard.formats.sources import version_named
-from warmyard.item.kinds import Item, Use
+from warmyard.item.kind_table import ITEM
+from warmyard.item.model import Item, Use
 from warmyard.sources import Document, decode, part
 from warmyard.words import own_words, words_over
 
@@ -78,4 +79,4 @@ def _items_of(document: Document, faults: list[SourceError]) -> list[Item]:
         return []
     if isinstance(part(document, "items"), list):
         decode(document, dict, faults, read=partial(bring_up_file, version))
-    return entries_of(document, "items", Item, faults, partial(bring_up_item, version))
+    return entries_of(document, "items", ITEM, faults, partial(bring_up_item, version))

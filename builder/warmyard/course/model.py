@@ -9,7 +9,7 @@ import msgspec
 from warmyard.course.scheme_model import Audience
 from warmyard.errors import Place
 from warmyard.formula.model import Known
-from warmyard.item.kinds import Edition
+from warmyard.item.model import Edition, Way
 
 
 class Source(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
@@ -40,7 +40,7 @@ class Skill(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=Tru
     title: str
     criticality: Literal[1, 2, 3]
     audience: tuple[Audience, ...]
-    best: tuple[Literal["knowledge", "picture", "sum", "order", "case", "observed"], ...] = ()
+    best: tuple[Way, ...] = ()
     """How the job analysis says that the task is best assessed."""
     place: Place = Place()
 

@@ -30,7 +30,8 @@ from warmyard.course.values import FollowingError, computed, input_text, meaning
 from warmyard.course.workspace import Workspace
 from warmyard.errors import Place, SourceError
 from warmyard.formula.planning import SERVICE_SYMBOLS
-from warmyard.item.kinds import Numeric, Reading
+from warmyard.item.kind_table import kind_of
+from warmyard.item.model import Item
 
 FEW = 12
 """As many names as a fault lists."""
@@ -219,13 +220,12 @@ def _check_items(workspace: Workspace) -> Iterator[SourceError]:
                 yield SourceError(item.place.within("enemies"), f"{name} is its own enemy", "take it out of enemies")
         if item.source is not None:
             yield from missing(item.place.within("source"), "source", item.source, workspace.sources)
-        if isinstance(item, Numeric | Reading):
-            yield from _check_draws(workspace, item)
+        yield from _check_draws(workspace, item)
         yield from _check_words(workspace, item, item.place)
 
 
-def _check_draws(workspace: Workspace, item: Numeric | Reading) -> Iterator[SourceError]:
-    for symbol, draw in item.draw.items():
+def _check_draws(workspace: Workspace, item: Item) -> Iterator[SourceError]:
+    for symbol, draw in kind_of(item).draws(item).items():
         place = item.place.within(f"draw.{symbol}")
         if draw.rule is not None:
             yield from missing(place, "rule", draw.rule, workspace.rules)

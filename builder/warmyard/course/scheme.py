@@ -6,7 +6,6 @@ from collections.abc import Iterator, Mapping, Sequence, Set
 from datetime import date
 from functools import partial
 from pathlib import Path
-from typing import get_args
 
 from msgspec import structs
 
@@ -17,11 +16,11 @@ from warmyard.course.scheme_shape import check_bounds, check_ids
 from warmyard.errors import Place, SourceError
 from warmyard.formats.schemes import SCHEMES, bring_up_scheme
 from warmyard.formats.sources import version_named
-from warmyard.item.kinds import FaultCase, Item
+from warmyard.item.kind_table import KINDS, kind_of, tag_of
+from warmyard.item.model import Item
 from warmyard.sources import decode
 
 ACTIONS = ("grant", "suspend", "restore", "withdraw", "refuse")
-KIND_NAMES = tuple(str(kind.__struct_config__.tag) for kind in get_args(Item))
 
 
 def load_scheme(path: Path, root: Path, faults: list[SourceError]) -> Scheme | None:
@@ -164,8 +163,8 @@ def _check_paper(
         if row.duty not in duties:
             faults.add(cell, f"no skill belongs to the duty {row.duty}", f"duties are {', '.join(sorted(duties))}")
         for kind in row.kinds:
-            if kind not in KIND_NAMES:
-                faults.add(cell, f"there is no kind of item {kind}", f"kinds are {', '.join(KIND_NAMES)}")
+            if kind not in KINDS:
+                faults.add(cell, f"there is no kind of item {kind}", f"kinds are {', '.join(KINDS)}")
         fitting = apart(candidates(row, skills, items))
         slots += [(at, set(fitting))] * max(row.count, 0)
         if row.count < 1:
@@ -231,8 +230,8 @@ def asked_of(level: Level, skills: Mapping[str, Skill]) -> Mapping[str, Skill]:
 
 
 def fit_for(level: Level, items: Mapping[str, Item]) -> Mapping[str, Item]:
-    """Return the items that papers of a level may ask: no fault case that only a higher level may look into."""
-    return {name: item for name, item in items.items() if not isinstance(item, FaultCase) or item.level <= level.level}
+    """Return the items that papers of a level may ask: none that only a higher level may look into."""
+    return {name: item for name, item in items.items() if kind_of(item).level(item) <= level.level}
 
 
 def candidates(row: BlueprintRow, skills: Mapping[str, Skill], items: Mapping[str, Item]) -> list[Item]:
@@ -244,7 +243,7 @@ def candidates(row: BlueprintRow, skills: Mapping[str, Skill], items: Mapping[st
         and item.skill in skills
         and skills[item.skill].duty == row.duty
         and item.demand == row.demand
-        and (not row.kinds or item.__struct_config__.tag in row.kinds)
+        and (not row.kinds or tag_of(item) in row.kinds)
     ]
 
 

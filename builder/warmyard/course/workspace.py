@@ -40,7 +40,8 @@ from warmyard.formula.fuel import Fuel, load_fuels
 from warmyard.formula.register import Register, load_register
 from warmyard.formula.table import LookUpTable, load_tables
 from warmyard.item.instrument import load_instruments
-from warmyard.item.kinds import Item, Numeric
+from warmyard.item.kind_table import kind_of
+from warmyard.item.model import Item
 from warmyard.item.surroundings import Surroundings
 from warmyard.machine.load import load_machine
 from warmyard.machine.model import Likelihoods, Machine
@@ -224,7 +225,7 @@ def counts(workspace: Workspace) -> dict[str, int]:
         "lessons": sum(page.front.kind == "lesson" for page in workspace.lessons.values()),
         "customer_pages": len(pages_of(workspace.lessons, "customer")),
         "items": len(items),
-        "numeric_items": sum(isinstance(item, Numeric) for item in items),
+        "numeric_items": sum(any(kind_of(item).formulas(item)) for item in items),
         "exam_items": sum(item.use == "exam" for item in items),
         "formulas": len(workspace.register.formulas),
         "procedures": len(workspace.procedures),

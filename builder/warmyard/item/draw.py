@@ -13,7 +13,7 @@ from warmyard.errors import InputError, Place, SourceError
 from warmyard.formula.quantity import plain_number, split_quantity
 from warmyard.formula.units import convert, find_unit, show_unit
 from warmyard.item.chance import Chance
-from warmyard.item.kinds import Draw
+from warmyard.item.model import Draw
 from warmyard.item.surroundings import Surroundings
 
 Found = TypeVar("Found")

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 from warmyard.errors import InputError
-from warmyard.item.kinds import Answer
+from warmyard.item.model import Answer
 
 WHOLE_REACH = 0.05
 """How near a response must come to a slip's answer where the answer is a whole number that must be met exactly."""

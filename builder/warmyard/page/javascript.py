@@ -8,6 +8,8 @@ from functools import cache
 from importlib.resources import files
 from typing import Any
 
+from warmyard.item.kind_table import KINDS, folder_of
+
 HEAD = "var WY = globalThis.WY = globalThis.WY || {};\n"
 """The first line of every script that sets something of the page's own."""
 _END_TAG = "</", "<\\/"
@@ -18,9 +20,17 @@ _ODD_LINE_ENDS = (("\u2028", "\\u2028"), ("\u2029", "\\u2029"))
 """They end a line, and with it a text, for an old engine."""
 
 
+KIND_SCRIPTS = tuple(f"kinds/{folder_of(kind)}.js" for kind in KINDS.values())
+"""A script for each kind of item, its files joined: how it is answered, and how that is marked."""
+
+
 @cache
 def runtime_text(name: str) -> str:
-    """Return one file of the runtime folder."""
+    """Return one file of the runtime folder, or the script of a kind of item."""
+    if name in KIND_SCRIPTS:
+        folder = files("warmyard.item.kinds") / name.removeprefix("kinds/").removesuffix(".js")
+        scripts = sorted((file for file in folder.iterdir() if file.name.endswith(".js")), key=lambda file: file.name)
+        return "".join(file.read_text(encoding="utf-8") for file in scripts)
     return (files("warmyard.page") / "runtime" / name).read_text(encoding="utf-8")
 
 

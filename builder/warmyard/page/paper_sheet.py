@@ -7,12 +7,12 @@ from dataclasses import dataclass
 
 from warmyard.course.model import Company
 from warmyard.page.formula_script import units_script
+from warmyard.page.javascript import KIND_SCRIPTS
 from warmyard.page.shell import Page, make_page, markup
 from warmyard.page.words import need_words, words_of
 
-KINDS = ("choice", "numeric", "ordering", "fault_case", "picture_point", "reading")
 SCRIPTS = (
-    "wy.js", "number.js", "marking.js", *(f"kinds/{kind}.js" for kind in KINDS), "seal.js", "sheet.js", "sitting.js",
+    "wy.js", "number.js", "marking.js", *KIND_SCRIPTS, "seal.js", "sheet.js", "sitting.js",
     "paper.js",
 )  # fmt: skip
 """marking.js is there for the walk through a fault case; without a key it marks nothing."""

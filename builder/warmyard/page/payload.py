@@ -6,12 +6,13 @@ from collections.abc import Iterable, Mapping
 
 import msgspec
 
-from warmyard.item.kinds import Item
+from warmyard.item.kind_table import kind_of
+from warmyard.item.model import Item
 from warmyard.item.surroundings import Surroundings
 from warmyard.item.variant import make_variant
 from warmyard.item.variant_model import Variant
 from warmyard.item.words import marking_words
-from warmyard.page.javascript import inert_json, script_of
+from warmyard.page.javascript import KIND_SCRIPTS, inert_json, script_of
 
 PRACTICE_SCRIPTS = (
     "wy.js",
@@ -20,26 +21,18 @@ PRACTICE_SCRIPTS = (
     "due.js",
     "record_format.js",
     "record.js",
-    "kinds/choice.js",
-    "kinds/numeric.js",
-    "kinds/reading.js",
-    "kinds/ordering.js",
-    "kinds/picture_point.js",
-    "kinds/fault_case.js",
+    *KIND_SCRIPTS,
     "practice.js",
     "assessment.js",
 )
 """Runtime files of practice in the order in which a page loads them."""
-VARIANTS = {"numeric": 20, "reading": 20, "choice": 6, "ordering": 6, "picture-point": 4, "fault-case": 1}
-"""How many variants of an item are built into a page. Where no number changes, more would only be mixed otherwise."""
 SHARED_FROM = 120
 """A text at least this long that stands in more than one variant is written once."""
 
 
 def practice_variants(item: Item, around: Surroundings) -> list[Variant]:
     """Return the variants that a page carries of an item, seeds from 1."""
-    count = VARIANTS[str(item.__struct_config__.tag)]
-    return [make_variant(item, seed, around) for seed in range(1, count + 1)]
+    return [make_variant(item, seed, around) for seed in range(1, kind_of(item).variants + 1)]
 
 
 def item_payload(variants: Iterable[Variant]) -> str:

@@ -7,7 +7,7 @@ from collections.abc import Callable, Sequence
 
 from warmyard.course.edition import FIRST_PAGE
 from warmyard.course.workspace import Workspace
-from warmyard.item.kinds import Edition
+from warmyard.item.model import Edition
 from warmyard.item.variant_model import Variant
 from warmyard.page.formula_script import register_script, units_script
 from warmyard.page.javascript import runtime_text, script_of

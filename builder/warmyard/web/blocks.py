@@ -37,7 +37,7 @@ from warmyard.formula.planning import SERVICE_SYMBOLS
 from warmyard.formula.printed import formula_mathml, worked_steps
 from warmyard.formula.quantity import plain_number
 from warmyard.formula.units import show_unit
-from warmyard.item.kinds import Edition
+from warmyard.item.model import Edition
 from warmyard.item.render import assessment_html, practice_html
 from warmyard.item.variant_model import Variant
 from warmyard.page.charts import sketch_chart

@@ -11,7 +11,7 @@ from pathlib import Path
 
 from warmyard.course.workspace import Workspace
 from warmyard.errors import SOURCES_FAULTY, InputError, WarmyardError
-from warmyard.item.kinds import Edition
+from warmyard.item.model import Edition
 from warmyard.web.audit import PageFault, check_site
 from warmyard.web.plugin import run_mkdocs
 from warmyard.web.site import Site

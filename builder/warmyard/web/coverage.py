@@ -11,27 +11,11 @@ from markupsafe import Markup
 from warmyard.course.lesson import Lesson
 from warmyard.course.model import Duty, Procedure, Skill, Station
 from warmyard.course.workspace import Workspace
-from warmyard.item.kinds import Use
+from warmyard.item.kind_table import KINDS, tag_of
+from warmyard.item.model import Use, Way
 from warmyard.web.blocks import Writer
 from warmyard.web.fill import fill
 
-KINDS = {
-    "choice": "choice",
-    "picture-point": "picture",
-    "numeric": "sum",
-    "reading": "reading",
-    "ordering": "order",
-    "fault-case": "case",
-}
-"""What the page calls a kind of item."""
-SHOWN_BY = {
-    "knowledge": ("choice",),
-    "picture": ("picture-point", "reading"),
-    "sum": ("numeric", "reading"),
-    "order": ("ordering",),
-    "case": ("fault-case",),
-}
-"""Kinds of item that show a task which is best assessed in that way; `observed` needs a station."""
 WAYS_WHEN_CRITICAL = 4
 """A task that can kill is asked at least so often, practice and exam together."""
 
@@ -43,7 +27,7 @@ class Covered:
     skill: Skill
     lessons: Sequence[Lesson]
     practice: Mapping[str, int]
-    """Kind of item -> how many, in the order of KINDS."""
+    """Kind of item -> how many, by rank."""
     exam: Mapping[str, int]
     procedures: Sequence[Procedure]
     stations: Sequence[Station]
@@ -63,11 +47,11 @@ class Covered:
             gaps.append(f"can kill, and asked fewer than {WAYS_WHEN_CRITICAL} times")
         return gaps + [f"best by {way}, and there is none" for way in self.skill.best if not self._is_shown(way)]
 
-    def _is_shown(self, way: str) -> bool:
+    def _is_shown(self, way: Way) -> bool:
         if way == "observed":
             return bool(self.stations)
         asked = {*self.practice, *self.exam}
-        return any(kind in asked for kind in SHOWN_BY[way]) or (way == "order" and bool(self.procedures))
+        return any(way in KINDS[kind].shows for kind in asked) or (way == "order" and bool(self.procedures))
 
 
 def covered(workspace: Workspace) -> list[Covered]:
@@ -91,7 +75,7 @@ def covered(workspace: Workspace) -> list[Covered]:
 
 def _kinds(workspace: Workspace, skill: Skill, use: Use) -> Mapping[str, int]:
     asked = [item for item in workspace.items.values() if item.skill == skill.id and item.use == use]
-    counts = Counter(str(item.__struct_config__.tag) for item in asked)
+    counts = Counter(tag_of(item) for item in asked)
     return {kind: counts[kind] for kind in KINDS if counts[kind]}
 
 
@@ -105,6 +89,6 @@ def coverage(writer: Writer) -> Markup:
     judged = {name for level in workspace.scheme.levels for part in level.parts for name in part.stations}
     shown = {one.id for one in workspace.procedures.values() if writer.edition in one.editions}
     return fill(
-        "coverage", groups=groups, rows=rows, kinds=KINDS, judged=judged, shown=shown,
-        gaps=[row for row in rows if row.gaps],
+        "coverage", groups=groups, rows=rows, judged=judged, shown=shown,
+        kinds={name: kind.called for name, kind in KINDS.items()}, gaps=[row for row in rows if row.gaps],
     )  # fmt: skip

@@ -5,7 +5,7 @@ from __future__ import annotations
 from markupsafe import Markup
 
 from warmyard.course.workspace import Workspace
-from warmyard.item.drawn_call import difficulty_of, drawn_calls, written_calls
+from warmyard.item.kinds.fault_case.drawn_call import difficulty_of, drawn_calls, written_calls
 from warmyard.item.variant import make_variant
 from warmyard.page.formula_script import units_script
 from warmyard.page.javascript import script_of

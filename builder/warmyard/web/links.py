@@ -10,7 +10,7 @@ from warmyard.course.lesson import EDITIONS, Lesson
 from warmyard.course.values import nearest
 from warmyard.course.workspace import Workspace
 from warmyard.errors import InputError, Place, SourceError
-from warmyard.item.kinds import Edition
+from warmyard.item.model import Edition
 from warmyard.web.audit import is_outside
 from warmyard.web.parsed import anchors_of, elements, parse_html
 from warmyard.web.site import Site

@@ -9,7 +9,8 @@ from markupsafe import Markup
 
 from warmyard.course.lesson import Lesson
 from warmyard.course.workspace import Workspace
-from warmyard.item.kinds import Edition, FaultCase, Item
+from warmyard.item.kind_table import kind_of, tag_of
+from warmyard.item.model import Edition, Item
 from warmyard.item.variant_model import Variant
 from warmyard.page.formula_script import units_script
 from warmyard.page.javascript import script_of
@@ -76,10 +77,10 @@ def _item(item: Item, workspace: Workspace, own: set[str]) -> dict[str, Any]:
         "skill": item.skill,
         "duty": workspace.skills[item.skill].duty,
         "demand": item.demand,
-        "kind": str(item.__struct_config__.tag),
+        "kind": tag_of(item),
         "critical": item.critical,
         "audience": list(workspace.skills[item.skill].audience),
-        "level": item.level if isinstance(item, FaultCase) else 0,
+        "level": kind_of(item).level(item),
         "enemies": [name for name in item.enemies if name in own],
     }
 

@@ -21,7 +21,7 @@ from mkdocs.structure.pages import Page
 
 from warmyard.course.proof import read_proved
 from warmyard.errors import InputError
-from warmyard.item.kinds import Edition
+from warmyard.item.model import Edition
 from warmyard.page.javascript import inert_json
 from warmyard.web.fill import THEME
 from warmyard.web.site import Site

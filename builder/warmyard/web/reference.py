@@ -13,7 +13,7 @@ from warmyard.course.workspace import Workspace
 from warmyard.formula.printed import formula_mathml
 from warmyard.formula.quantity import plain_number
 from warmyard.formula.units import show_unit
-from warmyard.item.kinds import Edition
+from warmyard.item.model import Edition
 from warmyard.page.van_tree import van_tree_html
 from warmyard.page.what_next import SCRIPTS as WHAT_NEXT_SCRIPTS
 from warmyard.page.what_next import machine_script, what_next_html

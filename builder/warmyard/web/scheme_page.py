@@ -14,7 +14,7 @@ from warmyard.course.critical import CRITICAL_SHARES, chance_of_all
 from warmyard.course.model import Duty, Station
 from warmyard.course.scheme import ACTIONS
 from warmyard.course.scheme_model import Cut, Level, Part, Scheme
-from warmyard.item.kinds import Demand
+from warmyard.item.model import Demand
 from warmyard.web.blocks import Writer
 from warmyard.web.fill import fill
 

@@ -13,7 +13,7 @@ from markupsafe import Markup
 from warmyard.course.edition import FIRST_PAGE, pages_of
 from warmyard.course.lesson import Lesson
 from warmyard.course.workspace import Workspace
-from warmyard.item.kinds import Edition
+from warmyard.item.model import Edition
 from warmyard.page import verify_page
 from warmyard.page.words import need_words
 from warmyard.web.assets import Assets, scripts_of

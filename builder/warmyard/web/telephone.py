@@ -7,7 +7,7 @@ import json
 from pathlib import Path
 
 from warmyard.course.workspace import Workspace
-from warmyard.item.kinds import Edition
+from warmyard.item.model import Edition
 from warmyard.page import verify_page
 from warmyard.page.javascript import inert_json, runtime_text, script_of
 from warmyard.page.words import need_words

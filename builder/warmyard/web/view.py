@@ -17,7 +17,7 @@ from warmyard.course.lesson import load_pages
 from warmyard.course.proof import check_pages_alone, read_proved
 from warmyard.course.results import check_results, work_results
 from warmyard.errors import InputError, SourceError, SourceErrors, WarmyardError
-from warmyard.item.kinds import Edition
+from warmyard.item.model import Edition
 from warmyard.web.build import build_site
 from warmyard.web.links import check_links
 from warmyard.web.site import Site

@@ -15,7 +15,9 @@ from warmyard.course.model import Skill
 from warmyard.course.scheme_model import BlueprintRow, Cut, Part
 from warmyard.errors import InputError
 from warmyard.item.chance import chance_for
-from warmyard.item.kinds import Choice, Item, Option, PicturePoint
+from warmyard.item.kinds.choice.schema import Choice, Option
+from warmyard.item.kinds.picture_point.schema import PicturePoint
+from warmyard.item.model import Item
 
 DUTIES = ("flue", "fuel", "start")
 SKILLS = {

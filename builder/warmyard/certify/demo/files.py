@@ -15,8 +15,8 @@ from warmyard.course.model import Station
 from warmyard.formats.forms import OBSERVATION
 from warmyard.formats.papers import SITTING
 from warmyard.item.check import own_answer
+from warmyard.item.kind_table import marking_of
 from warmyard.item.marking import mark
-from warmyard.item.variant_model import ChoiceKey, NumberKey
 
 
 def sitting_file(key: PaperKey, handed_in: datetime, wrong_percent: int = 0, critical_misses: int = 0) -> bytes:
@@ -48,14 +48,11 @@ def _wrong_answer(asked: Asked) -> dict[str, object] | None:
 
     Other kinds are left out, which is wrong too: an empty response.
     """
-    key = asked.variant.key
-    if isinstance(key, ChoiceKey):
-        responses: list[dict[str, object]] = [{"chosen": [option.id]} for option in asked.variant.question.options]
-    elif isinstance(key, NumberKey):
-        responses = [{"text": f"{slip.value:.6g}"} for slip in key.slips]
-    else:
+    question, key = asked.variant.question, asked.variant.key
+    missing = marking_of(key).missing
+    if missing is None:
         return {}
-    marks = [(response, mark(asked.variant, response)) for response in responses]
+    marks = [(response, mark(asked.variant, response)) for response in missing(question, key)]
     return next((response for response, found in marks if not found.right and not found.critical_fail), None)
 
 

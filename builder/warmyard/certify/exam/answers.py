@@ -12,8 +12,7 @@ from warmyard.certify.ledger.bodies import Paper, Sitting
 from warmyard.certify.ledger.side_files import STEP, read_side
 from warmyard.certify.ledger.state import Fact
 from warmyard.errors import VerificationError
-from warmyard.item.marking import mark
-from warmyard.item.variant_model import ChoiceKey, NumberKey, PointKey, Variant
+from warmyard.item.kind_table import marking_of
 
 Named = dict[str, tuple[str, ...]]
 """Item -> answers, an option by its text and a wrong number by the slip that it meets."""
@@ -31,23 +30,11 @@ def wrong_answers(records: Path, paper: Fact[Paper], sitting: Fact[Sitting]) -> 
     given: Named = {}
     offered: Named = {}
     for asked in read_key(records, paper.body.paper, paper.body.frozen_key).questions:
-        names = _wrong_names(asked.variant)
+        question, key = asked.variant.question, asked.variant.key
+        marking = marking_of(key)
+        names = marking.wrong(question, key)
         if names:
             offered[asked.item] = tuple(names.values())
-            taken = _taken(asked.variant, responses.get(asked.name, Response()))
+            taken = marking.given(question, key, msgspec.to_builtins(responses.get(asked.name, Response())))
             given[asked.item] = tuple(names[id] for id in taken if id in names)
     return given, offered
-
-
-def _wrong_names(variant: Variant) -> dict[str, str]:
-    """Return the id and the name of every wrong answer that the variant has; none for an order or a fault case."""
-    key = variant.key
-    if isinstance(key, (ChoiceKey, PointKey)):
-        return {option.id: option.text for option in variant.question.options if option.id not in key.right}
-    return {slip.id: slip.id for slip in key.slips} if isinstance(key, NumberKey) else {}
-
-
-def _taken(variant: Variant, response: Response) -> tuple[str, ...]:
-    if isinstance(variant.key, NumberKey):
-        return (mark(variant, msgspec.to_builtins(response)).slip,)
-    return (response.point,) if isinstance(variant.key, PointKey) else tuple(dict.fromkeys(response.chosen))

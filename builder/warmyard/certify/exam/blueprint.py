@@ -15,7 +15,7 @@ from warmyard.course.scheme import candidates
 from warmyard.course.scheme_model import BlueprintRow, Part
 from warmyard.errors import InputError
 from warmyard.item.chance import Chance
-from warmyard.item.kinds import Item
+from warmyard.item.model import Item
 
 TRIES = 400
 

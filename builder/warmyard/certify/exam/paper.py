@@ -32,7 +32,7 @@ from warmyard.course.workspace import Workspace
 from warmyard.errors import InputError, VerificationError
 from warmyard.formats.papers import PAPER, SITTING
 from warmyard.item.chance import chance_for, start_of
-from warmyard.item.kinds import Item
+from warmyard.item.model import Item
 from warmyard.item.variant import make_variant
 from warmyard.item.variant_model import Question, Variant
 from warmyard.page.paper_sheet import PaperFacts, SealedQuestions, paper_sheet

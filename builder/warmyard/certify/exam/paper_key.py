@@ -12,7 +12,8 @@ from warmyard.certify.ledger.folders import KEYS_OF_PAPERS
 from warmyard.errors import VerificationError
 from warmyard.formats.papers import PAPER_KEY
 from warmyard.formats.register import read_labelled
-from warmyard.item.variant_model import ChoiceKey, NumberKey, Shown, Variant
+from warmyard.item.kind_table import marking_of
+from warmyard.item.variant_model import Shown, Variant
 
 LARGEST_BYTES = 50_000_000
 
@@ -82,17 +83,12 @@ def nameless(variant: Variant, name: str) -> Variant:
     An author's id may say which option is right; a letter in drawn order does not.
     """
     question = msgspec.structs.replace(variant.question, item=name, seed=0, skill="", critical=False)
-    key = variant.key
-    if isinstance(key, ChoiceKey) or (isinstance(key, NumberKey) and question.options):
-        letter = {option.id: _letter(at) for at, option in enumerate(question.options)}
-        options = tuple(Shown(id=letter[option.id], text=option.text) for option in question.options)
-        question = msgspec.structs.replace(question, options=options)
-        why = {letter[id]: text for id, text in key.why.items() if id in letter}
-        if isinstance(key, ChoiceKey):
-            key = msgspec.structs.replace(key, right=tuple(letter[id] for id in key.right), why=why)
-        else:
-            key = msgspec.structs.replace(key, verdict=letter.get(key.verdict, ""), why=why)
-    return Variant(question=question, key=key)
+    rename = marking_of(variant.key).rename
+    if rename is None or not question.options:
+        return Variant(question=question, key=variant.key)
+    letter = {option.id: _letter(at) for at, option in enumerate(question.options)}
+    options = tuple(Shown(id=letter[option.id], text=option.text) for option in question.options)
+    return Variant(question=msgspec.structs.replace(question, options=options), key=rename(variant.key, letter))
 
 
 def _letter(at: int) -> str:

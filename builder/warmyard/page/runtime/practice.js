@@ -6,7 +6,7 @@
   // Shows one variant in a box and hands back what a set of questions needs of it.
   WY.showItem = function (box, variant, options) {
     var question = variant.question;
-    var control = WY.kinds[question.kind](question, {
+    var control = WY.kinds[question.kind].control(question, {
       key: variant.key,
       stopped: options.stopped,
     });
@@ -73,67 +73,37 @@
   };
 
   function steps(variant, closed) {
-    var key = variant.key;
-    if (key.type === "number" && key.steps.length) {
-      return details("practice.steps", !closed, [scrollable(key.steps.map(function (step) {
-        return WY.builtHtml("div", { class: "wy-step-line" }, step);
-      }))]);
-    }
-    if (key.type === "order") {
-      var text = {};
-      variant.question.options.forEach(function (option) {
-        text[option.id] = option.text;
-      });
-      return details("practice.one_order", !closed, [
-        WY.element("ol", {}, key.reference.map(function (id) {
-          return WY.element("li", {}, text[id]);
-        })),
-      ]);
-    }
-    if (key.type === "choice") {
-      return details("practice.reasons", !closed, [
-        WY.element("ul", {}, variant.question.options.map(function (option) {
-          return WY.element("li", {}, WY.element("b", {}, option.text), " ", key.why[option.id] || "");
-        })),
-      ]);
-    }
-    return null;
+    var kind = WY.kinds[variant.question.kind];
+    var worked = kind.worked && kind.worked(variant);
+    return worked ? details(worked.word, !closed, worked.body) : null;
   }
 
   // A formula wider than a phone scrolls in its own box, which the keyboard reaches only when there is need.
-  function scrollable(lines) {
+  WY.scrollable = function (lines, word) {
     var box = WY.element("div", { class: "wy-step-lines" }, lines);
     if (globalThis.ResizeObserver) {
       new ResizeObserver(function () {
         if (box.scrollWidth > box.clientWidth) {
           box.setAttribute("tabindex", "0");
           box.setAttribute("role", "group");
-          box.setAttribute("aria-label", WY.word("practice.steps"));
+          box.setAttribute("aria-label", WY.word(word));
         } else {
           box.removeAttribute("tabindex");
         }
       }).observe(box);
     }
     return box;
-  }
+  };
 
   // The right answer in words, where it is short enough to be said.
   function answerText(variant) {
-    var key = variant.key;
-    var said = "";
-    if (key.type === "number") {
-      said = key.shown;
-    } else if (key.type === "choice") {
-      said = named(variant.question.options, key.right);
-    } else if (key.type === "point") {
-      said = key.names[key.right[0]];
-    } else if (key.type === "case") {
-      said = named(variant.question.case.causes, [key.cause]);
-    }
+    var kind = WY.kinds[variant.question.kind];
+    var said = kind.answer && kind.answer(variant);
     return said ? said + "." : "";
   }
 
-  function named(list, ids) {
+  // The texts of some of a list by their ids, without full stops.
+  WY.textsOf = function (list, ids) {
     return list
       .filter(function (one) {
         return ids.indexOf(one.id) >= 0;
@@ -142,7 +112,7 @@
         return one.text.replace(/\.$/, "");
       })
       .join("; ");
-  }
+  };
 
   function details(word, open, body) {
     var summary = WY.element("summary", {}, WY.word(word));
@@ -202,7 +172,8 @@
       this.reveal = WY.button("practice.show_answer", function () {
         item.giveUp();
       });
-      this.another = WY.button(this.numbersChange() ? "practice.another" : "practice.again", function () {
+      var kind = WY.kinds[this.variants[0].question.kind];
+      this.another = WY.button(kind.redraws ? "practice.another" : "practice.again", function () {
         item.at = (item.at + 1) % item.variants.length;
         item.show(true);
       }, { class: "wy-button wy-button--main" });
@@ -219,10 +190,6 @@
       if (takeFocus) {
         this.shown.control.focus();
       }
-    }
-
-    numbersChange() {
-      return ["numeric", "reading"].indexOf(this.variants[0].question.kind) >= 0;
     }
 
     submit() {

@@ -3,21 +3,6 @@
   "use strict";
   var WY = (globalThis.WY = globalThis.WY || {});
 
-  function isBlank(kind, response) {
-    switch (kind) {
-      case "choice":
-        return !response.chosen.length;
-      case "picture-point":
-        return !response.point;
-      case "fault-case":
-        return !response.path.length && !response.cause && !response.behind && !response.fit;
-      case "ordering":
-        return false;
-      default:
-        return !response.text.trim() && !response.verdict;
-    }
-  }
-
   // What keeps a typed number from being read, in words: help with writing, never with the answer.
   function readingProblem(question, response) {
     if (response.text === undefined || !response.text.trim()) {
@@ -28,7 +13,8 @@
 
   // Puts a question into a box. `changed` gets each new response, or null when the answer was taken back.
   function ask(box, question, response, changed) {
-    var part = WY.kinds[question.kind](Object.assign({ options: [] }, question), { paper: true });
+    var kind = WY.kinds[question.kind];
+    var part = kind.control(Object.assign({ options: [] }, question), { paper: true });
     var help = WY.element("p", { class: "wy-status", role: "status" });
     var last = JSON.stringify(part.response());
     function look() {
@@ -36,15 +22,15 @@
       var text = JSON.stringify(now);
       if (text !== last) {
         last = text;
-        changed(isBlank(question.kind, now) ? null : now);
+        changed(kind.isBlank(now) ? null : now);
       }
     }
     if (response !== undefined) {
       part.restore(response);
       last = JSON.stringify(part.response());
     }
-    ["input", "change", "click", "keyup"].forEach(function (kind) {
-      part.element.addEventListener(kind, look);
+    ["input", "change", "click", "keyup"].forEach(function (event) {
+      part.element.addEventListener(event, look);
     });
     part.element.addEventListener("change", function () {
       help.textContent = readingProblem(question, part.response());
@@ -59,5 +45,5 @@
     return part;
   }
 
-  WY.sitting = { ask: ask, isBlank: isBlank };
+  WY.sitting = { ask: ask };
 })();

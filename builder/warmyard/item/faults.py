@@ -1,0 +1,24 @@
+"""Faults of an item, each at its file and line."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from typing import Any
+
+from warmyard.errors import SourceError
+from warmyard.item.model import Item
+
+FEWEST_OPTIONS = 3
+"""So many answers or steps at least leave something to think about."""
+
+
+def fault_of(item: Item, path: str, what: object, what_to_do: str) -> SourceError:
+    """Return a fault at a field of an item, with the item's id."""
+    return SourceError(item.place.within(path), f"{item.id}: {what}".replace(";", ","), what_to_do)
+
+
+def unknown(item: Item, path: str, name: str, known: Mapping[str, Any], what: str) -> Iterator[SourceError]:
+    """Yield a fault when a name is not among those known, with some that are."""
+    if name not in known:
+        near = ", ".join(sorted(known)[:8]) or "none yet"
+        yield fault_of(item, path, f"there is no {what} {name}", f"there are {near}")

@@ -1,0 +1,1 @@
+"""Choose one, or several."""

@@ -1,0 +1,1 @@
+"""Find the cause of a fault, check by check."""

@@ -1,0 +1,256 @@
+// A fault case: checks chosen one by one, moves to get ready for them, then the cause, what is behind it, what is fit.
+(function () {
+  "use strict";
+  var WY = globalThis.WY;
+
+  function control(question, options) {
+    var faults = question.case;
+    var key = options && options.key;
+    var path = [];
+    var ended = false;
+    var part = {};
+
+    function walked() {
+      return WY.cases.walk(faults, key, path);
+    }
+
+    function take(step) {
+      if (!step || ended) {
+        return;
+      }
+      path.push(step);
+      var now = walked();
+      if (now.stopped_by) {
+        ended = true;
+        part.after.element.hidden = true;
+        part.conclude.hidden = true;
+        refresh(now);
+        if (options && options.stopped) {
+          options.stopped();
+        }
+        return;
+      }
+      refresh(now);
+    }
+
+    function refresh(now) {
+      part.log.replaceChildren();
+      WY.add(part.log, logRows(faults, path));
+      part.standing.textContent = nameOf(faults.standings, now.standing);
+      part.minutes.textContent = WY.word("case.minutes", { minutes: Math.round(now.minutes * 10) / 10 });
+      part.moves.replaceChildren();
+      WY.add(part.moves, moveOptions(faults, key, now.standing));
+      var last = path[path.length - 1];
+      if (last) {
+        WY.announce(sees(faults, last));
+      }
+    }
+
+    part = build(faults, take);
+    refresh(walked());
+    return {
+      element: part.element,
+      response: function () {
+        return {
+          path: path.slice(),
+          cause: part.cause.value,
+          behind: part.behind ? part.behind.value : "",
+          fit: part.fit.chosen()[0] || "",
+        };
+      },
+      restore: function (response) {
+        path = (response.path || []).slice();
+        part.cause.value = response.cause || "";
+        if (part.behind) {
+          part.behind.value = response.behind || "";
+        }
+        part.fit.choose([response.fit]);
+        refresh(walked());
+      },
+      lock: function () {
+        ended = true;
+        part.element.querySelectorAll("input, select, button").forEach(function (one) {
+          one.disabled = true;
+        });
+        part.after.element.hidden = true;
+      },
+      focus: function () {
+        part.after.filter.focus();
+      },
+      reveal: function (variant) {
+        part.element.append(besides(faults, variant.key, path));
+      },
+    };
+  }
+
+  function nameOf(list, id) {
+    var found = list.filter(function (one) {
+      return one.id === id;
+    })[0];
+    return found ? found.text : id;
+  }
+
+  function sees(faults, step) {
+    var check = checkOf(faults, step);
+    return check ? check.text + ": " + check.sees : WY.word("case.moved", { name: nameOf(faults.standings, step.slice(3)) });
+  }
+
+  function checkOf(faults, step) {
+    return faults.checks.filter(function (one) {
+      return one.id === step;
+    })[0];
+  }
+
+  function logRows(faults, path) {
+    return path.map(function (step) {
+      var check = checkOf(faults, step);
+      if (!check) {
+        return WY.element("li", { class: "wy-log-move" }, sees(faults, step));
+      }
+      return WY.element("li", {}, WY.element("b", {}, check.text), WY.element("span", { class: "wy-sees" }, check.sees));
+    });
+  }
+
+  function moveOptions(faults, key, standing) {
+    var ladder = key ? key.ladder : faults.ladder;
+    var offered = faults.standings.filter(function (one) {
+      return WY.cases.minutesTo(ladder, standing, one.id) > 0;
+    });
+    var first = WY.element("option", { value: "" }, WY.word(offered.length ? "case.move_choose" : "case.move_none"));
+    return [first].concat(
+      offered.map(function (one) {
+        var minutes = WY.cases.minutesTo(ladder, standing, one.id);
+        return WY.element("option", { value: "to:" + one.id }, WY.word("case.move", { name: one.text, minutes: minutes }));
+      }),
+    );
+  }
+
+  function build(faults, take) {
+    var part = {};
+    part.standing = WY.element("b", {});
+    part.minutes = WY.element("b", {});
+    part.log = WY.element("ol", { class: "wy-log" });
+    part.after = nextStep(faults, take);
+    part.moves = part.after.moves;
+    part.conclude = conclusion(faults, part);
+    part.element = WY.element(
+      "div",
+      { class: "wy-case" },
+      WY.element("blockquote", { class: "wy-said" }, faults.as_said),
+      WY.element("p", { class: "wy-small" }, WY.word("case.about", { symptom: faults.symptom, level: faults.level })),
+      faults.contexts.length
+        ? WY.element(
+            "ul",
+            { class: "wy-contexts" },
+            faults.contexts.map(function (text) {
+              return WY.element("li", {}, text);
+            }),
+          )
+        : null,
+      WY.element("p", { class: "wy-standing" }, WY.word("case.you_are") + " ", part.standing, " · ", part.minutes),
+      WY.element("div", { role: "group", "aria-label": WY.word("case.log") }, part.log),
+      part.after.element,
+      part.conclude,
+    );
+    return part;
+  }
+
+  // What to do next: a list of all checks that narrows as one types, and the moves of the ladder.
+  function nextStep(faults, take) {
+    var filter = field("case.filter", WY.element("input", { type: "search", class: "wy-input", autocomplete: "off" }));
+    var list = WY.choiceList(
+      faults.checks.map(function (check) {
+        return { id: check.id, text: WY.word("case.check", { name: check.text, minutes: check.minutes, level: check.level }) };
+      }),
+      false,
+      { text: WY.word("case.checks") },
+    );
+    list.list.classList.add("wy-scroll");
+    filter.input.addEventListener("input", function () {
+      var wanted = filter.input.value.trim().toLowerCase();
+      list.inputs.forEach(function (input) {
+        input.parentNode.hidden = input.parentNode.textContent.toLowerCase().indexOf(wanted) < 0;
+      });
+    });
+    var moves = WY.element("select", { class: "wy-input" });
+    var moving = field("case.moves_label", moves);
+    var element = WY.element(
+      "div",
+      { class: "wy-next", role: "group", "aria-label": WY.word("case.next") },
+      WY.element("div", { class: "wy-row" }, moving.element, WY.button("case.go", function () {
+        take(moves.value);
+      })),
+      filter.element,
+      list.element,
+      WY.button("case.do", function () {
+        take(list.chosen()[0]);
+        list.choose([]);
+      }),
+    );
+    return { element: element, moves: moves, filter: filter.input };
+  }
+
+  function field(word, input) {
+    input.id = WY.newId();
+    var label = WY.element("label", { for: input.id }, WY.word(word));
+    return { element: WY.element("div", { class: "wy-field" }, label, input), input: input };
+  }
+
+  function conclusion(faults, part) {
+    part.cause = chooser(faults.causes);
+    part.behind = faults.behind.length ? chooser(faults.behind) : null;
+    part.fit = WY.choiceList(faults.fit, false, { text: WY.word("case.fit") });
+    return WY.element(
+      "div",
+      { class: "wy-conclude", role: "group", "aria-label": WY.word("case.conclude") },
+      field("case.cause", part.cause).element,
+      part.behind ? field("case.behind", part.behind).element : null,
+      faults.fit.length ? part.fit.element : null,
+    );
+  }
+
+  function chooser(options) {
+    return WY.element(
+      "select",
+      { class: "wy-input" },
+      WY.element("option", { value: "" }, WY.word("case.choose")),
+      options.map(function (one) {
+        return WY.element("option", { value: one.id }, one.text);
+      }),
+    );
+  }
+
+  // Afterwards: the own way beside the best one, with the reason at each of its steps.
+  function besides(faults, key, path) {
+    var own = path.map(function (step) {
+      return WY.element("li", {}, sees(faults, step));
+    });
+    var best = key.best.map(function (step, at) {
+      var why = key.best_reasons[at] || "";
+      return checkOf(faults, step)
+        ? WY.element("li", {}, sees(faults, step) + " ", WY.element("span", { class: "wy-small" }, why))
+        : WY.element("li", { class: "wy-log-move" }, why);
+    });
+    return WY.element(
+      "div",
+      { class: "wy-ways" },
+      WY.element("section", {}, WY.element("p", { class: "wy-legend" }, WY.word("case.own_way")), WY.element("ol", {}, own)),
+      WY.element(
+        "section",
+        {},
+        WY.element("p", { class: "wy-legend" }, WY.word("case.best_way", { minutes: key.best_minutes })),
+        WY.element("ol", {}, best),
+      ),
+    );
+  }
+
+  function isBlank(response) {
+    return !response.path.length && !response.cause && !response.behind && !response.fit;
+  }
+
+  function answer(variant) {
+    return WY.textsOf(variant.question.case.causes, [variant.key.cause]);
+  }
+
+  WY.kinds["fault-case"] = { control: control, isBlank: isBlank, answer: answer };
+})();

@@ -1,0 +1,79 @@
+"""Calls to play: every mode under every symptom that it shows strongly, and the cases that were written."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Any, Literal
+
+from warmyard.item.kinds.fault_case.path import MOVE
+from warmyard.item.kinds.fault_case.schema import FaultCase
+from warmyard.item.variant_model import CaseKey, Variant
+from warmyard.machine.model import DrawnCalls, Machine, Mode
+
+Difficulty = Literal["easy", "middle", "hard"]
+EASY_CHECKS, MIDDLE_CHECKS = 3, 5
+"""A call is easy when the best way needs no more checks than this, and middling up to the second number."""
+
+
+def drawn_calls(machine: Machine) -> Iterator[FaultCase]:
+    """Yield every call that can be drawn; an emergency is never one of them."""
+    how = machine.drawn_calls
+    if how is None:
+        return
+    for symptom in machine.symptoms.values():
+        for mode in machine.modes.values():
+            if symptom.emergency is None and symptom.id in mode.strong:
+                yield FaultCase(
+                    **_played(how),
+                    id=f"call-{symptom.id}-{mode.id}",
+                    symptom=symptom.id,
+                    mode=mode.id,
+                    contexts=_circumstance(mode),
+                    place=mode.place,
+                )
+
+
+def written_calls(machine: Machine) -> Iterator[FaultCase]:
+    """Yield the cases that were written, with the caller's words and the trap; an emergency is never one of them."""
+    how = machine.drawn_calls
+    if how is None:
+        return
+    for written in machine.call_outs.values():
+        if machine.symptoms[written.symptom].emergency is None:
+            yield FaultCase(
+                **_played(how),
+                id=f"call-{written.id}",
+                symptom=written.symptom,
+                mode=written.mode,
+                behind=written.behind,
+                contexts=written.contexts,
+                as_said=written.as_said,
+                seen=written.seen,
+                trap=written.trap,
+                place=written.place,
+            )
+
+
+def _played(how: DrawnCalls) -> dict[str, Any]:
+    return {
+        "skill": how.skill,
+        "ask": how.ask,
+        "starts_at": how.starts_at,
+        "level": how.level,
+        "criticality": 2,
+        "use": "practice",
+        "demand": "judge",
+    }
+
+
+def _circumstance(mode: Mode) -> tuple[str, ...]:
+    """Return the circumstance under which the mode is likeliest, where one makes it likelier."""
+    likelier = sorted((-factor, context) for context, factor in mode.contexts.items() if factor > 1)
+    return (likelier[0][1],) if likelier else ()
+
+
+def difficulty_of(variant: Variant) -> Difficulty:
+    """Return how hard a call is: by the checks that the best way through it makes."""
+    best = variant.key.best if isinstance(variant.key, CaseKey) else ()
+    checks = sum(not step.startswith(MOVE) for step in best)
+    return "easy" if checks <= EASY_CHECKS else "middle" if checks <= MIDDLE_CHECKS else "hard"

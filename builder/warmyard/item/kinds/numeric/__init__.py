@@ -1,0 +1,1 @@
+"""A number to compute, with its unit."""

@@ -1,0 +1,68 @@
+"""Whether a numeric item is sound: its names, its slips and verdicts, and many draws of numbers without text."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from warmyard.errors import SourceError
+from warmyard.formula.quantity import read_quantity
+from warmyard.item.chance import chance_for, start_of
+from warmyard.item.drawn_numbers import check_drawn, lost_slips
+from warmyard.item.faults import fault_of
+from warmyard.item.kinds.numeric.draw import drawn_numbers, numeric_plan, slip_values
+from warmyard.item.kinds.numeric.plan import Numbers, NumericPlan
+from warmyard.item.kinds.numeric.schema import Numeric
+from warmyard.item.surroundings import Surroundings
+from warmyard.item.tolerance import RIGHT
+
+FEWEST_SLIPS = 2
+
+
+def check_numeric(item: Numeric, around: Surroundings) -> Iterator[SourceError]:
+    """Yield names that are not drawn, verdicts without a text, and slips that say nothing."""
+    texts = [(f"verdict_texts.{name}", text) for name, text in item.verdict_texts.items()]
+    yield from _check_verdicts(item)
+    yield from check_drawn(item, item.draw, item.answer, item.slips, texts)
+
+
+def _check_verdicts(item: Numeric) -> Iterator[SourceError]:
+    for field in ("verdict_texts", "verdict_why"):
+        for name in getattr(item, field):
+            if name not in item.verdicts:
+                what_to_do = f"the verdicts are {', '.join(item.verdicts) or 'none'}"
+                yield fault_of(item, f"{field}.{name}", f"there is no verdict {name}", what_to_do)
+    for name in item.verdicts:
+        if name not in item.verdict_texts:
+            yield fault_of(item, f"verdicts.{name}", f"the verdict {name} has no text", "add it to verdict_texts")
+    if len(item.verdicts) == 1:
+        yield fault_of(item, "verdicts", "one verdict leaves nothing to choose", "write two or more")
+
+
+def try_numbers(item: Numeric, seed: int, around: Surroundings) -> tuple[list[str], str]:
+    """Return the slips of a seed's draw, and what of it is mixed up; no text is made for it."""
+    plan = numeric_plan(item, around)
+    numbers = drawn_numbers(plan, chance_for(start_of(item.id), seed))
+    return [slip.id for slip in slip_values(plan, numbers)], what_is_mixed_up(plan, numbers)
+
+
+def what_is_mixed_up(plan: NumericPlan, numbers: Numbers) -> str:
+    """Return which of a draw's own numbers is not marked as what it is, or nothing; no text is made for it."""
+    answer = plan.item.answer
+    slips = slip_values(plan, numbers)
+    values = [slip.value for slip in slips]
+    text = f"{numbers.answer:.{answer.decimals}f}" if numbers.reach.tolerance else f"{numbers.answer:.12g}"
+    if numbers.reach.what_is_met(read_quantity(text, answer.unit), values) != RIGHT:
+        return f"its own answer {text} is marked wrong"
+    for at, slip in enumerate(slips):
+        if numbers.reach.what_is_met(slip.value, values) != at:
+            return f"the slip {slip.id} gives {slip.value:.6g}, which is marked as something else"
+    return ""
+
+
+def check_slips(item: Numeric, seen: set[str]) -> list[SourceError]:
+    """Return slips that lead to no answer in any draw, and a fault when fewer than two ways are named at all."""
+    lost = lost_slips(item, item.slips, seen)
+    if len(seen) >= FEWEST_SLIPS or lost:
+        return lost
+    what = f"{len(seen)} slips, here and in the formula together"
+    return [fault_of(item, "slips", what, f"name at least {FEWEST_SLIPS} wrong ways that people take")]

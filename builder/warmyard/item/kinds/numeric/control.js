@@ -1,0 +1,80 @@
+// A number with its unit in one box, and what it means where the item asks for that too.
+(function () {
+  "use strict";
+  var WY = globalThis.WY;
+
+  function control(question) {
+    var id = WY.newId();
+    var unit = (WY.units && WY.units.shown[question.unit]) || "";
+    // A phone's number pad has no minus sign and no letters: temperatures get the whole keyboard.
+    var mode = unit.indexOf("°") >= 0 ? "text" : "decimal";
+    var input = WY.element("input", {
+      type: "text",
+      id: id,
+      class: "wy-input",
+      inputmode: mode,
+      autocomplete: "off",
+      autocapitalize: "off",
+      spellcheck: "false",
+      maxlength: 60,
+    });
+    var asks = unit ? WY.word("practice.your_answer", { unit: unit }) : WY.word("practice.your_answer_plain");
+    var row = WY.element(
+      "div",
+      { class: "wy-field" },
+      WY.element("label", { for: id }, asks),
+      WY.element("span", { class: "wy-field-box" }, input, unit && WY.element("span", { "aria-hidden": "true" }, unit)),
+    );
+    var options = question.options || [];
+    var verdicts = options.length ? WY.choiceList(options, false, { text: WY.word("practice.verdict") }) : null;
+    return {
+      element: WY.element("div", { class: "wy-number" }, row, verdicts && verdicts.element),
+      input: input,
+      response: function () {
+        var response = { text: input.value };
+        if (verdicts) {
+          response.verdict = verdicts.chosen()[0] || "";
+        }
+        return response;
+      },
+      restore: function (response) {
+        input.value = response.text || "";
+        if (verdicts) {
+          verdicts.choose([response.verdict]);
+        }
+      },
+      lock: function () {
+        input.readOnly = true;
+        if (verdicts) {
+          verdicts.lock();
+        }
+      },
+      focus: function () {
+        var blank = verdicts && input.value.trim() && !verdicts.chosen().length;
+        (blank ? verdicts.inputs[0] : input).focus();
+      },
+      reveal: function (variant) {
+        if (verdicts) {
+          verdicts.tell(variant.key.verdict, "right");
+        }
+      },
+    };
+  }
+
+  function isBlank(response) {
+    return !response.text.trim() && !response.verdict;
+  }
+
+  function worked(variant) {
+    var steps = variant.key.steps.map(function (step) {
+      return WY.builtHtml("div", { class: "wy-step-line" }, step);
+    });
+    return steps.length ? { word: "practice.steps", body: WY.scrollable(steps, "practice.steps") } : null;
+  }
+
+  function answer(variant) {
+    return variant.key.shown;
+  }
+
+  WY.kinds.numeric = { control: control, isBlank: isBlank, worked: worked, answer: answer, redraws: true };
+})();

@@ -1,0 +1,73 @@
+// The mark of a number with its unit, as marking.py gives it.
+(function () {
+  "use strict";
+  var WY = globalThis.WY;
+  var marking = WY.marking;
+  var WHOLE_REACH = 0.05;
+  var LARGEST_SHARE = 0.02;
+  var ROUNDING = 1e-9;
+  // Something between thousands, or a decimal comma before three digits: nobody can tell which.
+  var GROUPED = /^([-+]?[0-9]{1,3})((?:[, '\u00a0\u202f][0-9]{3})+)((?:\.[0-9]+)?(?:\s+\S{1,20})?)$/;
+
+  function number(question, key, response) {
+    if (typeof response.text !== "string" || !response.text.trim()) {
+      return marking.notUnderstood(marking.word("blank"));
+    }
+    var grouped = GROUPED.exec(response.text.trim());
+    if (grouped) {
+      return marking.notUnderstood(thousands(grouped));
+    }
+    var read = WY.number.read(response.text, key.unit);
+    if (read.problem) {
+      return marking.notUnderstood(marking.sentence(read.problem));
+    }
+    var options = question.options || [];
+    if (options.length && marking.ids(options).indexOf(response.verdict) < 0) {
+      return marking.notUnderstood(marking.word("verdict_missing"));
+    }
+    if (meets(read.value, key.value, key.tolerance)) {
+      return verdict(options, key, response.verdict);
+    }
+    var count = Object.keys(key.links || {}).length;
+    for (var at = 0; at < key.slips.length; at += 1) {
+      var slip = key.slips[at];
+      if (meets(read.value, slip.value, reachOf(slip.value, key))) {
+        var carried = Boolean(slip.link) && count > 1;
+        var parts = { say: slip.say, shown: key.shown };
+        var reason = marking.word(carried ? "number_carried" : "number_slip", parts);
+        return marking.made(false, carried ? 1 - 1 / count : 0, reason, { slip: slip.id });
+      }
+    }
+    return marking.made(false, 0, marking.word("number_wrong", { shown: key.shown }));
+  }
+
+  // What to write instead of 1,250 or 1 250.
+  function thousands(grouped) {
+    return marking.word("thousands", { joined: grouped[1] + grouped[2].match(/[0-9]{3}/g).join("") + grouped[3] });
+  }
+
+  // How near a slip must be met: a share of its own value where the tolerance is one; else the tolerance, and more
+  // for a slip far above the answer.
+  function reachOf(slip, key) {
+    if (key.share) {
+      return key.share * Math.abs(slip);
+    }
+    var share = key.value ? Math.min(key.tolerance / Math.abs(key.value), LARGEST_SHARE) : 0;
+    return Math.max(key.tolerance || WHOLE_REACH, share * Math.abs(slip));
+  }
+
+  function meets(value, wanted, tolerance) {
+    return Math.abs(value - wanted) <= tolerance + ROUNDING * Math.max(1, Math.abs(wanted));
+  }
+
+  function verdict(options, key, given) {
+    if (!options.length || given === key.verdict) {
+      return marking.made(true, 1, marking.word("number_right", { shown: key.shown }));
+    }
+    var why = (key.why || {})[given] || "";
+    var reason = marking.word("verdict_wrong", { shown: key.shown, text: marking.texts(options)[key.verdict], why: why });
+    return marking.made(false, 0.5, reason, { slip: "verdict." + given });
+  }
+
+  marking.ways.number = number;
+})();

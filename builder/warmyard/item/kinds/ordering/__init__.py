@@ -1,0 +1,1 @@
+"""Put the steps of a procedure into a valid order."""

@@ -1,0 +1,1 @@
+"""Point at a part of a drawing."""

@@ -1,0 +1,1 @@
+"""Read an instrument."""
