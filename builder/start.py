@@ -21,6 +21,11 @@ BIN = ENVIRONMENT / ("Scripts" if os.name == "nt" else "bin")
 PYTHON = BIN / ("python.exe" if os.name == "nt" else "python")
 PINS = (ROOT / "pyproject.toml", ROOT / "builder" / "constraints.txt")
 BROWSERS = ("chromium", "chromium-browser", "google-chrome", "google-chrome-stable", "chrome")
+EVERY_CORE = ("-n", str(os.cpu_count() or 1), "--dist", "loadfile")
+STYLE: tuple[Sequence[str | Path], ...] = (
+    [PYTHON, "-m", "ruff", "check", "builder", "tests"],
+    [PYTHON, "-m", "ruff", "format", "--check", "--quiet", "builder", "tests"],
+)
 USAGE = "python3 builder/start.py site | test [pytest words ...] | bench [NAME ...] [SIZE]"
 
 
@@ -49,9 +54,9 @@ def test(words: Sequence[str]) -> int:
         return complain("no browser for the browser tests; install Chromium or set WARMYARD_BROWSER to one")
     if browser is not None:
         os.environ["WARMYARD_BROWSER"] = browser
-    steps: list[Sequence[str | Path]] = [[PYTHON, "-m", "pytest", *words]]
+    steps: list[Sequence[str | Path]] = [[PYTHON, "-m", "pytest", *(words or EVERY_CORE)]]
     if not words:
-        steps = [[PYTHON, "-m", "ruff", "check", "builder", "tests"], [PYTHON, "-m", "mypy"], *steps]
+        steps = [*STYLE, [PYTHON, "-m", "mypy"], *steps]
     codes = [run(step) for step in steps]
     if browser is None:
         complain("no browser was found: the tests marked `browser`, counted above as deselected, were not run")

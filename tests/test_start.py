@@ -69,3 +69,16 @@ def test_ci_runs_the_readme_command(workspace_root: Path) -> None:
     readme = (workspace_root / "README.md").read_text()
     assert "python3 builder/start.py site" in readme
     assert "python3 builder/start.py test" in readme
+
+
+def test_the_whole_run_takes_every_core(start: ModuleType, monkeypatch: pytest.MonkeyPatch) -> None:
+    """The whole run is shared among as many processes as there are cores; named tests run in one."""
+    ran: list[list[str]] = []
+    monkeypatch.setattr(start, "install", lambda extra: 0)
+    monkeypatch.setattr(start, "find_browser", lambda: "chromium")
+    monkeypatch.setattr(start, "run", lambda words, environment=None: ran.append([str(word) for word in words]) or 0)
+    monkeypatch.setattr(start, "EVERY_CORE", ("-n", "7"))
+    assert start.test([]) == 0
+    assert ran[-1][-2:] == ["-n", "7"]
+    assert start.test(["tests/formula"]) == 0
+    assert "-n" not in ran[-1]
