@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
+from typing import Literal, TypeAlias
 
 SOURCES_FAULTY = 1
 INPUT_WRONG = 2
@@ -45,24 +47,96 @@ class SourceError(WarmyardError):
 
     exit_code = SOURCES_FAULTY
 
-    def __init__(self, place: Place, what: str, what_to_do: str) -> None:
+    def __init__(self, place: Place, what: str, what_to_do: str, *, loses: str | None = "") -> None:
         super().__init__(f"{place.file}:{place.line}: {what}; {what_to_do}")
         self.place = place
         self.what = what
         self.what_to_do = what_to_do
+        self.loses = loses
+        """The text that was lost by this fault, with all the names in it; None where it may have held any name."""
+
+    @property
+    def is_root(self) -> bool:
+        """Say whether other faults may only follow from this one."""
+        return self.loses != ""
+
+    def may_lose(self, name: str) -> bool:
+        """Say whether a name may be missing because of this fault."""
+        if self.loses is None or self.place.file.endswith(f"/{name}"):
+            return self.is_root
+        return re.search(rf"(?<![\w-]){re.escape(name)}(?![\w-])", self.loses) is not None
 
     def as_record(self) -> dict[str, str | int]:
         """Return the fault as the JSON of `warmyard check --json` shows it."""
         return {"file": self.place.file, "line": self.place.line, "what": self.what, "what_to_do": self.what_to_do}
 
 
+SourceKind: TypeAlias = Literal[
+    "chart", "company", "formula", "fuel", "instrument", "item", "machine", "page", "picture", "procedure", "rule",
+    "scheme", "sheet", "skill", "source", "station", "table", "term", "words",
+]  # fmt: skip
+"""What sources hold; a name belongs to the kind in whose sources it is written."""
+Faults: TypeAlias = Mapping[SourceKind, list[SourceError]]
+"""Kind of source -> its faults."""
+
+
+class FollowingError(SourceError):
+    """A fault that may only follow from another: it rests on names, each of a kind, that may have been lost."""
+
+    def __init__(
+        self,
+        place: Place,
+        what: str,
+        what_to_do: str,
+        *needs: tuple[SourceKind, str],
+        loses: str | None = "",
+    ) -> None:
+        super().__init__(place, what, what_to_do, loses=loses)
+        self.needs = needs
+
+
+def root_causes(faults: Faults) -> list[SourceError]:
+    """Return the faults without those that only follow from another: a name may be missing that a fault has lost.
+
+    Faults that rest on the same names do not silence each other; of faults in a ring the first is kept.
+    """
+    kinds = {id(fault): kind for kind, of_kind in faults.items() for fault in of_kind}
+    every = [fault for of_kind in faults.values() for fault in of_kind]
+    waiting = [fault for fault in every if isinstance(fault, FollowingError)]
+    kept = [fault for fault in every if not isinstance(fault, FollowingError)]
+    losing = [fault for fault in kept if fault.is_root]
+    while waiting:
+        if not losing:
+            first = next((one for one in waiting if not _rests_on_any(one, waiting, kinds)), waiting[0])
+            waiting.remove(first)
+            kept.append(first)
+            losing = [first]
+        silenced = [one for one in waiting if _rests_on_any(one, losing, kinds)]
+        waiting = [one for one in waiting if one not in silenced]
+        losing = [one for one in silenced if one.is_root]
+    return kept
+
+
+def _rests_on_any(fault: FollowingError, others: Iterable[SourceError], kinds: Mapping[int, SourceKind]) -> bool:
+    """Say whether a name that a fault rests on may have been lost by one of the others."""
+    return any(
+        other is not fault
+        and other.is_root
+        and getattr(other, "needs", None) != fault.needs
+        and any(kinds[id(other)] == kind and other.may_lose(name) for kind, name in fault.needs)
+        for other in others
+    )
+
+
 class SourceErrors(WarmyardError):  # noqa: N818 -- it is many errors, and its name says so
-    """All faults of the sources, found in one run, in the order of file and line."""
+    """All faults of the sources, found in one run: those that others may follow from first, then by file and line."""
 
     exit_code = SOURCES_FAULTY
 
     def __init__(self, faults: Iterable[SourceError]) -> None:
-        self.faults = sorted(faults, key=lambda fault: (fault.place.file, fault.place.line, fault.what))
+        self.faults = sorted(
+            faults, key=lambda fault: (not fault.is_root, fault.place.file, fault.place.line, fault.what)
+        )
         super().__init__("\n".join(str(fault) for fault in self.faults))
 
 

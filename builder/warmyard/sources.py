@@ -7,7 +7,7 @@ import re
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Any, TypeAlias
+from typing import Any, TypeAlias, get_args
 
 import msgspec
 import yaml
@@ -51,14 +51,17 @@ def read_text(path: Path, root: Path) -> str:
     try:
         raw = path.read_bytes()
     except OSError as problem:
-        raise SourceError(place, f"the file cannot be read ({problem.strerror})", "check its name and rights") from None
+        what = f"the file cannot be read ({problem.strerror})"
+        raise SourceError(place, what, "check its name and rights", loses=None) from None
     if len(raw) > LARGEST_SOURCE_BYTES:
-        raise SourceError(place, f"the file has {len(raw)} bytes", f"split it below {LARGEST_SOURCE_BYTES} bytes")
+        what_to_do = f"split it below {LARGEST_SOURCE_BYTES} bytes"
+        raise SourceError(place, f"the file has {len(raw)} bytes", what_to_do, loses=None)
     try:
         return raw.decode("utf-8-sig").replace("\r\n", "\n")
     except UnicodeDecodeError as problem:
         line = raw[: problem.start].count(b"\n") + 1
-        raise SourceError(Place(place.file, line), "the file is not UTF-8 text", "save it again as UTF-8") from None
+        what, what_to_do = "the file is not UTF-8 text", "save it again as UTF-8"
+        raise SourceError(Place(place.file, line), what, what_to_do, loses=None) from None
 
 
 def relative_name(path: Path, root: Path) -> str:
@@ -81,24 +84,27 @@ def parse_document(text: str, file: str, first_line: int = 1) -> Document:
     except yaml.MarkedYAMLError as problem:
         mark = problem.problem_mark or problem.context_mark
         line = min(mark.line if mark else 0, text.rstrip("\n").count("\n")) + first_line
-        raise SourceError(Place(file, line), f"not YAML ({problem.problem})", "check indent, colons, quotes") from None
+        what, what_to_do = f"not YAML ({problem.problem})", "check indent, colons, quotes"
+        raise SourceError(Place(file, line), what, what_to_do, loses=None) from None
     except (yaml.YAMLError, RecursionError) as problem:
         what = str(problem).splitlines()[0] if str(problem) else "nested too deep"
-        raise SourceError(Place(file, first_line), f"not YAML ({what})", "save it as plain UTF-8 text") from None
+        what_to_do = "save it as plain UTF-8 text"
+        raise SourceError(Place(file, first_line), f"not YAML ({what})", what_to_do, loses=None) from None
     lines: dict[str, int] = {}
-    builder = _Builder(file, first_line, lines)
+    builder = _Builder(file, first_line, lines, text)
     return Document(file, None if node is None else builder.build(node, "", 0), lines)
 
 
 class _Builder:
     """Turns composed YAML nodes into plain values and notes every line."""
 
-    def __init__(self, file: str, first_line: int, lines: dict[str, int]) -> None:
-        self.file, self.first_line, self.lines = file, first_line, lines
+    def __init__(self, file: str, first_line: int, lines: dict[str, int], text: str) -> None:
+        self.file, self.first_line, self.lines, self.text = file, first_line, lines, text
         self.seen: set[int] = set()
 
     def fault(self, node: yaml.Node, what: str, what_to_do: str) -> SourceError:
-        return SourceError(Place(self.file, node.start_mark.line + self.first_line), what, what_to_do)
+        place = Place(self.file, node.start_mark.line + self.first_line)
+        return SourceError(place, what, what_to_do, loses=self.text)
 
     def build(self, node: yaml.Node, path: str, depth: int) -> Any:
         if id(node) in self.seen:
@@ -184,20 +190,28 @@ def decode(
     value = part(document, path)
     if not isinstance(value, dict):
         what = f"expected named fields, found {name_of(value)}"
-        faults.append(SourceError(document.place(path), what, "write key: value lines"))
+        faults.append(SourceError(document.place(path), what, "write key: value lines", loses=None))
         return None
     if "place" in value:
-        faults.append(SourceError(document.place(join(path, "place")), "place is not a field for authors", "remove it"))
+        place, lost = document.place(join(path, "place")), lost_with(value, kind)
+        faults.append(SourceError(place, "place is not a field for authors", "remove it", loses=lost))
         return None
     try:
         made = msgspec.convert(read({**given, **value}), kind, strict=True)
     except msgspec.ValidationError as problem:
-        faults.append(_as_source_error(document, path, str(problem)))
+        faults.append(_as_source_error(document, path, str(problem), lost_with(value, kind)))
         return None
     return msgspec.structs.replace(made, place=document.place(path)) if hasattr(made, "place") else made
 
 
-def _as_source_error(document: Document, path: str, message: str) -> SourceError:
+def lost_with(value: dict[str, Any], kind: Any) -> str | None:
+    """Return the text that is lost when an entry cannot be read, or None when its id is lost too."""
+    one = next(iter(get_args(kind)), kind)
+    has_id = "id" in getattr(one, "__struct_fields__", ())
+    return None if has_id and not isinstance(value.get("id"), str) else repr(value)
+
+
+def _as_source_error(document: Document, path: str, message: str, lost: str | None) -> SourceError:
     found = _AT.search(message)
     inner = re.sub(r"\[(\d+|\.\.\.)\]", r".\1", found.group(1)).strip(".") if found else ""
     what = _AT.sub("", message)
@@ -205,7 +219,7 @@ def _as_source_error(document: Document, path: str, message: str) -> SourceError
     spot = join(inner, unknown.group(1)) if unknown else inner
     place = document.place(path).within(spot)
     what = what[:1].lower() + what[1:] + (f" in {inner}" if inner else "")
-    return SourceError(place, what, "correct it as the schema in DEVELOPERS.md says")
+    return SourceError(place, what, "correct it as the schema in DEVELOPERS.md says", loses=lost)
 
 
 def decode_list(
@@ -220,7 +234,7 @@ def decode_list(
     value = part(document, path)
     if not isinstance(value, list):
         what = f"expected a list, found {name_of(value)}"
-        faults.append(SourceError(document.place(path), what, "start each entry with a dash"))
+        faults.append(SourceError(document.place(path), what, "start each entry with a dash", loses=None))
         return
     for at in range(len(value)):
         made = decode(document, kind, faults, join(path, str(at)), read, **given)

@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Iterator, Mapping
+from collections import Counter
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from difflib import get_close_matches
 from pathlib import Path
 from types import MappingProxyType
 from typing import Any
 
-from warmyard.errors import Place, SourceError
+from warmyard.errors import FollowingError, Place, SourceError, SourceKind
 from warmyard.sources import Document, Reader, as_written, decode, decode_list, part, read_document
 
 ID = re.compile(r"[A-Za-z0-9]+(-[A-Za-z0-9]+)*\Z")
@@ -74,6 +77,55 @@ def entries_of(
 ) -> list[Any]:
     """Return the entries of the list `key` of a document; a list that is not there is a fault."""
     if not isinstance(part(document, key), list):
-        faults.append(SourceError(document.place(), f"no list named {key}", f"begin the file with `{key}:`"))
+        what, what_to_do = f"no list named {key}", f"begin the file with `{key}:`"
+        faults.append(SourceError(document.place(), what, what_to_do, loses=None))
         return []
     return list(decode_list(document, kind, faults, key, read))
+
+
+@dataclass(frozen=True, slots=True)
+class Side:
+    """One of several sources that hold the same names, and where each name stands in it."""
+
+    title: str
+    place: Place
+    """Where a name would be added that it lacks."""
+    names: Mapping[str, Place]
+
+
+def check_same_names(kind: SourceKind, lacking: str, sides: Sequence[Side], model: str = "") -> list[SourceError]:
+    """Return a fault for every name that one side lacks, and for one that stands there in its stead.
+
+    `lacking` says it in words, with {side} and {name}. A name is wanted when more sides have it than lack it; where as
+    many have it, the side titled `model` decides.
+    """
+    wanted = _wanted(sides, next((side.names for side in sides if side.title == model), {}))
+    faults: list[SourceError] = []
+    for side in sides:
+        spare = [name for name in side.names if name not in wanted]
+        for name, other in wanted.items():
+            if name in side.names:
+                continue
+            at, what_to_do = side.place, f"add it, as in {other.file}:{other.line}"
+            if spare:
+                instead = get_close_matches(name, spare, n=1, cutoff=0.0)[0]
+                spare.remove(instead)
+                at, what_to_do = side.names[instead], f"only here stands {instead}: rename it, or {what_to_do}"
+            says = lacking.format(side=side.title, name=name)
+            faults.append(FollowingError(at, says, what_to_do, (kind, name), loses=name))
+        for name in spare:
+            what_to_do = "add it for the others, or remove it"
+            faults.append(SourceError(side.names[name], f"only {side.title} has {name}", what_to_do))
+    return faults
+
+
+def _wanted(sides: Sequence[Side], model: Mapping[str, Place]) -> dict[str, Place]:
+    """Return the names that every side must have, with the first place where each stands."""
+    count = Counter(name for side in sides for name in side.names)
+    first = {name: side.names[name] for side in reversed(sides) for name in side.names}
+    half = len(sides) / 2
+    return {
+        name: place
+        for name, place in first.items()
+        if count[name] > half or (count[name] == half and (name in model or not model))
+    }

@@ -7,8 +7,7 @@ from collections.abc import Mapping
 from warmyard.course.fences import AssessmentNode, PracticeNode, ProcedureNode
 from warmyard.course.lesson import EDITIONS, Lesson
 from warmyard.course.model import Procedure
-from warmyard.course.values import FollowingError
-from warmyard.errors import Place, SourceError
+from warmyard.errors import FollowingError, Place, SourceError
 from warmyard.item.model import Edition, Item
 
 FIRST_PAGE = "index.md"
@@ -25,9 +24,8 @@ def check_first_pages(lessons: Mapping[str, Lesson]) -> list[SourceError]:
     for edition in EDITIONS:
         if not any(lesson.file == FIRST_PAGE for lesson in pages_of(lessons, edition)):
             place = Place(f"course/lessons/{edition}/{FIRST_PAGE}", 1)
-            faults.append(
-                FollowingError(place, "page", FIRST_PAGE, f"the {edition} edition has no start page", "write it")
-            )
+            what = f"the {edition} edition has no start page"
+            faults.append(FollowingError(place, what, "write it", ("page", f"{edition}/{FIRST_PAGE}")))
     return faults
 
 

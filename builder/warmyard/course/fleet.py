@@ -6,7 +6,7 @@ import math
 from collections.abc import Mapping
 from pathlib import Path
 
-from warmyard.course.catalogue import by_id, one_per_file
+from warmyard.course.catalogue import Side, by_id, check_same_names, one_per_file
 from warmyard.course.model import Sheet
 from warmyard.errors import Place, SourceError
 from warmyard.formula.quantity import split_quantity
@@ -84,14 +84,13 @@ def check_same_fields(sheets: Mapping[str, Sheet]) -> list[SourceError]:
     """Return a fault for every field that one machine lacks and another has: a lesson must hold on each of them."""
     faults = []
     for kind in ("values", "texts"):
-        every: dict[str, Sheet] = {}
-        for sheet in sheets.values():
-            for field in getattr(sheet, kind):
-                every.setdefault(field, sheet)
-        for sheet in sheets.values():
-            for field, other in every.items():
-                if field not in getattr(sheet, kind):
-                    what_to_do = f"add it, as in {other.place.file}:{other.place.within(f'{kind}.{field}').line}"
-                    place = sheet.place.within(kind)
-                    faults.append(SourceError(place, f"the sheet of {sheet.id} lacks {field}", what_to_do))
+        sides = [
+            Side(
+                f"the sheet of {sheet.id}",
+                sheet.place.within(kind),
+                {field: sheet.place.within(f"{kind}.{field}") for field in getattr(sheet, kind)},
+            )
+            for sheet in sheets.values()
+        ]
+        faults += check_same_names("sheet", "{side} lacks {name}", sides, sides[0].title if sides else "")
     return faults

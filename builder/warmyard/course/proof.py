@@ -8,22 +8,24 @@ from pathlib import Path
 from warmyard.course.company import check_company
 from warmyard.course.edition import check_edition, check_first_pages
 from warmyard.course.fleet import check_sheets
-from warmyard.course.following import may_follow, sound_items
+from warmyard.course.following import sound_items
 from warmyard.course.picture import check_pictures
 from warmyard.course.procedure import check_procedures
-from warmyard.course.references import check_pages, check_references
+from warmyard.course.references import check_pages, faults_between
 from warmyard.course.results import check_results
 from warmyard.course.rules import check_rules
 from warmyard.course.scheme import NO_SCHEME, check_scheme
 from warmyard.course.stamp import take_stamp
 from warmyard.course.station import check_stations
-from warmyard.course.workspace import NO_MACHINE, Faults, Workspace, each_once, load_workspace
-from warmyard.errors import SourceError, SourceErrors
+from warmyard.course.workspace import FaultsFound, Workspace, each_once, load_workspace
+from warmyard.errors import Faults, SourceError, SourceErrors, SourceKind, root_causes
 from warmyard.formula.fuel import check_fuels
 from warmyard.formula.register import check_register
 from warmyard.item.check import check_items
 from warmyard.item.instrument import check_instruments
 from warmyard.machine.load import check_machine
+
+SCHEME_RESTS_ON: tuple[SourceKind, ...] = ("item", "skill", "station")
 
 
 def read_proved(
@@ -35,40 +37,65 @@ def read_proved(
     folder everything is proved. `country` and `bank` are those of `read_workspace`.
     """
     stamp = take_stamp(root, country=country, bank=bank, cache=cache)
-    faults: Faults = defaultdict(list)
+    faults: FaultsFound = defaultdict(list)
     workspace = load_workspace(root, faults, country=country, bank=bank)
     if not any(faults.values()) and stamp.is_kept() and stamp.still_true():
         return workspace
-    found = [*(fault for of_kind in faults.values() for fault in of_kind), *prove_workspace(workspace, faults)]
+    found = prove_workspace(workspace, faults)
     if found:
-        raise SourceErrors(each_once(found))
+        raise SourceErrors(found)
     if stamp.still_true():
         stamp.keep()
     return workspace
 
 
 def prove_workspace(workspace: Workspace, unread: Faults | None = None) -> list[SourceError]:
-    """Return the faults inside the sources and between them.
+    """Return the faults inside the sources and between them, each once, none that only follows from another.
 
-    `unread` holds the faults of reading by their kind, where some sources could not be read: what only follows from
-    them is left out.
+    `unread` holds the faults of reading by their kind, where some sources could not be read: they are in the list too.
     """
-    inside = _faults_inside(workspace)
-    faults: Faults = defaultdict(list)
-    for found in (unread or {}, inside):
-        for kind, of_kind in found.items():
-            faults[kind] += of_kind
-    together = [fault for fault in check_together(workspace, faults) if not may_follow(fault, workspace, faults)]
-    return each_once([*(fault for of_kind in inside.values() for fault in of_kind), *together])
+    faults: FaultsFound = defaultdict(list)
+    for kind, of_kind in (unread or {}).items():
+        faults[kind] += of_kind
+    for look in (_faults_inside, _faults_of_names, _faults_together):
+        for kind, found in look(workspace, faults).items():
+            faults[kind] += found
+    return each_once(root_causes(faults))
 
 
-def check_together(workspace: Workspace, faults: Faults) -> list[SourceError]:
-    """Return the faults between sources: wrong names, wrong editions, an incomplete scheme, unsound items."""
-    found = check_references(workspace) + check_pages_alone(workspace)
-    found += check_fuels(workspace.fuels, workspace.register.formulas)
-    if workspace.scheme is not NO_SCHEME and not faults["item"] and not faults["skill"]:
-        found += check_scheme(workspace.scheme, workspace.skills, workspace.stations, workspace.items)
-    return found + check_items(sound_items(workspace, faults), workspace.surroundings, workspace.items)
+def _faults_inside(workspace: Workspace, faults: Faults) -> dict[SourceKind, list[SourceError]]:
+    """Return by kind the faults that each source has by itself."""
+    return {
+        "company": check_company(workspace.company),
+        "rule": check_rules(workspace.rules_by_country, workspace.country),
+        "formula": check_register(workspace.register),
+        "machine": [] if faults.get("machine") else check_machine(workspace.machine),
+        "procedure": check_procedures(workspace.procedures.values()),
+        "picture": check_pictures(workspace.pictures.values(), workspace.drawings),
+        "instrument": check_instruments(workspace.surroundings.instruments.values()),
+        "sheet": check_sheets(workspace.sheets),
+        "station": check_stations(workspace.stations.values()),
+        "page": check_results(workspace.results, workspace.lessons.values()),
+    }
+
+
+def _faults_of_names(workspace: Workspace, faults: Faults) -> dict[SourceKind, list[SourceError]]:
+    """Return by kind the faults of what names something in another source."""
+    return {
+        **faults_between(workspace),
+        "page": check_pages_alone(workspace),
+        "fuel": check_fuels(workspace.fuels, workspace.register.formulas),
+    }
+
+
+def _faults_together(workspace: Workspace, faults: Faults) -> dict[SourceKind, list[SourceError]]:
+    """Return what does not hold of sources put together, where each is sound: the scheme, and items drawn."""
+    scheme: list[SourceError] = []
+    whole = not any(fault.is_root for kind in SCHEME_RESTS_ON for fault in faults.get(kind, ()))
+    if workspace.scheme is not NO_SCHEME and whole:
+        scheme = check_scheme(workspace.scheme, workspace.skills, workspace.stations, workspace.items)
+    items = check_items(sound_items(workspace, faults), workspace.surroundings, workspace.items)
+    return {"scheme": scheme, "item": items}
 
 
 def check_pages_alone(workspace: Workspace) -> list[SourceError]:
@@ -77,19 +104,3 @@ def check_pages_alone(workspace: Workspace) -> list[SourceError]:
     for lesson in workspace.lessons.values():
         found += check_edition(lesson, workspace.items, workspace.procedures)
     return found
-
-
-def _faults_inside(workspace: Workspace) -> dict[str, list[SourceError]]:
-    """Return by kind the faults that each source has by itself."""
-    return {
-        "company": check_company(workspace.company),
-        "rule": check_rules(workspace.rules_by_country),
-        "formula": check_register(workspace.register),
-        "machine": [] if workspace.machine is NO_MACHINE else check_machine(workspace.machine),
-        "procedure": check_procedures(workspace.procedures.values()),
-        "picture": check_pictures(workspace.pictures.values(), workspace.drawings),
-        "instrument": check_instruments(workspace.surroundings.instruments.values()),
-        "sheet": check_sheets(workspace.sheets),
-        "station": check_stations(workspace.stations.values()),
-        "result": check_results(workspace.results, workspace.lessons.values()),
-    }

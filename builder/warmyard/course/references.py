@@ -26,9 +26,9 @@ from warmyard.course.fences import (
 )
 from warmyard.course.fleet import find_value
 from warmyard.course.lesson import Lesson
-from warmyard.course.values import FollowingError, computed, input_text, meaning, nearest, quantities
+from warmyard.course.values import computed, input_text, meaning, nearest, needed_by, quantities
 from warmyard.course.workspace import Workspace
-from warmyard.errors import Place, SourceError
+from warmyard.errors import FollowingError, Place, SourceError, SourceKind
 from warmyard.formula.planning import SERVICE_SYMBOLS
 from warmyard.item.kind_table import kind_of
 from warmyard.item.model import Item
@@ -41,20 +41,27 @@ SEQUENCE = "sequence"
 """The chart that is drawn from the machine model."""
 
 
-def check_references(workspace: Workspace) -> list[SourceError]:
-    """Return every fault between sources other than pages: names of nothing, skills never asked."""
-    return [
-        *_check_skills(workspace),
-        *_check_items(workspace),
-        *_check_sources(workspace),
-        *_check_emergencies(workspace),
-        *_check_questions(workspace),
-    ]
+def faults_between(workspace: Workspace) -> dict[SourceKind, list[SourceError]]:
+    """Return every fault between sources other than pages, by the kind that names nothing, and skills never asked."""
+    return {
+        "skill": list(_check_skills(workspace)),
+        "item": list(_check_items(workspace)),
+        "source": list(_check_sources(workspace)),
+        "machine": [*_check_emergencies(workspace), *_check_questions(workspace)],
+    }
 
 
 def check_pages(workspace: Workspace) -> list[SourceError]:
     """Return the faults of pages: names of nothing, inputs that a formula refuses."""
     return list(_check_pages(workspace))
+
+
+NAMED: Mapping[str, SourceKind] = {
+    "skill": "skill", "duty": "skill", "item": "item", "picture": "picture", "procedure": "procedure",
+    "chart": "chart", "failure mode": "machine", "symptom": "machine", "formula": "formula", "source": "source",
+    "rule": "rule",
+}  # fmt: skip
+"""What a source may name -> the sources in which that is written."""
 
 
 def missing(place: Place, what: str, name: str, known: Mapping[str, Any]) -> Iterator[SourceError]:
@@ -68,7 +75,7 @@ def missing(place: Place, what: str, name: str, known: Mapping[str, Any]) -> Ite
         what_to_do = f"known are {', '.join(known) or 'none yet'}"
     else:
         what_to_do = f"write it, or name one of the {len(known)} that are there"
-    yield FollowingError(place, what, name, f"there is no {what} {name}", what_to_do)
+    yield FollowingError(place, f"there is no {what} {name}", what_to_do, (NAMED[what], name))
 
 
 def _check_pages(workspace: Workspace) -> Iterator[SourceError]:
@@ -121,9 +128,8 @@ def check_node(workspace: Workspace, node: Node) -> Iterator[SourceError]:
                 if find_value(workspace.sheets, asked.field) is None:
                     what_to_do = "add it to the sheets in site_config/fleet/"
                     spot = place.within(f"values.{at}")
-                    yield FollowingError(
-                        spot, "sheet", asked.field, f"no sheet has the field {asked.field}", what_to_do
-                    )
+                    what = f"no sheet has the field {asked.field}"
+                    yield FollowingError(spot, what, what_to_do, needed_by("sheet", asked.field))
         case ScriptNode():
             yield from missing(place.within("symptom"), "symptom", node.symptom, workspace.machine.symptoms)
         case ServiceDueNode():
@@ -151,7 +157,9 @@ def _check_service(workspace: Workspace, node: ServiceDueNode) -> Iterator[Sourc
 def _check_formula(workspace: Workspace, node: WorkedNode | CalculatorNode) -> Iterator[SourceError]:
     formula = workspace.register.formulas.get(node.formula)
     if formula is None:
-        yield from missing(node.place.within("formula"), "formula", node.formula, workspace.register.formulas)
+        for fault in missing(node.place.within("formula"), "formula", node.formula, workspace.register.formulas):
+            fault.loses = getattr(node, "called", "")
+            yield fault
         return
     try:
         if isinstance(node, WorkedNode):
@@ -159,6 +167,7 @@ def _check_formula(workspace: Workspace, node: WorkedNode | CalculatorNode) -> I
         else:
             quantities(workspace.shelf, formula, node.start, node.place.within("start"))
     except SourceError as fault:
+        fault.loses = getattr(node, "called", "")
         yield fault
 
 
@@ -200,7 +209,8 @@ def _check_skills(workspace: Workspace) -> Iterator[SourceError]:
         yield from missing(skill.place.within("duty"), "duty", skill.duty, workspace.duties)
         if skill.id in taught and skill.id not in asked:
             what_to_do = "write an item for it in quizbank/"
-            yield SourceError(skill.place, f"a lesson teaches {skill.id} and no item asks it", what_to_do)
+            what = f"a lesson teaches {skill.id} and no item asks it"
+            yield FollowingError(skill.place, what, what_to_do, ("item", skill.id))
     drawn = workspace.machine.drawn_calls
     if drawn is not None:
         yield from missing(drawn.place.within("skill"), "skill", drawn.skill, workspace.skills)
@@ -231,7 +241,8 @@ def _check_draws(workspace: Workspace, item: Item) -> Iterator[SourceError]:
             yield from missing(place, "rule", draw.rule, workspace.rules)
         if draw.sheet is not None and find_value(workspace.sheets, draw.sheet) is None:
             what_to_do = "add it to the sheets in site_config/fleet/"
-            yield FollowingError(place, "sheet", draw.sheet, f"no sheet has the field {draw.sheet}", what_to_do)
+            what = f"no sheet has the field {draw.sheet}"
+            yield FollowingError(place, what, what_to_do, needed_by("sheet", draw.sheet))
 
 
 def _check_sources(workspace: Workspace) -> Iterator[SourceError]:
@@ -244,7 +255,7 @@ def _check_sources(workspace: Workspace) -> Iterator[SourceError]:
             place = formula.place.within(f"needs.{at}")
             if symbol.source is not None:
                 yield from missing(place.within("source"), "source", symbol.source, known)
-            if symbol.rule is not None:
+            if symbol.rule is not None and symbol.default is not None:  # without a default the register says it
                 yield from missing(place.within("rule"), "rule", symbol.rule, workspace.rules)
     for rules in workspace.rules_by_country.values():
         for rule in rules.values():

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
+from collections import Counter
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from pathlib import Path
 
-from warmyard.course.catalogue import by_id, documents, entries_of
+from warmyard.course.catalogue import Side, by_id, check_same_names, documents, entries_of
 from warmyard.course.model import Company, Rule
 from warmyard.errors import Place, SourceError
 from warmyard.formula.quantity import plain_number
@@ -15,6 +16,7 @@ from warmyard.formula.units import show_unit
 
 NUMBERS = re.compile(r"\+?[0-9]+")
 """A public number in the text of a rule that is one: "999 or 112" holds two."""
+DECIMAL_COMMA = re.compile(r"[-+]?[0-9]+,[0-9]+")
 RuleValues = Mapping[str, tuple[float, str, str]]
 """Rule id -> value, unit, source id: what the formula register takes."""
 
@@ -28,30 +30,49 @@ def load_rules(folder: Path, root: Path, faults: list[SourceError]) -> dict[str,
     return countries
 
 
-def check_rules(countries: Mapping[str, Mapping[str, Rule]]) -> list[SourceError]:
-    """Return a fault for a rule that one country lacks or gives in another unit, and for a number that is none."""
-    faults = [
-        SourceError(
-            rule.place.within("value"), f"the rule {rule.id} is a telephone number and its value holds none", "write it"
-        )
-        for rules in countries.values()
-        for rule in rules.values()
-        if rule.telephone and not NUMBERS.search(str(rule.value))
+def check_rules(countries: Mapping[str, Mapping[str, Rule]], chosen: str = "") -> list[SourceError]:
+    """Return a fault for a rule that one country lacks or gives in another unit, and for a value that is none.
+
+    `chosen` is the country whose rules the pages are read with.
+    """
+    faults = [fault for rules in countries.values() for rule in rules.values() for fault in _check_value(rule)]
+    sides = [
+        Side(country, _end_of(country, rules), {rule.id: rule.place for rule in rules.values()})
+        for country, rules in countries.items()
     ]
-    every = {rule.id: rule for rules in countries.values() for rule in rules.values()}
-    for country, rules in countries.items():
-        for id_, other in every.items():
-            if id_ not in rules:
-                place = Place(f"{other.place.file.rpartition('/')[0]}/{country}.yaml", 1)
-                what_to_do = f"add it, as in {other.place.file}:{other.place.line}"
-                faults.append(SourceError(place, f"the rule {id_} is missing for {country}", what_to_do))
-            elif rules[id_].unit != other.unit and isinstance(other.value, int | float):
-                place = rules[id_].place.within("unit")
-                what = f"the rule {id_} is in {rules[id_].unit or 'no unit'} here"
-                faults.append(
-                    SourceError(place, what, f"give it in {other.unit or 'no unit'} as the other countries do")
-                )
-    return faults
+    faults += check_same_names("rule", "the rule {name} is missing for {side}", sides, chosen)
+    return [*faults, *_check_same_units(countries)]
+
+
+def _end_of(country: str, rules: Mapping[str, Rule]) -> Place:
+    return next((Place(rule.place.file, 1) for rule in rules.values()), Place(f"site_config/rules/{country}.yaml", 1))
+
+
+def _check_value(rule: Rule) -> Iterator[SourceError]:
+    place = rule.place.within("value")
+    if rule.telephone and not NUMBERS.search(str(rule.value)):
+        yield SourceError(place, f"the rule {rule.id} is a telephone number and its value holds none", "write it")
+    if isinstance(rule.value, str) and DECIMAL_COMMA.fullmatch(rule.value.strip()):
+        what = f"the rule {rule.id} is written {rule.value}, with a decimal comma"
+        yield SourceError(place, what, f"write {rule.value.strip().replace(',', '.')}", loses=rule.id)
+    elif isinstance(rule.value, str) and rule.unit:
+        what = f"the rule {rule.id} has the unit {rule.unit} and its value {rule.value!r} is no number"
+        yield SourceError(place, what, "write a plain number, or leave the unit empty", loses=rule.id)
+
+
+def _check_same_units(countries: Mapping[str, Mapping[str, Rule]]) -> Iterator[SourceError]:
+    every: dict[str, list[Rule]] = {}
+    for rules in countries.values():
+        for rule in rules.values():
+            every.setdefault(rule.id, []).append(rule)
+    for id_, rules_of_id in every.items():
+        numbers = [rule for rule in rules_of_id if not isinstance(rule.value, str)]
+        commonest = Counter(rule.unit for rule in numbers).most_common(1)[0][0] if numbers else ""
+        for rule in numbers:
+            if rule.unit != commonest:
+                what = f"the rule {id_} is in {rule.unit or 'no unit'} here"
+                what_to_do = f"give it in {commonest or 'no unit'} as the other countries do"
+                yield SourceError(rule.place.within("unit"), what, what_to_do, loses=id_)
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,14 +87,19 @@ class CountryRules:
 def load_country(
     folder: Path, root: Path, company: Company, country: str | None, faults: list[SourceError]
 ) -> CountryRules:
-    """Return the rules for the country given, else for the company's; an unknown country is a fault."""
+    """Return the rules for the country given, else for the company's; an unknown country is a fault.
+
+    Where the country is not known, the first one's rules stand in: all countries have the same, so nothing is missing.
+    """
     everywhere = load_rules(folder, root, faults)
     named = country or company.country
-    if named not in everywhere and named:
+    if named not in everywhere and named and not (folder / f"{named}.yaml").is_file():
         place = Place("--country", 1) if country else company.place.within("country")
         known = ", ".join(everywhere) or "none yet"
         faults.append(SourceError(place, f"there are no rules for the country {named!r}", f"countries are: {known}"))
-    return CountryRules(named, everywhere.get(named, {}), everywhere)
+    stand_in = next(iter(everywhere), "")
+    chosen = named if named in everywhere else stand_in
+    return CountryRules(chosen, everywhere.get(chosen, {}), everywhere)
 
 
 def rule_values(rules: Mapping[str, Rule]) -> RuleValues:

@@ -11,13 +11,15 @@ from warmyard.course.fences import Inline
 from warmyard.course.fleet import find_value, shown_value
 from warmyard.course.rules import rule_text
 from warmyard.course.shelf import Shelf
-from warmyard.errors import InputError, Place, SourceError
+from warmyard.errors import FollowingError, InputError, Place, SourceKind
 from warmyard.formula.model import Formula, Known
 from warmyard.formula.quantity import plain_number, read_quantity, show
 from warmyard.formula.register import compute
 from warmyard.formula.units import show_unit
 
 Inputs = Mapping[str, str | int | float]
+TAKEN = ("sheet", "rule", "table", "result")
+"""What an input may take its value from."""
 SIGNIFICANT_FIGURES = 3
 
 
@@ -34,13 +36,11 @@ class Meaning:
     """Longer words for a hover text or a reader's ear."""
 
 
-class FollowingError(SourceError):
-    """A fault that may only follow from another: it is not reported where what it names has a fault of its own."""
-
-    def __init__(self, place: Place, kind: str, name: str, what: str, what_to_do: str) -> None:
-        super().__init__(place, what, what_to_do)
-        self.kind = kind
-        self.name = name
+WRITTEN_IN: Mapping[str, SourceKind] = {
+    "rule": "rule", "sheet": "sheet", "table": "table", "result": "page", "work": "formula", "company": "company",
+    "term": "term", "source": "source",
+}  # fmt: skip
+"""Kind of inline -> the sources that say what it stands for."""
 
 
 def meaning(shelf: Shelf, inline: Inline) -> Meaning:
@@ -68,7 +68,19 @@ def meaning(shelf: Shelf, inline: Inline) -> Meaning:
 def _nothing(inline: Inline, where: str, known: Mapping[str, object]) -> FollowingError:
     near = nearest(inline.name, known)
     what_to_do = f"write {near}, or add it to {where}" if near else f"add it to {where}"
-    return FollowingError(inline.place, inline.kind, inline.name, f"{inline.text} names nothing", what_to_do)
+    return FollowingError(inline.place, f"{inline.text} names nothing", what_to_do, needed_by(inline.kind, inline.name))
+
+
+def needed_by(kind: str, name: str) -> tuple[SourceKind, str]:
+    """Return what an inline rests on: the kind of its sources, and the id or field that is written there."""
+    if kind == "sheet":
+        name = name.rpartition(".")[2]
+    return WRITTEN_IN[kind], name.partition(" ")[0]
+
+
+def _inputs_need(inputs: Inputs) -> list[tuple[SourceKind, str]]:
+    parted = [value.partition(" ") for value in inputs.values() if isinstance(value, str)]
+    return [needed_by(kind, name.strip()) for kind, _, name in parted if kind in TAKEN and name.strip()]
 
 
 def nearest(name: str, known: Mapping[str, object]) -> str:
@@ -145,7 +157,8 @@ def computed(shelf: Shelf, formula: Formula, inputs: Inputs, place: Place) -> fl
         return compute(formula, quantities(shelf, formula, inputs, place))
     except InputError as problem:
         what = f"{formula.id}: {problem}".replace(";", ",")
-        raise FollowingError(place, "formula", formula.id, what, "correct the inputs") from None
+        needs: list[tuple[SourceKind, str]] = [("formula", formula.id), *_inputs_need(inputs)]
+        raise FollowingError(place, what, "correct the inputs", *needs) from None
 
 
 def quantities(shelf: Shelf, formula: Formula, inputs: Inputs, place: Place) -> dict[str, float]:
@@ -156,12 +169,13 @@ def quantities(shelf: Shelf, formula: Formula, inputs: Inputs, place: Place) -> 
         if name not in symbols:
             what_to_do = f"its symbols are {', '.join(symbols)}"
             what = f"the formula {formula.id} has no symbol {name}"
-            raise FollowingError(place, "formula", formula.id, what, what_to_do)
+            raise FollowingError(place, what, what_to_do, ("formula", formula.id))
         try:
             found[name] = read_quantity(input_text(shelf, value, place), symbols[name].unit)
         except InputError as problem:
             what = f"{name}: {problem}".replace(";", ",")
-            raise FollowingError(place, "formula", formula.id, what, "write a value with its unit") from None
+            needs: list[tuple[SourceKind, str]] = [("formula", formula.id), *_inputs_need({name: value})]
+            raise FollowingError(place, what, "write a value with its unit", *needs) from None
     return found
 
 
@@ -171,7 +185,7 @@ def input_text(shelf: Shelf, value: str | int | float, place: Place) -> str:
     kind, _, name = text.partition(" ")
     if kind == "result" and name.strip() in shelf.results:
         return shelf.results[name.strip()].as_input()
-    if kind in ("sheet", "rule", "table", "result") and name.strip():
+    if kind in TAKEN and name.strip():
         return meaning(shelf, Inline(kind, name.strip(), "", (), text, place)).text
     return text
 

@@ -35,7 +35,7 @@ from warmyard.course.scheme_model import Scheme
 from warmyard.course.shelf import Result, Shelf
 from warmyard.course.station import load_stations
 from warmyard.course.surroundings import make_surroundings
-from warmyard.errors import SourceError, SourceErrors
+from warmyard.errors import SourceError, SourceErrors, SourceKind, root_causes
 from warmyard.formula.fuel import Fuel, load_fuels
 from warmyard.formula.register import Register, load_register
 from warmyard.formula.table import LookUpTable, load_tables
@@ -44,17 +44,11 @@ from warmyard.item.kind_table import kind_of
 from warmyard.item.model import Item
 from warmyard.item.surroundings import Surroundings
 from warmyard.machine.load import load_machine
-from warmyard.machine.model import Likelihoods, Machine
-
-NO_MACHINE = Machine(
-    states={}, invariants=(), symptoms={}, preconditions={}, ladder=(), checks={}, modes={}, contexts={},
-    likelihoods=Likelihoods(),
-)  # fmt: skip
-"""Stands where a machine could not be read, so that the other sources are looked through all the same."""
+from warmyard.machine.model import Machine
 
 Loader: TypeAlias = Callable[[Path, Path], tuple[Mapping[str, Any], list[SourceError]]]
-Faults: TypeAlias = defaultdict[str, list[SourceError]]
-"""Kind of source -> its faults: names of a kind that has faults of its own are not reported missing."""
+FaultsFound: TypeAlias = defaultdict[SourceKind, list[SourceError]]
+"""Kind of source -> its faults so far."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -134,15 +128,16 @@ def read_workspace(root: Path, *, country: str | None = None, bank: Path | None 
 
     `country` stands in for the company's; `bank` names a folder of exam items instead of quizbank/exam.
     """
-    faults: Faults = defaultdict(list)
+    faults: FaultsFound = defaultdict(list)
     workspace = load_workspace(root, faults, country=country, bank=bank)
-    found = [fault for of_kind in faults.values() for fault in of_kind]
-    if found:
-        raise SourceErrors(each_once(found))
+    if any(faults.values()):
+        raise SourceErrors(each_once(root_causes(faults)))
     return workspace
 
 
-def load_workspace(root: Path, faults: Faults, *, country: str | None = None, bank: Path | None = None) -> Workspace:
+def load_workspace(
+    root: Path, faults: FaultsFound, *, country: str | None = None, bank: Path | None = None
+) -> Workspace:
     """Return what can be read, with empty stand-ins for what cannot, and gather every fault of reading by its kind."""
     course, config = root / "course", root / "site_config"
     company = load_company(config / "company.yaml", root, faults["company"])
@@ -160,7 +155,7 @@ def load_workspace(root: Path, faults: Faults, *, country: str | None = None, ba
         root=root,
         shelf=shelf,
         rules_by_country=rules.all,
-        machine=machine or NO_MACHINE,
+        machine=machine,
         items=load_items(root / "quizbank", bank, root, faults["item"]),
         procedures=procedures,
         stations=load_stations(course / "stations", root, faults["station"]),
@@ -175,7 +170,7 @@ def load_workspace(root: Path, faults: Faults, *, country: str | None = None, ba
         lessons=lessons,
         surroundings=make_surroundings(
             shelf,
-            machine=machine or NO_MACHINE,
+            machine=machine,
             procedures=procedures,
             pictures=pictures,
             drawings=drawings,
@@ -185,7 +180,7 @@ def load_workspace(root: Path, faults: Faults, *, country: str | None = None, ba
 
 
 def _load_shelf(
-    root: Path, company: Company, rules: CountryRules, lessons: Mapping[str, Lesson], faults: Faults
+    root: Path, company: Company, rules: CountryRules, lessons: Mapping[str, Lesson], faults: FaultsFound
 ) -> Shelf:
     course = root / "course"
     register, found = load_register(course / "formulas", root, rule_values(rules.chosen))

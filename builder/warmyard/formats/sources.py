@@ -21,12 +21,12 @@ def version_named(format_: Format, document: Document, faults: list[SourceError]
         shown = msgspec.json.encode(found).decode()[:LONGEST_SHOWN]
         what = f"{shown} is no format that {format_.title} may name"
         what_to_do = f"write `format: {format_.version}`, or remove the line where a file is of format 1"
-        faults.append(SourceError(place, what, what_to_do))
+        faults.append(SourceError(place, what, what_to_do, loses=repr(document.value)))
         return None
     try:
         verify_readable(format_, found)
     except NewerFormatError as problem:
         what, _, what_to_do = str(problem).rpartition("; ")
-        faults.append(SourceError(place, what, what_to_do))
+        faults.append(SourceError(place, what, what_to_do, loses=repr(document.value)))
         return None
     return found

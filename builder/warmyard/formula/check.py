@@ -7,7 +7,7 @@ from collections.abc import Callable, Iterator, Mapping
 from functools import partial
 from itertools import combinations, product
 
-from warmyard.errors import InputError, SourceError
+from warmyard.errors import FollowingError, InputError, SourceError
 from warmyard.formula.compute import Ready, compute, compute_slip, read_inputs, ready, take
 from warmyard.formula.expression import NoValue, parse_condition, parse_relation, truth_of, value_of
 from warmyard.formula.model import Formula, Symbol, Worked
@@ -28,7 +28,7 @@ def check_formulas(formulas: Mapping[str, Formula]) -> list[SourceError]:
     for formula in formulas.values():
         found = check_formula(formula)
         if not found:
-            _check_inverses(formula, formulas, _reporter(formula, found))
+            found += _check_inverses(formula, formulas)
         faults += found
     return faults
 
@@ -48,7 +48,7 @@ def check_formula(formula: Formula) -> list[SourceError]:
 
 def _reporter(formula: Formula, faults: list[SourceError]) -> Reporter:
     def report(part: str, what: str, what_to_do: str) -> None:
-        faults.append(SourceError(formula.place.within(part), what, what_to_do))
+        faults.append(SourceError(formula.place.within(part), what, what_to_do, loses=formula.id))
 
     return report
 
@@ -246,19 +246,26 @@ def _same_answer(formula: Formula, relation: str, worked: Worked) -> bool:
     return math.isclose(right, wrong, rel_tol=1e-6)
 
 
-def _check_inverses(formula: Formula, formulas: Mapping[str, Formula], report: Reporter) -> None:
-    for at, id in enumerate(formula.inverse_of):
-        other = formulas.get(id)
-        if other is None:
-            report(f"inverse_of.{at}", f"there is no formula {id} to be the inverse of", "correct the id")
-            continue
-        if formula.id not in other.inverse_of:
-            report(f"inverse_of.{at}", f"{id} does not name {formula.id} as its inverse", "name it there too")
-        for worked in formula.worked:
-            problem = _round_trip(formula, other, worked)
-            if problem:
-                report(f"inverse_of.{at}", f"the round trip through {id} fails: {problem}", "correct one of the two")
-                break
+def _check_inverses(formula: Formula, formulas: Mapping[str, Formula]) -> list[SourceError]:
+    """Return why a formula is not the inverse of those that it names; their own faults come first."""
+    return [
+        FollowingError(formula.place.within(f"inverse_of.{at}"), *problem, ("formula", other), loses=formula.id)
+        for at, other in enumerate(formula.inverse_of)
+        if (problem := _why_no_inverse(formula, other, formulas.get(other)))
+    ]
+
+
+def _why_no_inverse(formula: Formula, id: str, other: Formula | None) -> tuple[str, str] | None:
+    """Return what is wrong with one inverse and what to do, or None."""
+    if other is None:
+        return f"there is no formula {id} to be the inverse of", "correct the id"
+    if formula.id not in other.inverse_of:
+        return f"{id} does not name {formula.id} as its inverse", "name it there too"
+    for worked in formula.worked:
+        problem = _round_trip(formula, other, worked)
+        if problem:
+            return f"the round trip through {id} fails: {problem}", "correct one of the two"
+    return None
 
 
 def _round_trip(formula: Formula, other: Formula, worked: Worked) -> str | None:

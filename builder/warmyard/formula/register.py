@@ -10,7 +10,7 @@ from types import MappingProxyType
 
 import msgspec
 
-from warmyard.errors import InputError, SourceError
+from warmyard.errors import FollowingError, InputError, SourceError
 from warmyard.formula.compute import (
     compute,
     compute_relation,
@@ -107,18 +107,19 @@ def _with_rule(formula: Formula, at: int, symbol: Symbol, rules: RuleValues, fau
     if symbol.rule not in rules:
         if symbol.default is None:
             todo = "add it to site_config/rules, or give the symbol a default"
-            faults.append(SourceError(place, f"no country's rule has the id {symbol.rule}", todo))
+            what = f"no country's rule has the id {symbol.rule}"
+            faults.append(FollowingError(place, what, todo, ("rule", symbol.rule), loses=formula.id))
         return symbol
     value, unit, source = rules[symbol.rule]
     if find_unit(unit or "1") is None or find_unit(symbol.unit) is None:
-        faults.append(SourceError(place, f"the rule {symbol.rule} has no known unit", f"give it in {symbol.unit}"))
+        what, todo = f"the rule {symbol.rule} has no known unit", f"give it in {symbol.unit}"
+        faults.append(FollowingError(place, what, todo, ("rule", symbol.rule), loses=formula.id))
         return symbol
     try:
         default = convert(value, unit or "1", symbol.unit)
     except InputError as problem:
-        faults.append(
-            SourceError(place, f"the rule {symbol.rule} does not fit: {problem}", f"give it in {symbol.unit}")
-        )
+        what, todo = f"the rule {symbol.rule} does not fit: {problem}", f"give it in {symbol.unit}"
+        faults.append(FollowingError(place, what, todo, ("rule", symbol.rule), loses=formula.id))
         return symbol
     return msgspec.structs.replace(symbol, default=default, source=source)
 

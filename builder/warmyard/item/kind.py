@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from typing import Any, Generic, TypeVar
 
-from warmyard.errors import SourceError
+from warmyard.errors import SourceError, SourceKind
 from warmyard.item.chance import Chance
 from warmyard.item.model import Draw, Item, Way
 from warmyard.item.response import Response, Words
@@ -65,7 +65,7 @@ class Kind(Generic[ItemOfKind]):
     """Yields what does not hold of one item before it is drawn."""
     print: Callable[[Question, Words], str]
     """Gives what stands under the question and its drawing where scripts are off or the page is printed, as HTML."""
-    rests_on: Callable[[ItemOfKind], Iterable[str]] = lambda item: ()
+    rests_on: Callable[[ItemOfKind], Iterable[SourceKind]] = lambda item: ()
     """Names the sources whose faults an item would only repeat: procedure, machine, picture, instrument."""
     formulas: Callable[[ItemOfKind], Iterable[str]] = lambda item: ()
     """Gives the formulas of the register that an item takes."""

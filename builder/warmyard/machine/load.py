@@ -5,7 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 from typing import Any
 
-from warmyard.errors import Place, SourceError, SourceErrors
+from warmyard.errors import Place, SourceError, SourceErrors, root_causes
 from warmyard.machine.model import (
     Bar,
     CallOut,
@@ -59,7 +59,10 @@ class _Gathered:
 
     def take(self, document: Document) -> None:
         if not isinstance(document.value, dict):
-            self.fault(document.place(), "the file holds no named sections", f"start it with one of {_known()}")
+            what_to_do = f"start it with one of {_known()}"
+            self.faults.append(
+                SourceError(document.place(), "the file holds no named sections", what_to_do, loses=None)
+            )
             return
         for key in document.value:
             if key in _LISTS:
@@ -73,7 +76,9 @@ class _Gathered:
             elif key == "drawn_calls":
                 self.drawn_calls = decode(document, DrawnCalls, self.faults, key)
             else:
-                self.fault(document.place(key), f"there is no section {key!r}", f"use one of {_known()}")
+                what, what_to_do = f"there is no section {key!r}", f"use one of {_known()}"
+                lost = repr(document.value[key])
+                self.faults.append(SourceError(document.place(key), what, what_to_do, loses=lost))
 
     def take_texts(self, document: Document, key: str) -> None:
         value = part(document, key)
@@ -100,30 +105,28 @@ class _Gathered:
         self.faults.append(SourceError(place, what, what_to_do))
 
 
-def load_machine(folder: Path, root: Path) -> tuple[Machine | None, list[SourceError]]:
-    """Return the machine of a folder of YAML files, and all faults; the machine is None when a part cannot be read."""
+def load_machine(folder: Path, root: Path) -> tuple[Machine, list[SourceError]]:
+    """Return what can be read of the machine of a folder of YAML files, and all faults."""
     gathered = _Gathered()
     files = sorted(folder.glob("*.yaml"))
     if not files:
         place = Place(relative_name(folder, root), 1)
-        return None, [SourceError(place, "there is no machine file here", "write course/machine/*.yaml")]
+        fault = SourceError(place, "there is no machine file here", "write course/machine/*.yaml", loses=None)
+        return _assemble(gathered), [fault]
     for path in files:
         try:
             gathered.take(read_document(path, root))
         except SourceError as fault:
             gathered.faults.append(fault)
     machine = _assemble(gathered)
-    if gathered.faults:
-        return None, gathered.faults
-    faults = check_references(machine)
-    return (None if faults else machine), faults
+    return machine, gathered.faults + check_references(machine)
 
 
 def read_machine(folder: Path, root: Path) -> Machine:
     """Return the machine of a folder, read and held together but not proved; raise SourceErrors with every fault."""
     machine, faults = load_machine(folder, root)
-    if machine is None:
-        raise SourceErrors(faults)
+    if faults:
+        raise SourceErrors(root_causes({"machine": faults}))
     return machine
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Collection, Iterable
 from difflib import get_close_matches
 
-from warmyard.errors import Place, SourceError
+from warmyard.errors import FollowingError, Place, SourceError
 from warmyard.machine.condition import read_chain, read_trace
 from warmyard.machine.model import Check, Machine, Mode, SequenceState, Symptom
 
@@ -23,7 +23,8 @@ class _Names:
         if name is not None and name not in among:
             near = get_close_matches(name, among, 3) or sorted(among)[:3]
             what_to_do = f"write one that is there ({', '.join(near)})" if near else f"add the {kind} first"
-            self.faults.append(SourceError(place.within(path), f"there is no {kind} {name!r}", what_to_do))
+            what = f"there is no {kind} {name!r}"
+            self.faults.append(FollowingError(place.within(path), what, what_to_do, ("machine", name)))
 
     def each(self, place: Place, path: str, names: Iterable[str], among: Collection[str], kind: str) -> None:
         for at, name in enumerate(names):
