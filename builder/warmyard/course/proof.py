@@ -24,6 +24,7 @@ from warmyard.formula.register import check_register
 from warmyard.item.check import check_items
 from warmyard.item.instrument import check_instruments
 from warmyard.machine.load import check_machine
+from warmyard.words import speaking
 
 
 def read_proved(
@@ -53,6 +54,11 @@ def prove_workspace(workspace: Workspace, unread: Faults | None = None) -> list[
     `unread` holds the faults of reading by their kind, where some sources could not be read: what only follows from
     them is left out.
     """
+    with speaking(workspace.words):
+        return _prove(workspace, unread)
+
+
+def _prove(workspace: Workspace, unread: Faults | None) -> list[SourceError]:
     inside = _faults_inside(workspace)
     faults: Faults = defaultdict(list)
     for found in (unread or {}, inside):

@@ -8,6 +8,8 @@ from __future__ import annotations
 
 import string
 from collections.abc import Iterable, Iterator, Mapping
+from contextlib import contextmanager
+from contextvars import ContextVar
 from difflib import get_close_matches
 from functools import cache
 from pathlib import Path
@@ -47,6 +49,27 @@ def words_over(document: Document, faults: list[SourceError]) -> Mapping[str, st
         else:
             faults.append(SourceError(document.place(word), *fault))
     return words
+
+
+_SPOKEN: ContextVar[Mapping[str, str] | None] = ContextVar("spoken", default=None)
+
+
+def spoken() -> Mapping[str, str]:
+    """Return the words that are spoken here: those of the workspace that something is made of, else the tool's own.
+
+    Units, formulas, drawings and templates lie too deep to be handed them in every call.
+    """
+    return _SPOKEN.get() or own_words()
+
+
+@contextmanager
+def speaking(words: Mapping[str, str]) -> Iterator[None]:
+    """Speak the words of a workspace while something is made of it."""
+    before = _SPOKEN.set(words)
+    try:
+        yield
+    finally:
+        _SPOKEN.reset(before)
 
 
 def _fault_in(word: str, text: str) -> tuple[str, str] | None:
@@ -102,4 +125,4 @@ def _gather(document: Document, value: object, path: str, faults: list[SourceErr
 
 def say(words: Mapping[str, str], word: str, **parts: object) -> str:
     """Return a sentence with its parts put in, without the space that an empty part leaves."""
-    return " ".join((words.get(word) or own_words()[word]).format_map(parts).split())
+    return " ".join((words.get(word) or spoken()[word]).format_map(parts).split())
