@@ -14,16 +14,10 @@ from warmyard.course.workspace import Workspace
 from warmyard.item.kinds import Use
 from warmyard.web.blocks import Writer
 from warmyard.web.fill import fill
+from warmyard.words import say
 
-KINDS = {
-    "choice": "choice",
-    "picture-point": "picture",
-    "numeric": "sum",
-    "reading": "reading",
-    "ordering": "order",
-    "fault-case": "case",
-}
-"""What the page calls a kind of item."""
+KINDS = ("choice", "picture-point", "numeric", "reading", "ordering", "fault-case")
+"""Kinds of item in the order of the page; the word `coverage.kind.KIND` counts them."""
 SHOWN_BY = {
     "knowledge": ("choice",),
     "picture": ("picture-point", "reading"),
@@ -53,15 +47,21 @@ class Covered:
         """What the task lacks, in words."""
         gaps = []
         if not self.lessons:
-            gaps.append("no lesson teaches it")
+            gaps.append(say({}, "coverage.no-lesson"))
         if not self.practice:
-            gaps.append("no practice problem")
+            gaps.append(say({}, "coverage.no-practice"))
         if not self.exam:
-            gaps.append("no exam problem")
+            gaps.append(say({}, "coverage.no-exam"))
         times = sum(self.practice.values()) + sum(self.exam.values())
         if self.skill.criticality == 3 and times < WAYS_WHEN_CRITICAL:
-            gaps.append(f"can kill, and asked fewer than {WAYS_WHEN_CRITICAL} times")
-        return gaps + [f"best by {way}, and there is none" for way in self.skill.best if not self._is_shown(way)]
+            gaps.append(say({}, "coverage.seldom", times=WAYS_WHEN_CRITICAL))
+        lacks = [way for way in self.skill.best if not self._is_shown(way)]
+        return gaps + [say({}, "coverage.no-way", way=say({}, f"coverage.way.{way}")) for way in lacks]
+
+    @property
+    def ways(self) -> list[str]:
+        """How the task is best assessed, in words."""
+        return [say({}, f"coverage.way.{way}") for way in self.skill.best]
 
     def _is_shown(self, way: str) -> bool:
         if way == "observed":
@@ -105,6 +105,6 @@ def coverage(writer: Writer) -> Markup:
     judged = {name for level in workspace.scheme.levels for part in level.parts for name in part.stations}
     shown = {one.id for one in workspace.procedures.values() if writer.edition in one.editions}
     return fill(
-        "coverage", groups=groups, rows=rows, kinds=KINDS, judged=judged, shown=shown,
+        "coverage", groups=groups, rows=rows, judged=judged, shown=shown,
         gaps=[row for row in rows if row.gaps],
     )  # fmt: skip
