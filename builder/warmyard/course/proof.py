@@ -24,6 +24,7 @@ from warmyard.formula.register import check_register
 from warmyard.item.check import check_items
 from warmyard.item.instrument import check_instruments
 from warmyard.machine.load import check_machine
+from warmyard.words import speaking
 
 SCHEME_RESTS_ON: tuple[SourceKind, ...] = ("item", "skill", "station")
 
@@ -54,6 +55,11 @@ def prove_workspace(workspace: Workspace, unread: Faults | None = None) -> list[
 
     `unread` holds the faults of reading by their kind, where some sources could not be read: they are in the list too.
     """
+    with speaking(workspace.words):
+        return _prove(workspace, unread)
+
+
+def _prove(workspace: Workspace, unread: Faults | None) -> list[SourceError]:
     faults: FaultsFound = defaultdict(list)
     for kind, of_kind in (unread or {}).items():
         faults[kind] += of_kind

@@ -45,6 +45,7 @@ from warmyard.item.model import Item
 from warmyard.item.surroundings import Surroundings
 from warmyard.machine.load import load_machine
 from warmyard.machine.model import Machine
+from warmyard.words import speaking
 
 Loader: TypeAlias = Callable[[Path, Path], tuple[Mapping[str, Any], list[SourceError]]]
 FaultsFound: TypeAlias = defaultdict[SourceKind, list[SourceError]]
@@ -139,6 +140,14 @@ def load_workspace(
     root: Path, faults: FaultsFound, *, country: str | None = None, bank: Path | None = None
 ) -> Workspace:
     """Return what can be read, with empty stand-ins for what cannot, and gather every fault of reading by its kind."""
+    words = load_words(root / "course" / "words.yaml", root, faults["words"])
+    with speaking(words):
+        return _load_in_words(words, root, faults, country, bank)
+
+
+def _load_in_words(
+    words: Mapping[str, str], root: Path, faults: FaultsFound, country: str | None, bank: Path | None
+) -> Workspace:
     course, config = root / "course", root / "site_config"
     company = load_company(config / "company.yaml", root, faults["company"])
     rules = load_country(config / "rules", root, company, country, faults["rule"])
@@ -161,7 +170,7 @@ def load_workspace(
         stations=load_stations(course / "stations", root, faults["station"]),
         duties=skills.duties,
         skills=skills.skills,
-        words=load_words(course / "words.yaml", root, faults["words"]),
+        words=words,
         pictures=pictures,
         drawings=drawings,
         charts=load_charts(course / "charts.yaml", root, faults["chart"]),

@@ -9,7 +9,6 @@ from functools import lru_cache
 
 from warmyard.errors import InputError
 from warmyard.formula.expression import (
-    NO_FINITE_ANSWER,
     Condition,
     NoValue,
     Relation,
@@ -25,17 +24,11 @@ from warmyard.formula.notation import plain
 from warmyard.formula.proof import prove_condition, prove_relation
 from warmyard.formula.quantity import plain_number, read_quantity
 from warmyard.formula.units import show_unit, unit_of
+from warmyard.words import spoken
 
 ABSOLUTE_ZERO_CELSIUS = -273.15
 # The same sentences serve the command line and the page: WY.formulaWords hands them to the browser.
-WORDS = {
-    "unknown": "{id} has no symbol {symbol}; it takes {symbols}",
-    "missing": "{symbol} is missing: {means}, in {unit}",
-    "range": "{symbol}, {means}, must lie between {low} and {high}; {value} does not",
-    "negative": "{symbol}, {means}, cannot be negative; {value} is",
-    "denominator": "{id} has no answer here: {part} must be above 0; check the values in it",
-    "no_value": "{id} has no answer for these values; check each of them against its range",
-}
+REFUSALS = ("unknown", "missing", "range", "negative", "denominator", "no-value", "any-above", "plain-number")
 
 
 @dataclass(frozen=True, slots=True)
@@ -126,7 +119,7 @@ def take(form: Ready, inputs: Mapping[str, float]) -> dict[str, float]:
         values[name] = (value - need.zero) * need.factor
     if not inputs.keys() <= values.keys():
         name = next(name for name in inputs if name not in values)
-        raise InputError(WORDS["unknown"].format(id=form.formula.id, symbol=name, symbols=", ".join(values)))
+        raise _refusal("unknown", id=form.formula.id, symbol=name, symbols=", ".join(values))
     return values
 
 
@@ -137,24 +130,24 @@ def result_of(form: Ready, values: Mapping[str, float]) -> float:
             raise InputError(say)
     for relation, text in form.divides:
         if not value_of(relation, values) > 0:
-            raise InputError(WORDS["denominator"].format(id=form.formula.id, part=text))
+            raise _refusal("denominator", id=form.formula.id, part=text)
     try:
         return _in_unit(value_of(form.relation, values), form.factor, form.zero)
     except NoValue:
-        raise NoValue(WORDS["no_value"].format(id=form.formula.id)) from None
+        raise NoValue(_said("no-value", id=form.formula.id)) from None
 
 
 def _in_unit(value_si: float, factor: float, zero: float) -> float:
     """Return an SI value in a unit; raise NoValue where turning it runs over the largest number."""
     value = value_si / factor + zero
     if not math.isfinite(value):
-        raise NoValue(NO_FINITE_ANSWER)
+        raise NoValue(_said("no-finite"))
     return value
 
 
 def _missing(symbol: Symbol) -> InputError:
-    unit = show_unit(symbol.unit) or "a plain number"
-    return InputError(WORDS["missing"].format(symbol=symbol.symbol, means=symbol.means, unit=unit))
+    unit = show_unit(symbol.unit) or _said("plain-number")
+    return _refusal("missing", symbol=symbol.symbol, means=symbol.means, unit=unit)
 
 
 def _outside(need: Taken, value: float) -> InputError:
@@ -164,18 +157,24 @@ def _outside(need: Taken, value: float) -> InputError:
         return f"{plain_number(number)} {show_unit(symbol.unit)}".strip()
 
     if not need.bounded:
-        words = WORDS["negative"] if not need.point else WORDS["range"]
-        low, high = show(need.low), "any above"
-        return InputError(words.format(symbol=symbol.symbol, means=symbol.means, value=show(value), low=low, high=high))
-    return InputError(
-        WORDS["range"].format(
-            symbol=symbol.symbol,
-            means=symbol.means,
-            low=show(need.low),
-            high=show(need.high),
-            value=show(value),
-        )
-    )
+        word = "negative" if not need.point else "range"
+        low, high = show(need.low), _said("any-above")
+        return _refusal(word, symbol=symbol.symbol, means=symbol.means, value=show(value), low=low, high=high)
+    low, high = show(need.low), show(need.high)
+    return _refusal("range", symbol=symbol.symbol, means=symbol.means, low=low, high=high, value=show(value))
+
+
+def _refusal(word: str, **parts: str) -> InputError:
+    return InputError(_said(word, **parts))
+
+
+def _said(word: str, **parts: str) -> str:
+    return spoken()[f"formula.{word}"].format_map(parts)
+
+
+def refusal_words() -> dict[str, str]:
+    """Return the sentences with which a formula refuses, for the page."""
+    return {word: spoken()[f"formula.{word}"] for word in REFUSALS}
 
 
 def read_inputs(formula: Formula, texts: Mapping[str, str]) -> dict[str, float]:
@@ -184,7 +183,7 @@ def read_inputs(formula: Formula, texts: Mapping[str, str]) -> dict[str, float]:
     values: dict[str, float] = {}
     for name, text in texts.items():
         if name not in symbols:
-            raise InputError(WORDS["unknown"].format(id=formula.id, symbol=name, symbols=", ".join(symbols)))
+            raise _refusal("unknown", id=formula.id, symbol=name, symbols=", ".join(symbols))
         try:
             values[name] = read_quantity(text, symbols[name].unit)
         except InputError as problem:

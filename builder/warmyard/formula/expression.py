@@ -16,6 +16,7 @@ from functools import lru_cache
 from types import CodeType
 
 from warmyard.errors import InputError
+from warmyard.words import say
 
 LONGEST_TEXT = 500
 MOST_NODES = 200
@@ -130,7 +131,6 @@ _COMPARISONS: dict[type[ast.AST], str] = {
 }
 _DIGITS = re.compile(r"[0-9]+(\.[0-9]+)?([eE][-+]?[0-9]{1,3})?\Z")
 _NAME = re.compile(r"[A-Za-z][A-Za-z0-9]*(_[A-Za-z0-9]+)*\Z")
-NO_FINITE_ANSWER = "these values have no finite answer; check each of them against its range"
 ALLOWED = "write only + - * / **, sqrt exp ln log10 min max ceil floor kelvin, pi, symbols and numbers"
 
 
@@ -316,7 +316,7 @@ def value_of(relation: Relation, values_si: Mapping[str, float]) -> float:
     except (ArithmeticError, ValueError):
         value = math.nan
     if not math.isfinite(value):
-        raise NoValue(NO_FINITE_ANSWER)
+        raise NoValue(say({}, "formula.no-finite"))
     return value
 
 
@@ -327,4 +327,4 @@ def truth_of(condition: Condition, values: Mapping[str, float]) -> bool:
     except KeyError as missing:
         raise InputError(f"the symbol {missing.args[0]} has no value; give it one") from None
     except (ArithmeticError, ValueError):
-        raise NoValue(NO_FINITE_ANSWER) from None
+        raise NoValue(say({}, "formula.no-finite")) from None

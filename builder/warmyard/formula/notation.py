@@ -7,6 +7,7 @@ from collections.abc import Callable
 from html import escape
 
 from warmyard.formula.expression import Binary, Call, Minus, Name, Node, Number
+from warmyard.words import say
 
 _GREEK = {
     "rho": "ρ",
@@ -23,8 +24,15 @@ _FORMULA_OF_GAS = re.compile(r"(CO|O)2\Z")
 _STRENGTH = {"+": 1, "-": 1, "*": 2, "/": 2, "**": 4}
 _SIGN = {"+": "+", "-": "−", "*": "·"}
 
+ROUNDS = {"ceil": "formula.round-up", "floor": "formula.round-down"}
+
 Leaf = Callable[[Name], str]
 """How a symbol is printed: as its letter, or as a number with its unit."""
+
+
+def round_word(function: str) -> str:
+    """Return what is said for rounding to whole things: round up, round down."""
+    return say({}, ROUNDS[function])
 
 
 def letters(symbol: str) -> tuple[str, str, bool]:
@@ -147,10 +155,8 @@ def _call_mathml(function: str, arguments: list[str]) -> str:
         return _fenced(f"{arguments[0]}<mo>+</mo><mn>273.15</mn>")
     if function == "exp":
         return f"<msup><mi>e</mi>{arguments[0]}</msup>"
-    if function == "ceil":
-        return f"<mrow><mtext>round up</mtext>{_fenced(arguments[0])}</mrow>"
-    if function == "floor":
-        return f"<mrow><mtext>round down</mtext>{_fenced(arguments[0])}</mrow>"
+    if function in ROUNDS:
+        return f"<mrow><mtext>{escape(round_word(function))}</mtext>{_fenced(arguments[0])}</mrow>"
     name = "<msub><mi>log</mi><mn>10</mn></msub>" if function == "log10" else f"<mi>{function}</mi>"
     return f"<mrow>{name}{_fenced('<mo>,</mo>'.join(arguments))}</mrow>"
 
@@ -177,7 +183,7 @@ def plain(node: Node, leaf: Leaf = symbol_text_leaf) -> str:
         case Call(function="sqrt", arguments=(one,)):
             return f"√({plain(one, leaf)})"
         case Call(function=function, arguments=arguments):
-            name = {"ceil": "round up ", "floor": "round down "}.get(function, function)
+            name = f"{round_word(function)} " if function in ROUNDS else function
             return f"{name}({', '.join(plain(one, leaf) for one in arguments)})"
 
 

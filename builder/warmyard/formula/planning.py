@@ -10,6 +10,8 @@ from datetime import date, timedelta
 
 from warmyard.errors import InputError
 from warmyard.formula.quantity import plain_number, read_quantity
+from warmyard.formula.units import show_unit
+from warmyard.words import say
 
 MOST_CHECKS = 50
 MOST_MONTHS = 1200
@@ -111,17 +113,37 @@ class PlannedAnswer:
     order: tuple[int, ...] = ()
 
 
+DATE = "date"
 SERVICE_SYMBOLS = {
-    "last": "date of the last service, YYYY-MM-DD",
-    "interval_h": "running hours between services, in h",
-    "interval_months": "months between services",
-    "used_h": "hours run since the last service, in h",
-    "per_day": "use per day, in h/day",
-    "read_on": "date of the hour-meter reading, YYYY-MM-DD",
+    "last": DATE,
+    "interval_h": "h",
+    "interval_months": "1",
+    "used_h": "h",
+    "per_day": "h/day",
+    "read_on": DATE,
 }
-ORDER_SYMBOLS = {"p": "chance of each check, such as 0.45,0.30", "c": "minutes of each check, such as 10,20"}
-PLANS = {"service-due": SERVICE_SYMBOLS, "check-order": ORDER_SYMBOLS}
-"""Id -> symbols with their meanings: what answers beside the formulas."""
+"""Symbol -> its unit; a date is written as the word `service.form` says."""
+ORDER_SYMBOLS = ("p", "c")
+PLANS = {"service-due": tuple(SERVICE_SYMBOLS), "check-order": ORDER_SYMBOLS}
+"""Id -> symbols: what answers beside the formulas."""
+
+
+def form_of(symbol: str) -> str:
+    """Return what stands behind the box of a symbol of `service-due`: its unit, the form of a date, or nothing."""
+    unit = SERVICE_SYMBOLS[symbol]
+    return say({}, "service.form") if unit == DATE else show_unit(unit)
+
+
+def meaning_of(id: str, symbol: str) -> str:
+    """Return what a symbol of a plan stands for, with its unit or form."""
+    if id != "service-due":
+        return say({}, f"order.{symbol}")
+    means, form = say({}, f"service.{symbol}"), form_of(symbol)
+    if not form:
+        return means
+    if SERVICE_SYMBOLS[symbol] == DATE:
+        return say({}, "service.in-form", means=means, form=form)
+    return say({}, "service.in-unit", means=means, unit=form)
 
 
 def plan(id: str, texts: Mapping[str, str]) -> PlannedAnswer:
@@ -147,14 +169,18 @@ def _plan_service(texts: Mapping[str, str]) -> PlannedAnswer:
     read_on = _date("read_on", texts["read_on"]) if "read_on" in texts else None
     due = service_due(last, hours, int(months), used, per_day, read_on)
     since = (read_on or last).isoformat()
-    run_out = f"{since} + {due.days_of_hours} days = {due.by_hours}" if due.by_hours else "not used: no limit by hours"
+    run_out = say({}, "service.no-limit")
+    if due.by_hours:
+        run_out = say({}, "service.run-out", since=since, days=due.days_of_hours, on=due.by_hours)
+    left = {"interval": plain_number(hours), "used": plain_number(used), "left": plain_number(due.hours_left)}
     steps = (
-        f"hours left: {plain_number(hours)} h − {plain_number(used)} h = {plain_number(due.hours_left)} h",
-        f"by hours: {run_out}",
-        f"by calendar: {last} + {int(months)} months = {due.by_calendar}",
-        f"the earlier one, by {due.by}: {due.on}",
+        say({}, "service.left", **left),
+        say({}, "service.by-hours", run_out=run_out),
+        say({}, "service.by-calendar", last=last, months=int(months), on=due.by_calendar),
+        say({}, f"service.earlier-{due.by}", on=due.on),
     )
-    return PlannedAnswer(due.on.isoformat(), "date", f"due on {due.on} (by {due.by})", steps, "service-interval")
+    shown = say({}, f"service.due-{due.by}", on=due.on)
+    return PlannedAnswer(due.on.isoformat(), DATE, shown, steps, "service-interval")
 
 
 def _plan_checks(texts: Mapping[str, str]) -> PlannedAnswer:
@@ -169,14 +195,18 @@ def _plan_checks(texts: Mapping[str, str]) -> PlannedAnswer:
     best = order_checks(chances, minutes)
     ratios = ", ".join(f"{at + 1}: {plain_number(chances[at] / minutes[at], 3)}" for at in range(len(chances)))
     order = ", ".join(str(one) for one in best.order)
-    steps = (f"chance over minutes: {ratios}", f"largest first: {order}", f"expected: {plain_number(best.minutes)} min")
-    shown = f"{order} (expected {plain_number(best.minutes, 4)} min)"
+    steps = (
+        say({}, "order.ratios", ratios=ratios),
+        say({}, "order.largest", order=order),
+        say({}, "order.expected", minutes=plain_number(best.minutes)),
+    )
+    shown = say({}, "order.shown", order=order, minutes=plain_number(best.minutes, 4))
     return PlannedAnswer(best.minutes, "min", shown, steps, "cheapest-first", best.order)
 
 
 def _given(id: str, texts: Mapping[str, str], name: str) -> str:
     if name not in texts:
-        raise InputError(f"{name} is missing: {PLANS[id][name]}")
+        raise InputError(f"{name} is missing: {meaning_of(id, name)}")
     return texts[name]
 
 

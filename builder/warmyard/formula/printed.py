@@ -5,11 +5,12 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
+from html import escape
 
 from warmyard.formula.compute import Ready, compute, ready, take
 from warmyard.formula.expression import Call, Name, NoValue, relation_of, value_of
 from warmyard.formula.model import Formula
-from warmyard.formula.notation import mathml, plain, symbol_mathml, symbol_text
+from warmyard.formula.notation import ROUNDS, mathml, plain, round_word, symbol_mathml, symbol_text
 from warmyard.formula.quantity import plain_number, short_number
 from warmyard.formula.units import show_unit, si_spelling, unit_of
 
@@ -51,7 +52,7 @@ def worked_steps(formula: Formula, inputs: Mapping[str, float]) -> tuple[str, ..
             lines.append(_block(_equals(gives, mathml(tree, _number_leaf(step.quantities, _mathml_number), "×"))))
         elif step.rounding:
             inner = _mathml_number(step.value, "1", _rounded)
-            body = f"<mrow><mtext>{step.rounding}</mtext><mo>(</mo>{inner}<mo>)</mo></mrow>"
+            body = f"<mrow><mtext>{escape(step.rounding)}</mtext><mo>(</mo>{inner}<mo>)</mo></mrow>"
             lines.append(_block(_equals(gives, body)))
         else:
             lines.append(_block(_equals(gives, _mathml_number(step.value, step.unit, _rounded))))
@@ -90,10 +91,9 @@ def plan_steps(formula: Formula, inputs: Mapping[str, float]) -> list[Step]:
         else:
             steps += _through_si(form, si, given, result)
     tree = form.relation.tree
-    if isinstance(tree, Call) and tree.function in ("ceil", "floor"):
+    if isinstance(tree, Call) and tree.function in ROUNDS:
         steps = [step for step in steps if step.quantities is not None]
-        word = "round up " if tree.function == "ceil" else "round down "
-        steps.append(Step(None, _inner_value(form, si), "1", word))
+        steps.append(Step(None, _inner_value(form, si), "1", f"{round_word(tree.function)} "))
     return [*steps, Step(None, result, formula.gives.unit)]
 
 

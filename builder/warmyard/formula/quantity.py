@@ -9,18 +9,11 @@ from typing import Any
 
 from warmyard.errors import InputError
 from warmyard.formula.unit_spellings import ALSO_SPELT, AMBIGUOUS, TABLE
-from warmyard.formula.units import Unit, quantities, show_unit, spellings_for, unit_in, unit_of
+from warmyard.formula.units import Unit, name_quantity, quantities, show_unit, spellings_for, unit_in, unit_of
+from warmyard.words import say, spoken
 
 # The same sentences serve the command line and the page: WY.units.words hands them to the browser.
-_WORDS = {
-    "empty": "nothing is written there; write a number and its unit, such as {example}",
-    "not_a_number": "“{text}” is not a number; write one plain number and its unit, such as {example}",
-    "comma": "“{text}” has a comma; write the decimals with a point and nothing between thousands, such as {fixed}",
-    "too_large": "“{text}” is too large a number; write one that a person would use, such as {example}",
-    "no_unit": "there is no unit {unit} here; write {example}, or another of: {units}",
-    "spelling": "there is no unit {unit} here; did you mean {near}? The units for it are: {units}",
-    "other_quantity": "“{text}” is {given}, but {wanted} is asked; write {example}, or another of: {units}",
-}
+_REFUSALS = ("empty", "not-a-number", "comma", "too-large", "no-unit", "spelling", "other-quantity")
 LONGEST_INPUT = 60
 _NUMBER = r"[-+]?(?:[0-9]+(?:\.[0-9]*)?|\.[0-9]+)(?:[eE][-+]?[0-9]{1,4})?"
 _QUANTITY = re.compile(rf"({_NUMBER})\s*([A-Za-z%°Ω/][^\s,*]*(?: gal(?:/h)?)?|1/[A-Za-z]+)?\Z")
@@ -47,10 +40,10 @@ def read_quantity(text: str, unit: str) -> float:
         raise _refusal("comma", text=shown, fixed=fixed)
     split = split_quantity(clean)
     if split is None:
-        raise _refusal("not_a_number", text=shown, example=example)
+        raise _refusal("not-a-number", text=shown, example=example)
     value = float(split[0])
     if not math.isfinite(value):
-        raise _refusal("too_large", text=shown, example=example)
+        raise _refusal("too-large", text=shown, example=example)
     return _in_wanted(value, _spelling(split[1]), wanted, shown, example) if split[1] else value
 
 
@@ -63,7 +56,7 @@ def split_quantity(text: str) -> tuple[str, str] | None:
 
 def _in_wanted(value: float, spelling: str, wanted: Unit, text: str, example: str) -> float:
     if spelling in AMBIGUOUS:
-        raise InputError(AMBIGUOUS[spelling])
+        raise InputError(say({}, f"ambiguous.{spelling}"))
     given = unit_in(spelling, wanted.quantity)
     if given is not None:
         if spelling == wanted.spelling:
@@ -72,16 +65,22 @@ def _in_wanted(value: float, spelling: str, wanted: Unit, text: str, example: st
     units = ", ".join(spellings_for(wanted.quantity))
     other = quantities().get(spelling)
     if other:
-        raise _refusal("other_quantity", text=text, given=other, wanted=wanted.quantity, example=example, units=units)
+        given_as, asked = name_quantity(other), name_quantity(wanted.quantity)
+        raise _refusal("other-quantity", text=text, given=given_as, wanted=asked, example=example, units=units)
     near = next((known for known in spellings_for(wanted.quantity) if known.lower() == spelling.lower()), None)
     if near:
         raise _refusal("spelling", unit=spelling, near=near, units=units)
-    raise _refusal("no_unit", unit=spelling, example=example, units=units)
+    raise _refusal("no-unit", unit=spelling, example=example, units=units)
 
 
-@lru_cache(maxsize=1)
 def _shown_back() -> dict[str, str]:
-    return {**{show_unit(spelling): spelling for spelling in quantities()}, **ALSO_SPELT}
+    return _spelt_as(tuple(show_unit(spelling) for spelling in quantities()))
+
+
+@lru_cache(maxsize=8)
+def _spelt_as(shown: tuple[str, ...]) -> dict[str, str]:
+    """Return every unit's spelling by how it is shown in the words that are spoken."""
+    return {**dict(zip(shown, quantities(), strict=True)), **ALSO_SPELT}
 
 
 def _spelling(text: str) -> str:
@@ -90,7 +89,7 @@ def _spelling(text: str) -> str:
 
 
 def _refusal(word: str, **parts: str) -> InputError:
-    return InputError(_WORDS[word].format_map(parts))
+    return InputError(spoken()[f"typed.{word}"].format_map(parts))
 
 
 def show_number(value: float, decimals: int) -> str:
@@ -109,7 +108,7 @@ def plain_number(value: float, figures: int = 10) -> str:
     if value == 0:
         return "0"
     if not math.isfinite(value):
-        return "no finite number"
+        return say({}, "typed.none")
     if 1e-4 <= abs(value) < 1e15:
         decimals = max(0, figures - 1 - math.floor(math.log10(abs(value))))
         text = f"{value:.{decimals}f}"
@@ -137,7 +136,8 @@ def unit_table() -> dict[str, Any]:
         "quantityOf": quantities(),
         "shown": {spelling: show_unit(spelling) for spelling in quantities()},
         "spelt": _shown_back(),
-        "ambiguous": AMBIGUOUS,
-        "words": _WORDS,
+        "names": {quantity: name_quantity(quantity) for quantity in TABLE},
+        "ambiguous": {spelling: say({}, f"ambiguous.{spelling}") for spelling in AMBIGUOUS},
+        "words": {word: spoken()[f"typed.{word}"] for word in (*_REFUSALS, "none")},
         "longest": LONGEST_INPUT,
     }

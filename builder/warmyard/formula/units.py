@@ -6,17 +6,19 @@ so that 20 degC stays 20; % is 0.01, ppm 1e-6, and dB is a base of its own. This
 
 from __future__ import annotations
 
-import re
 from dataclasses import dataclass
 from fractions import Fraction
 from functools import lru_cache
 from typing import Any
 
 from warmyard.errors import InputError
-from warmyard.formula.unit_spellings import ALSO_READ, SHOWN, TABLE
+from warmyard.formula.unit_spellings import ALSO_READ, TABLE
+from warmyard.words import say, spoken
 
 Dimension = tuple[tuple[str, Fraction], ...]
 """Base quantities with their exponents, sorted; () is a plain number."""
+PLAIN = "1"
+"""The spelling of a plain number."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,12 +40,12 @@ class Unit:
 
 def show_unit(spelling: str) -> str:
     """Return a unit as a reader sees it, such as m³/h for m3/h."""
-    if spelling in SHOWN:
-        return SHOWN[spelling]
-    if spelling.startswith("1/"):
-        return spelling[1:]
-    text = spelling.replace("_", " ").replace("ohm", "Ω")
-    return re.sub(r"(?<=[a-z%])([23])(?![a-z0-9])", lambda found: "²" if found.group(1) == "2" else "³", text)
+    return "" if spelling == PLAIN else spoken().get(f"unit.{spelling}", spelling)
+
+
+def name_quantity(quantity: str) -> str:
+    """Return what a quantity is called, such as "a pressure"."""
+    return say({}, f"quantity.{quantity}")
 
 
 @lru_cache(maxsize=1)
@@ -57,7 +59,7 @@ def _pint() -> Any:
 
 @lru_cache(maxsize=1)
 def quantities() -> dict[str, str]:
-    """Return the quantity of every spelling, in words, such as "a pressure" for bar."""
+    """Return the quantity of every spelling, such as pressure for bar."""
     return {spelling: quantity for quantity, units in TABLE.items() for spelling in units}
 
 
@@ -68,7 +70,7 @@ def unit_in(spelling: str, quantity: str) -> Unit | None:
     if name is None:
         return None
     registry = _pint()
-    if quantity == "a temperature":
+    if quantity == "temperature":
         zero = round(float(registry.Quantity(0.0, "degC").to(name).magnitude), 9)
         step = float(registry.Quantity(1.0, f"delta_{name}" if name != "kelvin" else name).to("kelvin").magnitude)
         return Unit(spelling, quantity, step, zero, (("[temperature]", Fraction(1)),), True)
@@ -109,8 +111,12 @@ def convert(value: float, from_unit: str, to_unit: str) -> float:
         return value
     here, there = unit_of(from_unit), unit_of(to_unit)
     if here.dimension != there.dimension or here.point != there.point:
-        raise InputError(f"{from_unit} cannot be turned into {to_unit}: {here.quantity} is not {there.quantity}")
+        raise InputError(f"{from_unit} cannot be turned into {to_unit}: {_called(here)} is not {_called(there)}")
     return (value - here.zero) * (here.factor / there.factor) + there.zero
+
+
+def _called(unit: Unit) -> str:
+    return name_quantity(unit.quantity)
 
 
 def spellings_for(quantity: str) -> list[str]:
@@ -121,7 +127,7 @@ def spellings_for(quantity: str) -> list[str]:
 def describe_dimension(dimension: Dimension) -> str:
     """Return the SI unit of a dimension in the table's spelling, such as kg/m3 or W."""
     if not dimension:
-        return "a plain number"
+        return name_quantity("plain-number")
     for spelling, quantity in quantities().items():
         unit = unit_in(spelling, quantity)
         if unit and not unit.point and unit.factor == 1.0 and unit.dimension == dimension and spelling != "VA":

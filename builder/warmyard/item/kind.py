@@ -51,8 +51,6 @@ class Kind(Generic[ItemOfKind]):
     struct: type[ItemOfKind]
     """What its source states; the tag of the struct is the kind's name."""
     marking: Marking[Any]
-    called: str
-    """What the page of coverage calls it."""
     shows: tuple[Way, ...]
     """The tasks that it shows, by how they are best assessed."""
     rank: int

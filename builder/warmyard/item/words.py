@@ -2,15 +2,15 @@
 
 from __future__ import annotations
 
-from warmyard.words import own_words
+from warmyard.words import spoken
 
 GROUPS = ("marking", "reading", "question", "case")
 """The groups of words that marking, readings and problems are made of."""
 
 
 def marking_words() -> dict[str, str]:
-    """Return the tool's own words of problems by dotted id; a workspace's own take their place."""
-    return {name: text for name, text in own_words().items() if name.partition(".")[0] in GROUPS}
+    """Return the words of problems by dotted id."""
+    return {name: text for name, text in spoken().items() if name.partition(".")[0] in GROUPS}
 
 
 def bare(text: str) -> str:

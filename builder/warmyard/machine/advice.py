@@ -15,6 +15,7 @@ from warmyard.machine.diagnosis import (
     trial_order,
 )
 from warmyard.machine.model import Machine
+from warmyard.words import say
 
 SHOWN_IN_ORDER = 4
 
@@ -39,8 +40,8 @@ def advise(machine: Machine, situation: Situation) -> Advice:
 def _say(machine: Machine, situation: Situation, found: tuple[Suspect, ...], step: NextCheck | None) -> list[str]:
     if not found:
         return [
-            "What was seen contradicts itself: no single fault shows all of it.",
-            "Look again at the finding that you trust least, or hand over to a second technician.",
+            say({}, "advice.contradiction"),
+            say({}, "advice.look-again"),
         ]
     if step is not None:
         return [*_say_opening(machine, situation), *_say_step(machine, step)]
@@ -48,15 +49,15 @@ def _say(machine: Machine, situation: Situation, found: tuple[Suspect, ...], ste
         return _say_cause(machine, situation, found[0])
     gate = machine.symptoms[situation.symptom].checks_from
     if gate is not None and not Reasoner(machine, situation.symptom).may_be_next(situation):
-        return [f"This is an emergency, not a puzzle. Checks come only afterwards: {machine.preconditions[gate].means}"]
+        return [say({}, "advice.emergency", means=machine.preconditions[gate].means)]
     together = _say_together(machine, situation, found)
     if together:
         return together
     order = "; ".join(one.name for one in trial_order(machine, situation)[:SHOWN_IN_ORDER])
     return [
-        f"No check that is allowed from here splits these {len(found)} any further.",
-        f"Likeliest for the minutes they take, in this order: {order}.",
-        "Hand over to somebody of a higher level, with what was seen.",
+        say({}, "advice.no-more", count=len(found)),
+        say({}, "advice.in-order", names=order),
+        say({}, "advice.hand-over"),
     ]
 
 
@@ -67,13 +68,13 @@ def _say_together(machine: Machine, situation: Situation, found: tuple[Suspect, 
         if left <= set(group.modes) and all(machine.modes[mode].level <= situation.level for mode in left):
             safety = dict.fromkeys(machine.modes[one.id].safety for one in found)
             names = "; ".join(one.name for one in found)
-            return [f"Hard to tell apart: {names}.", group.why, *filter(None, safety), group.shared_remedy]
+            return [say({}, "advice.together", names=names), group.why, *filter(None, safety), group.shared_remedy]
     return []
 
 
 def _say_opening(machine: Machine, situation: Situation) -> list[str]:
     return [
-        f"First of all: {check.ask}"
+        say({}, "advice.first", ask=check.ask)
         for check in machine.checks.values()
         if check.opens and check.id not in situation.seen and not situation.contexts and not situation.seen
     ]
@@ -82,15 +83,16 @@ def _say_opening(machine: Machine, situation: Situation) -> list[str]:
 def _say_step(machine: Machine, step: NextCheck) -> list[str]:
     check = machine.checks[step.check]
     why = [bar.say for bar in machine.bars if bar.id == step.clears]
-    how = f"Next, {step.minutes:g} min with the way there: {check.ask}"
-    then = [f"For its running part: {machine.preconditions[check.then].means}"] if check.then else []
-    return [*why, how, f"Before you do: {machine.preconditions[check.needs].means}", *then]
+    how = say({}, "advice.next", minutes=f"{step.minutes:g}", ask=check.ask)
+    then = [say({}, "advice.then", means=machine.preconditions[check.then].means)] if check.then else []
+    before = say({}, "advice.before", means=machine.preconditions[check.needs].means)
+    return [*why, how, before, *then]
 
 
 def _say_cause(machine: Machine, situation: Situation, cause: Suspect) -> list[str]:
     mode = machine.modes[cause.id]
-    said = [f"{cause.name}.", mode.safety, mode.remedy, f"Fit to return: {mode.fit_to_return}"]
+    said = [f"{cause.name}.", mode.safety, mode.remedy, say({}, "advice.fit", fit=mode.fit_to_return)]
     behind = suspects_behind(machine, situation, cause.id)
     if behind:
-        said.append(f"Look for the cause behind it too: {'; '.join(one.name for one in behind[:4])}.")
+        said.append(say({}, "advice.behind", names="; ".join(one.name for one in behind[:SHOWN_IN_ORDER])))
     return said

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from typing import Any
 
-from warmyard.formula.compute import WORDS, Ready, Taken, ready
+from warmyard.formula.compute import Ready, Taken, ready, refusal_words
 from warmyard.formula.javascript import javascript_function
 from warmyard.formula.notation import symbol_mathml
 from warmyard.formula.printed import formula_mathml
@@ -25,7 +25,7 @@ def register_script(register: Register, ids: Iterable[str] | None = None) -> str
     chosen = register.formulas if ids is None else {id: register.formula(id) for id in ids}
     rows = ",\n".join(f"{inert_json(id)}: {_formula(ready(formula))}" for id, formula in chosen.items())
     return (
-        f"{units_script()}WY.formulaWords = {inert_json(WORDS)};\n"
+        f"{units_script()}WY.formulaWords = {inert_json(refusal_words())};\n"
         f"WY.formulas = WY.formulas || {{}};\nObject.assign(WY.formulas, {{\n{rows}\n}});\n"
     )
 

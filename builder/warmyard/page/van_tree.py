@@ -7,6 +7,7 @@ from html import escape
 from warmyard.machine.diagnosis import Situation
 from warmyard.machine.model import Machine
 from warmyard.machine.policy import Policy, greedy_policy
+from warmyard.words import say
 
 SHOWN_CAUSES = 4
 
@@ -28,7 +29,8 @@ def _node(machine: Machine, policy: Policy) -> str:
         return _causes(machine, policy)
     check = machine.checks[policy.check]
     needs = machine.preconditions[check.needs].name
-    head = f"<strong>{escape(check.name)}</strong> ({policy.minutes:g} min, {escape(needs)})"
+    takes = say({}, "tree.check", minutes=f"{policy.minutes:g}", needs=needs)
+    head = f"<strong>{escape(check.name)}</strong> {escape(takes)}"
     branches = []
     for outcome, after in policy.branches.items():
         branches.append(

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 
 from warmyard.course.edition import FIRST_PAGE
 from warmyard.course.workspace import Workspace
@@ -24,6 +24,18 @@ STORAGE_VERSION = "1"
 """Raised only when records of an older site could no longer be read."""
 COMPANY_STYLE = "company.css"
 """A company's own colours: site_config/theme/company.css."""
+
+
+WORDS_OF_SCRIPTS = (
+    *("record-is-practice", "cautions-plate", "cautions-law", "practice", "case", "record", "course", "plan", "mixed"),
+    *("mock", "calls", "marking", "reading", "question"),
+)
+"""Words, and groups of words, that the scripts of a site say."""
+
+
+def script_words(words: Mapping[str, str]) -> dict[str, str]:
+    """Return the words that the scripts of a site say, by their whole id."""
+    return {name: text for name, text in words.items() if name.partition(".")[0] in WORDS_OF_SCRIPTS}
 
 
 def scripts_of(names: Sequence[str]) -> dict[str, bytes]:
@@ -54,7 +66,7 @@ class Assets:
     def files(self) -> dict[str, str | bytes]:
         """Return the runtime, the words and the company's own style by their place in the site."""
         found: dict[str, str | bytes] = {f"{FOLDER}/{name}": runtime_text(name) for name in (*RUNTIME, *SHARED_STYLES)}
-        found[f"{FOLDER}/words.js"] = script_of(words=dict(self.workspace.words), site=self.storage())
+        found[f"{FOLDER}/words.js"] = script_of(words=script_words(self.workspace.words), site=self.storage())
         found[START_SCRIPT] = start_script(self.workspace)
         for name in self._own_style():
             path = self.workspace.root / "site_config" / "theme" / name

@@ -33,7 +33,7 @@ from warmyard.course.values import input_text, meaning, quantities
 from warmyard.course.workspace import Workspace
 from warmyard.errors import Place, SourceError
 from warmyard.formula.model import Symbol
-from warmyard.formula.planning import SERVICE_SYMBOLS
+from warmyard.formula.planning import SERVICE_SYMBOLS, form_of
 from warmyard.formula.printed import formula_mathml, worked_steps
 from warmyard.formula.quantity import plain_number
 from warmyard.formula.units import show_unit
@@ -49,6 +49,7 @@ from warmyard.web.cards import write_card
 from warmyard.web.drawing import inline_svg
 from warmyard.web.fill import FOLDER, fill
 from warmyard.web.notes import Notes
+from warmyard.words import say
 
 UNBROKEN = 16
 """A value of up to this many letters is kept on one line."""
@@ -198,14 +199,14 @@ class Writer:
         rows = [
             {
                 "name": name,
-                "means": means.partition(",")[0],
-                "form": means.partition(", ")[2],
+                "means": say({}, f"service.{name}"),
+                "form": form_of(name),
                 "start": starts.get(name, ""),
             }
-            for name, means in SERVICE_SYMBOLS.items()
+            for name in SERVICE_SYMBOLS
         ]
-        say = self.rich(node.say, node.place)
-        return fill("service-due", rows=rows, say=say, key=f"service-{node.place.line}")
+        said = self.rich(node.say, node.place)
+        return fill("service-due", rows=rows, say=said, key=f"service-{node.place.line}")
 
     def procedure(self, name: str) -> Markup:
         """Return a procedure in its reference order, each step with its reasons."""

@@ -15,6 +15,7 @@ from warmyard.item.kind_table import KINDS, tag_of
 from warmyard.item.model import Use, Way
 from warmyard.web.blocks import Writer
 from warmyard.web.fill import fill
+from warmyard.words import say
 
 WAYS_WHEN_CRITICAL = 4
 """A task that can kill is asked at least so often, practice and exam together."""
@@ -37,15 +38,21 @@ class Covered:
         """What the task lacks, in words."""
         gaps = []
         if not self.lessons:
-            gaps.append("no lesson teaches it")
+            gaps.append(say({}, "coverage.no-lesson"))
         if not self.practice:
-            gaps.append("no practice problem")
+            gaps.append(say({}, "coverage.no-practice"))
         if not self.exam:
-            gaps.append("no exam problem")
+            gaps.append(say({}, "coverage.no-exam"))
         times = sum(self.practice.values()) + sum(self.exam.values())
         if self.skill.criticality == 3 and times < WAYS_WHEN_CRITICAL:
-            gaps.append(f"can kill, and asked fewer than {WAYS_WHEN_CRITICAL} times")
-        return gaps + [f"best by {way}, and there is none" for way in self.skill.best if not self._is_shown(way)]
+            gaps.append(say({}, "coverage.seldom", times=WAYS_WHEN_CRITICAL))
+        lacks = [way for way in self.skill.best if not self._is_shown(way)]
+        return gaps + [say({}, "coverage.no-way", way=say({}, f"coverage.way.{way}")) for way in lacks]
+
+    @property
+    def ways(self) -> list[str]:
+        """How the task is best assessed, in words."""
+        return [say({}, f"coverage.way.{way}") for way in self.skill.best]
 
     def _is_shown(self, way: Way) -> bool:
         if way == "observed":
@@ -90,5 +97,5 @@ def coverage(writer: Writer) -> Markup:
     shown = {one.id for one in workspace.procedures.values() if writer.edition in one.editions}
     return fill(
         "coverage", groups=groups, rows=rows, judged=judged, shown=shown,
-        kinds={name: kind.called for name, kind in KINDS.items()}, gaps=[row for row in rows if row.gaps],
+        gaps=[row for row in rows if row.gaps],
     )  # fmt: skip

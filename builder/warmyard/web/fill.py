@@ -7,7 +7,9 @@ from pathlib import Path
 from typing import Any
 
 from jinja2 import Environment, FileSystemLoader, StrictUndefined
-from markupsafe import Markup
+from markupsafe import Markup, escape
+
+from warmyard.words import spoken
 
 THEME = Path(__file__).parent / "theme"
 FOLDER = "assets/wy"
@@ -17,13 +19,33 @@ FOLDER = "assets/wy"
 @functools.cache
 def templates() -> Environment:
     """Return the templates in theme/blocks."""
-    return Environment(
+    made = Environment(
         loader=FileSystemLoader(THEME / "blocks"),
         autoescape=True,
         undefined=StrictUndefined,
         trim_blocks=True,
         lstrip_blocks=True,
     )
+    made.globals.update(word=word, strong=strong, many=many)
+    return made
+
+
+def word(name: str, /, **parts: Any) -> Markup:
+    """Return a word as HTML, its parts put in; a part is escaped unless it is marked as HTML."""
+    said = Markup(str(escape(spoken()[name])).replace("&#39;", "'"))
+    return said.format_map(
+        {part: value if isinstance(value, Markup) else escape(value) for part, value in parts.items()}
+    )
+
+
+def strong(name: str, /, **parts: Any) -> Markup:
+    """Return a word that is said with weight."""
+    return Markup("<strong>{}</strong>").format(word(name, **parts))
+
+
+def many(count: int, name: str) -> Markup:
+    """Return a count with what is counted: the word NAME.one for 1, else NAME.several."""
+    return word(f"{name}.{'one' if count == 1 else 'several'}", count=count)
 
 
 def fill(name: str, **values: Any) -> Markup:

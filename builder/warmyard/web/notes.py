@@ -9,6 +9,7 @@ from markupsafe import Markup
 
 from warmyard.course.model import Source
 from warmyard.formula.model import Known
+from warmyard.web.fill import word
 
 SAID_BESIDE: tuple[Known, ...] = ("memory", "demo")
 """What stands beside a value that nobody read in its source; nothing stands beside the others."""
@@ -29,9 +30,9 @@ class Notes:
             return Markup("")
         number = self.used.setdefault(source, len(self.used) + 1)
         title = self.sources[source].title
-        link = Markup(
-            '<a class="wy-source-mark" data-search-exclude href="#source-{}" aria-label="source {}: {}">{}</a>'
-        ).format(number, number, title, number)
+        link = Markup('<a class="wy-source-mark" data-search-exclude href="#source-{}" aria-label="{}">{}</a>').format(
+            number, word("notes.mark", number=number, title=title), number
+        )
         return link + self.known_mark(known, about or source)
 
     def known_mark(self, known: Known | None, about: str) -> Markup:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 import logging
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from pathlib import Path
 from typing import Any
 
@@ -54,6 +54,7 @@ class WarmyardPlugin(BasePlugin[Options]):  # type: ignore[no-untyped-call]
         config.theme.static_templates = set()
         config.extra["polyfills"] = ["assets/wy/iframe-worker.js"]
         config.extra["wy"] = self.site.frame()
+        _say_palette(config, self.site.workspace.words)
         config.extra_css = list(self.site.styles())
         config.nav = self.site.nav()
         return config
@@ -96,6 +97,14 @@ class WarmyardPlugin(BasePlugin[Options]):  # type: ignore[no-untyped-call]
         if self.site is None:
             raise ConfigurationError("the warmyard plugin was not configured")
         return self.site
+
+
+def _say_palette(config: MkDocsConfig, words: Mapping[str, str]) -> None:
+    """Put the words of the switches in: base.yml names them by id, and what is no id is said as it stands."""
+    for option in config.theme.get("palette") or ():
+        toggle = option.get("toggle")
+        if toggle:
+            toggle["name"] = words.get(toggle["name"], toggle["name"])
 
 
 def is_left_out(uri: str) -> bool:

@@ -33,9 +33,11 @@ from warmyard.web.packs import (
     practice_items,
 )
 from warmyard.web.scheme_page import scheme_page
+from warmyard.words import say
 
 MACHINE = f"{FOLDER}/data/machine.js"
-REFERENCE = "Reference"
+REFERENCE = "reference"
+"""The group of what is looked up."""
 START = ""
 """The group of the start page."""
 GLOSSARY = "glossary.md"
@@ -55,24 +57,29 @@ def made_pages(workspace: Workspace, edition: Edition, pages: Mapping[str, Lesso
     """Yield the pages that are made for an edition, in their order."""
     if edition == "staff":
         if practice_items(workspace, edition):
-            yield MadePage("practice.md", "Mixed practice", START, practice)
-            yield MadePage("mock-paper.md", "Mock paper", START, mock_paper)
-        yield MadePage("scheme.md", "The scheme", START, scheme_page)
+            yield MadePage("practice.md", title("practice"), START, practice)
+            yield MadePage("mock-paper.md", title("mock-paper"), START, mock_paper)
+        yield MadePage("scheme.md", title("scheme"), START, scheme_page)
         if workspace.machine.drawn_calls is not None:
-            yield MadePage("calls.md", "Calls", START, calls)
-        yield MadePage("methods.md", "Methods", REFERENCE, methods)
-        yield MadePage("telephone.md", "Telephone scripts", REFERENCE, telephone)
-        yield MadePage("van.md", "For the van", REFERENCE, van)
-        yield MadePage("machines.md", "Machines", REFERENCE, machines)
-        yield MadePage("formulas.md", "Formulas", REFERENCE, formulas)
+            yield MadePage("calls.md", title("calls"), START, calls)
+        yield MadePage("methods.md", title("methods"), REFERENCE, methods)
+        yield MadePage("telephone.md", title("telephone"), REFERENCE, telephone)
+        yield MadePage("van.md", title("van"), REFERENCE, van)
+        yield MadePage("machines.md", title("machines"), REFERENCE, machines)
+        yield MadePage("formulas.md", title("formulas"), REFERENCE, formulas)
         if workspace.tables:
-            yield MadePage("tables.md", "Tables", REFERENCE, tables)
-        yield MadePage("rules.md", "Country rules", REFERENCE, rules)
-        yield MadePage("coverage.md", "Coverage", REFERENCE, coverage)
+            yield MadePage("tables.md", title("tables"), REFERENCE, tables)
+        yield MadePage("rules.md", title("rules"), REFERENCE, rules)
+        yield MadePage("coverage.md", title("coverage"), REFERENCE, coverage)
     if edition == "staff" or _terms_of(pages.values()):
         names = None if edition == "staff" else _terms_of(pages.values())
-        yield MadePage(GLOSSARY, "Words", REFERENCE, lambda writer: glossary(writer, names))
-    yield MadePage("sources.md", "Sources", REFERENCE, sources)
+        yield MadePage(GLOSSARY, title("glossary"), REFERENCE, lambda writer: glossary(writer, names))
+    yield MadePage("sources.md", title("sources"), REFERENCE, sources)
+
+
+def title(page: str) -> str:
+    """Return what a made page is called."""
+    return say({}, f"title.{page}")
 
 
 def _terms_of(pages: Iterable[Lesson]) -> set[str]:

@@ -17,6 +17,7 @@ from warmyard.course.scheme_model import Cut, Level, Part, Scheme
 from warmyard.item.model import Demand
 from warmyard.web.blocks import Writer
 from warmyard.web.fill import fill
+from warmyard.words import say
 
 DEMANDS: tuple[str, ...] = get_args(Demand)
 
@@ -63,6 +64,8 @@ class LevelView:
     whole: Critical
     adopted: Sequence[Adopted]
     stations: Sequence[Station]
+    asked_again: Sequence[str]
+    """Titles of the parts and stations that a renewal asks, where it does not ask every part."""
 
 
 def scheme_page(writer: Writer) -> Markup:
@@ -98,7 +101,17 @@ def view_level(level: Level, duties: Mapping[str, Duty], stations: Mapping[str, 
         whole=_critical("", sum(part.critical_items for part in papers)),
         adopted=adopted_together(level.parts),
         stations=[stations[name] for name in named],
+        asked_again=_asked_again(level, stations),
     )
+
+
+def _asked_again(level: Level, stations: Mapping[str, Station]) -> list[str]:
+    if not level.renews_with:
+        return []
+    parts = [part.title for part in level.parts if part.id in level.renews_with.parts]
+    named = dict.fromkeys(name for part in level.parts for name in part.stations)
+    again = [stations[name].title for name in named if name in level.renews_with.stations]
+    return parts + [say({}, "scheme.station", title=title) for title in again]
 
 
 def _critical(title: str, items: int) -> Critical:
@@ -139,4 +152,4 @@ def reasons_by_action(scheme: Scheme) -> Iterator[tuple[str, list[tuple[str, str
 def long_date(text: str) -> str:
     """Return a date such as 2026-11-02 as people write it: 2 November 2026."""
     day = date.fromisoformat(text)
-    return f"{day.day} {day:%B %Y}"
+    return say({}, "date.long", day=day.day, month=say({}, f"date.month-{day.month}"), year=day.year)

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
+from functools import wraps
 from pathlib import Path
-from typing import Any
+from typing import Any, Concatenate, ParamSpec, TypeVar
 
 from markupsafe import Markup
 
@@ -29,6 +30,7 @@ from warmyard.web.pocket import Leaf, write_pocket
 from warmyard.web.reference import GLOSSARY, START, MadePage, made_pages
 from warmyard.web.weave import Woven, put_back, take_out
 from warmyard.web.words import EVERY_PAGE
+from warmyard.words import language_of, say, speaking
 
 _PART = re.compile(r'<h2 id="([^"]+)">(.*?)</h2>', re.DOTALL)
 
@@ -45,17 +47,18 @@ STATUS_STUB = (
 )
 GROUPS: Mapping[Edition, tuple[tuple[str, tuple[str, ...]], ...]] = {
     "staff": (
-        ("If something happens", ("emergency",)),
-        ("Lessons", ("lesson",)),
-        ("Job aids", ("page", "aid")),
-        ("Cards", ("card",)),
+        ("staff-emergency", ("emergency",)),
+        ("staff-lessons", ("lesson",)),
+        ("staff-aids", ("page", "aid")),
+        ("staff-cards", ("card",)),
     ),
     "customer": (
-        ("Do this first", ("emergency",)),
-        ("Your heater", ("lesson", "page", "aid")),
-        ("Cards to print", ("card",)),
+        ("customer-emergency", ("emergency",)),
+        ("customer-pages", ("lesson", "page", "aid")),
+        ("customer-cards", ("card",)),
     ),
 }
+"""Groups of the navigation, by the word `group.NAME`, and the kinds of page in each."""
 
 
 @dataclass(slots=True)
@@ -79,6 +82,21 @@ class _Group:
         return {page["file"] for page in self.pages}
 
 
+Given = ParamSpec("Given")
+Made = TypeVar("Made")
+
+
+def _in_its_words(make: Callable[Concatenate[Site, Given], Made]) -> Callable[Concatenate[Site, Given], Made]:
+    """Let a method of a site speak the words of its workspace."""
+
+    @wraps(make)
+    def speak(site: Site, /, *given: Given.args, **named: Given.kwargs) -> Made:
+        with speaking(site.workspace.words):
+            return make(site, *given, **named)
+
+    return speak
+
+
 class Site:
     """The pages, navigation, scripts and assets of one edition.
 
@@ -89,6 +107,11 @@ class Site:
         self.workspace = workspace
         self.edition = edition
         self.words = need_words(workspace.words, EVERY_PAGE)
+        with speaking(workspace.words):
+            self._set_up(earlier)
+
+    def _set_up(self, earlier: Site | None) -> None:
+        workspace, edition = self.workspace, self.edition
         self.pages: dict[str, Lesson] = {page.file: page for page in pages_of(workspace.lessons, edition)}
         self.made: dict[str, MadePage] = {page.uri: page for page in made_pages(workspace, edition, self.pages)}
         self.assets: Assets = Assets(workspace, edition, earlier.assets if earlier else None)
@@ -106,20 +129,21 @@ class Site:
         }
 
     def _make_groups(self) -> list[_Group]:
-        rows: dict[str, list[dict[str, str]]] = {"": []}
-        for title, kinds in GROUPS[self.edition]:
-            rows[title] = []
+        rows: dict[str, list[dict[str, str]]] = {START: []}
+        for group, kinds in GROUPS[self.edition]:
+            rows[group] = []
             for page in self.pages.values():
                 if page.file == FIRST_PAGE:
                     continue
                 if page.front.kind in kinds:
-                    rows[title].append(_entry(page.file, page.front.title))
+                    rows[group].append(_entry(page.file, page.front.title))
         start = self.pages.get(FIRST_PAGE)
-        rows[""] = [_entry(FIRST_PAGE, start.front.title if start else "Start")]
+        rows[START] = [_entry(FIRST_PAGE, start.front.title if start else say({}, "title.start"))]
         for made in self.made.values():
             rows.setdefault(made.group, []).append(_entry(made.uri, made.title))
-        open_ = {title for title, kinds in GROUPS[self.edition] if "lesson" in kinds or "emergency" in kinds}
-        return [_Group(title, pages, title in open_) for title, pages in rows.items() if pages]
+        open_ = {group for group, kinds in GROUPS[self.edition] if "lesson" in kinds or "emergency" in kinds}
+        titles = {group: say({}, f"group.{group}") if group != START else "" for group in rows}
+        return [_Group(titles[group], pages, group in open_) for group, pages in rows.items() if pages]
 
     def title(self) -> str:
         """Return what the start page is called."""
@@ -137,17 +161,20 @@ class Site:
             "company": self.workspace.company,
             "edition": self.edition,
             "words": self.words,
+            "theme": theme_words(self.workspace.words),
         }
 
     def styles(self) -> tuple[str, ...]:
         """Return the style sheets put over the theme's."""
         return self.assets.styles()
 
+    @_in_its_words
     def made_files(self) -> dict[str, str | bytes]:
         """Return the made pages as Markdown stubs, and the assets."""
         stubs: dict[str, str | bytes] = {uri: f"# {page.title}\n\nwyblock0000end\n" for uri, page in self.made.items()}
         return {**stubs, **self.assets.files()}
 
+    @_in_its_words
     def late_files(self) -> dict[str, bytes]:
         """Return the files that depend on what the pages turned out to need, and the customer's pocket file."""
         late = self.assets.late_files()
@@ -166,6 +193,7 @@ class Site:
         activities = {activity.id: activity.title for activity in self.workspace.scheme.activities}
         return verify_page.make_verify_page(self.workspace.company, self.workspace.words, activities).encode()
 
+    @_in_its_words
     def markdown(self, uri: str) -> str | None:
         """Return a written page's Markdown with fences and inlines taken out; None for a made page."""
         page = self.pages.get(uri)
@@ -175,6 +203,7 @@ class Site:
         self._woven[uri] = woven
         return woven.markdown
 
+    @_in_its_words
     def content(self, uri: str, html: str) -> Finished:
         """Return a page's HTML with everything put back, its sources at the end, and the scripts that it needs."""
         if uri in self._kept:
@@ -239,6 +268,17 @@ class Site:
         return Writer(
             self.workspace, self.edition, page, self.assets.variants, base, Notes(self.workspace.sources, self.words)
         )
+
+
+def theme_words(words: Mapping[str, str]) -> dict[str, str]:
+    """Return what the frame of a page says, by the theme's own names; `footer` is the word theme.footer.name."""
+    language = language_of(words)
+    said = {
+        name.removeprefix("theme.").removesuffix(".name"): text
+        for name, text in words.items()
+        if name.startswith("theme.")
+    }
+    return {**said, "language": language.code, "direction": language.direction}
 
 
 def _entry(file: str, title: str) -> dict[str, str]:

@@ -11,6 +11,7 @@ from warmyard.item.model import Edition
 from warmyard.page import verify_page
 from warmyard.page.javascript import inert_json, runtime_text, script_of
 from warmyard.page.words import need_words
+from warmyard.words import language_of
 
 WORKER = "sw.js"
 MANIFEST = "manifest.webmanifest"
@@ -43,6 +44,7 @@ def write_worker(folder: Path, workspace: Workspace, edition: Edition, title: st
 
 def manifest(workspace: Workspace, title: str) -> str:
     """Return the manifest with which a telephone puts the site among its apps; the icon is drawn at any size."""
+    language = language_of(workspace.words)
     icon = {"src": ICON, "sizes": "any", "type": "image/svg+xml", "purpose": "any"}
     told = {
         "name": f"{title} · {workspace.company.name}",
@@ -53,7 +55,8 @@ def manifest(workspace: Workspace, title: str) -> str:
         "display": "standalone",
         "background_color": "#1f3a3d",
         "theme_color": "#1f3a3d",
-        "lang": "en-GB",
+        "lang": language.code,
+        "dir": language.direction,
         "icons": [icon],
     }
     return json.dumps(told, ensure_ascii=False, indent=1)

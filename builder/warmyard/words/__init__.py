@@ -8,6 +8,9 @@ from __future__ import annotations
 
 import string
 from collections.abc import Iterable, Iterator, Mapping
+from contextlib import contextmanager
+from contextvars import ContextVar
+from dataclasses import dataclass
 from difflib import get_close_matches
 from functools import cache
 from pathlib import Path
@@ -16,18 +19,20 @@ from types import MappingProxyType
 from warmyard.errors import SourceError
 from warmyard.sources import Document, join, read_document
 
-OWN = Path(__file__).resolve().parent / "en"
+PACKAGE = Path(__file__).resolve().parents[1]
+OWN = PACKAGE / "words" / "en"
+"""The words of pages and papers; a kind of item keeps its own in its folder."""
 
 
 @cache
 def own_words() -> Mapping[str, str]:
     """Return the tool's own words; raise SourceError for a file of ours that cannot be read."""
     found: dict[str, str] = {}
-    for path in sorted(OWN.glob("*.yaml")):
+    for path in [*sorted(OWN.glob("*.yaml")), *sorted(PACKAGE.glob("*/kinds/*/words.yaml"))]:
         faults: list[SourceError] = []
-        for word, text in gather(read_document(path, OWN.parents[1]), faults):
+        for word, text in gather(read_document(path, PACKAGE), faults):
             if word in found:
-                raise ValueError(f"the word {word} stands twice in {OWN}")
+                raise ValueError(f"the word {word} stands twice, once in {path}")
             found[word] = text
         if faults:
             raise faults[0]
@@ -47,6 +52,50 @@ def words_over(document: Document, faults: list[SourceError]) -> Mapping[str, st
         else:
             faults.append(SourceError(document.place(word), *fault))
     return words
+
+
+@dataclass(frozen=True, slots=True)
+class Language:
+    """The language of the words: its tag after BCP 47, and the direction in which it is written, ltr or rtl."""
+
+    code: str
+    direction: str
+
+    @property
+    def primary(self) -> str:
+        """The language without its region, such as en."""
+        return self.code.partition("-")[0]
+
+    @property
+    def region(self) -> str:
+        """The region of the tag, such as GB; nothing where it names none."""
+        return next((part for part in self.code.split("-")[1:] if len(part) == 2 and part.isupper()), "")
+
+
+def language_of(words: Mapping[str, str]) -> Language:
+    """Return the language of some words: the one place from which pages and papers take `lang` and `dir`."""
+    return Language(say(words, "language.code"), say(words, "language.direction"))
+
+
+_SPOKEN: ContextVar[Mapping[str, str] | None] = ContextVar("spoken", default=None)
+
+
+def spoken() -> Mapping[str, str]:
+    """Return the words that are spoken here: those of the workspace that something is made of, else the tool's own.
+
+    Units, formulas, drawings and templates lie too deep to be handed them in every call.
+    """
+    return _SPOKEN.get() or own_words()
+
+
+@contextmanager
+def speaking(words: Mapping[str, str]) -> Iterator[None]:
+    """Speak the words of a workspace while something is made of it."""
+    before = _SPOKEN.set(words)
+    try:
+        yield
+    finally:
+        _SPOKEN.reset(before)
 
 
 def _fault_in(word: str, text: str) -> tuple[str, str] | None:
@@ -102,4 +151,4 @@ def _gather(document: Document, value: object, path: str, faults: list[SourceErr
 
 def say(words: Mapping[str, str], word: str, **parts: object) -> str:
     """Return a sentence with its parts put in, without the space that an empty part leaves."""
-    return " ".join((words.get(word) or own_words()[word]).format_map(parts).split())
+    return " ".join((words.get(word) or spoken()[word]).format_map(parts).split())

@@ -43,7 +43,6 @@ def odd_one_variant(item: OddOne, seed: int, around: Surroundings, chance: Chanc
 KIND = Kind(
     struct=OddOne,
     marking=CHOOSING,
-    called="odd one",
     shows=("knowledge",),
     rank=70,
     variants=3,

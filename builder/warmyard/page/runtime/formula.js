@@ -97,7 +97,7 @@
       return words("negative", parts);
     }
     parts.low = shown(need.low, need);
-    parts.high = need.bounded ? shown(need.high, need) : "any above";
+    parts.high = need.bounded ? shown(need.high, need) : WY.formulaWords["any-above"];
     return words("range", parts);
   }
 
@@ -111,7 +111,7 @@
         return words("missing", {
           symbol: need.symbol,
           means: need.means,
-          unit: need.shown || "a plain number",
+          unit: need.shown || WY.formulaWords["plain-number"],
         });
       }
       var low = need.low === null ? -Infinity : need.low;
@@ -163,7 +163,7 @@
       if (thrown !== NO_VALUE) {
         throw thrown;
       }
-      return words("no_value", { id: id });
+      return words("no-value", { id: id });
     }
   }
 

@@ -39,11 +39,11 @@
     }
     var found = clean.length <= table.longest ? QUANTITY.exec(clean) : null;
     if (!found) {
-      return problem("not_a_number", { text: shown, example: example });
+      return problem("not-a-number", { text: shown, example: example });
     }
     var value = Number(found[1]);
     if (!isFinite(value)) {
-      return problem("too_large", { text: shown, example: example });
+      return problem("too-large", { text: shown, example: example });
     }
     return found[2] ? inWanted(value, found[2], unit, quantity, shown, example) : { value: value };
   }
@@ -60,10 +60,10 @@
     }
     var list = Object.keys(units);
     if (own(table.quantityOf, spelling)) {
-      return problem("other_quantity", {
+      return problem("other-quantity", {
         text: shown,
-        given: table.quantityOf[spelling],
-        wanted: quantity,
+        given: table.names[table.quantityOf[spelling]],
+        wanted: table.names[quantity],
         example: example,
         units: list.join(", "),
       });
@@ -74,7 +74,7 @@
     if (near) {
       return problem("spelling", { unit: spelling, near: near, units: list.join(", ") });
     }
-    return problem("no_unit", { unit: spelling, example: example, units: list.join(", ") });
+    return problem("no-unit", { unit: spelling, example: example, units: list.join(", ") });
   }
 
   function own(object, name) {
@@ -103,7 +103,7 @@
       return "0";
     }
     if (!isFinite(value)) {
-      return "no finite number";
+      return WY.units.words.none;
     }
     var size = Math.abs(value);
     if (size >= 1e-4 && size < 1e15) {

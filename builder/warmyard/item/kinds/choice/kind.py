@@ -12,7 +12,6 @@ from warmyard.item.printing import options_html
 KIND = Kind(
     struct=Choice,
     marking=CHOOSING,
-    called="choice",
     shows=("knowledge",),
     rank=10,
     variants=6,

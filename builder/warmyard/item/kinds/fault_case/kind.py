@@ -23,7 +23,6 @@ def _printed(question: Question, words: Words) -> str:
 KIND = Kind(
     struct=FaultCase,
     marking=CASE,
-    called="case",
     shows=("case",),
     rank=60,
     variants=1,

@@ -12,7 +12,6 @@ from warmyard.item.printing import line_html, options_html
 KIND = Kind(
     struct=Numeric,
     marking=NUMBER,
-    called="sum",
     shows=("sum",),
     rank=30,
     variants=20,

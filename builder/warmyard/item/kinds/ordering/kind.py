@@ -12,7 +12,6 @@ from warmyard.item.printing import options_html
 KIND = Kind(
     struct=Ordering,
     marking=ORDER,
-    called="order",
     shows=("order",),
     rank=50,
     variants=6,

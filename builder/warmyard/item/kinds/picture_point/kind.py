@@ -11,7 +11,6 @@ from warmyard.item.kinds.picture_point.schema import PicturePoint
 KIND = Kind(
     struct=PicturePoint,
     marking=POINTING,
-    called="picture",
     shows=("picture",),
     rank=20,
     variants=4,

@@ -12,7 +12,6 @@ from warmyard.item.printing import line_html, options_html
 KIND = Kind(
     struct=Reading,
     marking=NUMBER,
-    called="reading",
     shows=("picture", "sum"),
     rank=40,
     variants=20,
