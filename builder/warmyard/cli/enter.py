@@ -99,7 +99,7 @@ def _enter_notice(desk: Desk, file: Any) -> Entered:
 
 def _changed(changed: str) -> tuple[Handbook, Any, str]:
     """Return the sources, the lesson, sheet or rule that a notice names, and its title; raise InputError for others."""
-    from warmyard.certify.acts.notice import CHANGED
+    from warmyard.certify.rules.notice import CHANGED
     from warmyard.course.handbook import read_handbook
 
     kind, _, name = changed.partition(":")

@@ -13,10 +13,10 @@ from markupsafe import Markup
 
 from warmyard.course.model import Company
 from warmyard.page.javascript import inert_json, runtime_text
-from warmyard.page.words import need_words
+from warmyard.page.words import language_of, need_words
 
 _TEMPLATE = """<!doctype html>
-<html lang="en-GB">
+<html lang="{{ language.tag }}" dir="{{ language.direction }}">
 <head>
 <meta charset="utf-8">
 <meta http-equiv="Content-Security-Policy" content="{{ policy }}">
@@ -79,6 +79,7 @@ def make_page(page: Page, company: Company, words: Mapping[str, str]) -> str:
     return _SHELL.render(
         page=page,
         company=company,
+        language=language_of(words),
         words=need_words(words, ("shell.cautions", "shell.emergency", "shell.office")),
         policy=policy(scripts, page.beside),
         styles=[Markup(runtime_text(name)) for name in page.styles],

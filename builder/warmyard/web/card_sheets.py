@@ -52,7 +52,7 @@ def card_sheets(workspace: Workspace, pages: Iterable[Lesson], words: Mapping[st
     from warmyard.page.print import print_sheet
 
     return {
-        sheet_path(page, paper): print_sheet("cards", _sheet(workspace, page, paper, words), UNDATED)
+        sheet_path(page, paper): print_sheet("cards", _sheet(workspace, page, paper, words), workspace.words, UNDATED)
         for page in card_pages(pages)
         for paper in PAPERS
     }

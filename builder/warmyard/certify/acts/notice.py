@@ -24,7 +24,6 @@ from warmyard.errors import InputError
 from warmyard.formats.entries import Code, Day, Digest, LevelNumber
 from warmyard.page.notice_sheet import NoticeFacts, notice_sheet
 
-CHANGED = ("lesson", "sheet", "rule")
 Words: TypeAlias = Mapping[str, str]
 
 
