@@ -15,6 +15,7 @@ from warmyard.certify.rules.notice import changed_text, until_of
 from warmyard.certify.rules.standing import Standing, grants_of
 from warmyard.course.scheme_model import Scheme
 from warmyard.errors import InputError
+from warmyard.words import say
 from warmyard.words.sentence import retold, sentence
 
 
@@ -31,13 +32,18 @@ class Clearance:
 
     def as_record(self, words: Mapping[str, str] | None = None) -> dict[str, object]:
         """Return the answer as `warmyard clearance --json` gives it, in the tool's own words or in others."""
-        due = f"{self.next_due[0]} {retold(words or {}, self.next_due[1])}" if self.next_due else None
+        said = words or {}
+        due = (
+            say(said, "clearance.due", day=self.next_due[0], what=retold(said, self.next_due[1]))
+            if self.next_due
+            else None
+        )
         return {
             "person": self.person,
             "activity": self.activity,
             "may_go_alone": self.may_go_alone,
             "until": self.until.isoformat() if self.until else None,
-            "reason": retold(words or {}, self.reason),
+            "reason": retold(said, self.reason),
             "next_due": due,
         }
 
