@@ -12,28 +12,24 @@ import segno
 import typst
 
 from warmyard.errors import InputError
-from warmyard.page.words import language_of
 
 TEMPLATES = Path(__file__).parent / "print"
 PDF_STANDARD: Final = "ua-1"
 
 
-def print_sheet(template: str, data: Mapping[str, Any], words: Mapping[str, str], at: datetime) -> bytes:
+def print_sheet(template: str, data: Mapping[str, Any], at: datetime) -> bytes:
     """Return a sheet as tagged PDF (PDF/UA-1), the same bytes for the same data and time.
 
-    `data` reaches the template as one JSON text through sys.inputs, so that no text of it is read as markup; the
-    language of the words and its direction stand in it.
+    `data` reaches the template as one JSON text through sys.inputs, so that no text of it is read as markup.
     Raises InputError when the sheet cannot be set, for letters that no font here has.
     """
-    language = language_of(words)
-    said = {"language": language.language, "region": language.region, "direction": language.direction}
     try:
         made = typst.compile(
             TEMPLATES / f"{template}.typ",
             root=TEMPLATES,
             format="pdf",
             pdf_standards=PDF_STANDARD,
-            sys_inputs={"data": json.dumps({**data, **said}, ensure_ascii=False, allow_nan=False)},
+            sys_inputs={"data": json.dumps(data, ensure_ascii=False, allow_nan=False)},
             timestamp=int(at.timestamp()),
         )
     except typst.TypstError as problem:

@@ -13,10 +13,11 @@ from markupsafe import Markup
 
 from warmyard.course.model import Company
 from warmyard.page.javascript import inert_json, runtime_text
-from warmyard.page.words import language_of, need_words
+from warmyard.page.words import need_words
+from warmyard.words import language_of
 
 _TEMPLATE = """<!doctype html>
-<html lang="{{ language.tag }}" dir="{{ language.direction }}">
+<html lang="{{ language.code }}" dir="{{ language.direction }}">
 <head>
 <meta charset="utf-8">
 <meta http-equiv="Content-Security-Policy" content="{{ policy }}">

@@ -3,34 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
 
 from warmyard.errors import Place, SourceError
-from warmyard.words import own_words
-
-
-@dataclass(frozen=True, slots=True)
-class Language:
-    """In which language the words are: its tag after BCP 47, and the direction of its script, ltr or rtl."""
-
-    tag: str
-    direction: str
-
-    @property
-    def language(self) -> str:
-        """The language alone, as a printed sheet takes it: `en` of `en-GB`."""
-        return self.tag.split("-")[0].lower()
-
-    @property
-    def region(self) -> str:
-        """The region, or nothing: `GB` of `en-GB`."""
-        return next((part.upper() for part in self.tag.split("-")[1:] if len(part) == 2), "")
-
-
-def language_of(words: Mapping[str, str]) -> Language:
-    """Return the language of the words; the one place from which pages and sheets take `lang` and `dir`."""
-    known = {**own_words(), **words}
-    return Language(known["language.code"], known["language.direction"])
 
 
 def need_words(words: Mapping[str, str], names: Iterable[str]) -> dict[str, str]:

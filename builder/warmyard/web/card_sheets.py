@@ -15,6 +15,7 @@ from warmyard.course.model import Company
 from warmyard.course.values import meaning
 from warmyard.course.workspace import Workspace
 from warmyard.errors import Place, SourceError
+from warmyard.words import language_of
 
 PAPERS: tuple[Literal["a4", "a5"], ...] = ("a5", "a4")
 _SIZE = re.compile(r'width="(\d+)" height="(\d+)"')
@@ -52,20 +53,23 @@ def card_sheets(workspace: Workspace, pages: Iterable[Lesson], words: Mapping[st
     from warmyard.page.print import print_sheet
 
     return {
-        sheet_path(page, paper): print_sheet("cards", _sheet(workspace, page, paper, words), workspace.words, UNDATED)
+        sheet_path(page, paper): print_sheet("cards", _sheet(workspace, page, paper, words), UNDATED)
         for page in card_pages(pages)
         for paper in PAPERS
     }
 
 
 def _sheet(workspace: Workspace, page: Lesson, paper: str, words: Mapping[str, str]) -> dict[str, Any]:
-    company = workspace.company
+    company, language = workspace.company, language_of(words)
     cards = [
         {"title": card.title, "lines": [plain_line(workspace, line, card.place) for line in card.lines]}
         for card in _cards(page)
     ]
     return {
         "paper": paper,
+        "lang": language.primary,
+        "region": language.region,
+        "direction": language.direction,
         "title": page.front.title,
         "cards": cards,
         "company": company.name,

@@ -9,6 +9,7 @@ from __future__ import annotations
 import re
 import string
 from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass
 from difflib import get_close_matches
 from functools import cache
 from pathlib import Path
@@ -53,6 +54,29 @@ def words_over(document: Document, faults: list[SourceError]) -> Mapping[str, st
         else:
             faults.append(SourceError(document.place(word), *fault))
     return words
+
+
+@dataclass(frozen=True, slots=True)
+class Language:
+    """The language of the words: its tag after BCP 47, and the direction in which it is written, ltr or rtl."""
+
+    code: str
+    direction: str
+
+    @property
+    def primary(self) -> str:
+        """The language without its region, such as en."""
+        return self.code.partition("-")[0]
+
+    @property
+    def region(self) -> str:
+        """The region of the tag, such as GB; nothing where it names none."""
+        return next((part for part in self.code.split("-")[1:] if len(part) == 2 and part.isupper()), "")
+
+
+def language_of(words: Mapping[str, str]) -> Language:
+    """Return the language of some words: the one place from which pages and papers take `lang` and `dir`."""
+    return Language(say(words, "language.code"), say(words, "language.direction"))
 
 
 def _fault_in(word: str, text: str) -> tuple[str, str] | None:

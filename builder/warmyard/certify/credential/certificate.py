@@ -33,7 +33,7 @@ from warmyard.errors import VerificationError
 from warmyard.formats.handed_out import CERTIFICATE, CONTEXTS, Credential1
 from warmyard.formats.register import Plain, bring_up
 from warmyard.page.print import print_sheet, qr_svg
-from warmyard.words import say
+from warmyard.words import language_of, say
 
 _MONTHS = (
     "january", "february", "march", "april", "may", "june", "july", "august", "september", "october", "november",
@@ -253,7 +253,11 @@ def print_certificate(holder: Holder, state: State, key: SigningKey) -> bytes:
     begins, until, phone = (
         holder.day(holder.standing.begins_on), holder.day(holder.standing.until), holder.company.office_phone
     )  # fmt: skip
+    language = language_of(holder.words)
     data: dict[str, Any] = {
+        "lang": language.primary,
+        "region": language.region,
+        "direction": language.direction,
         "title": holder.say("title", certificate=certificate),
         "heading": holder.say("heading"),
         "company": holder.company.name,
@@ -286,7 +290,7 @@ def print_certificate(holder: Holder, state: State, key: SigningKey) -> bytes:
     if holder.photograph:
         data["photograph"] = list(holder.photograph)
         data["photograph_alt"] = holder.say("photograph", name=holder.name)
-    return print_sheet("certificate", data, holder.words, holder.now)
+    return print_sheet("certificate", data, holder.now)
 
 
 def _rows(holder: Holder, state: State, key: SigningKey) -> list[tuple[str, str]]:
