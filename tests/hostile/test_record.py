@@ -171,7 +171,7 @@ def certificate_for_suspended(t: Thief) -> object:
     """Print a new certificate for somebody who is suspended."""
     desk = t.desk()
     return give_certificate(
-        desk.ledger, desk.state, person="cleo", level=2, company=t.workspace.company, cautions="x", now=desk.now,
+        desk.ledger, desk.state, person="cleo", level=2, company=t.workspace.company, words={}, now=desk.now,
         signer=desk.signer,
     )  # fmt: skip
 
@@ -180,7 +180,7 @@ def certificate_by_thief(t: Thief) -> object:
     """Print a certificate with a key of one's own."""
     desk = t.desk()
     return give_certificate(
-        desk.ledger, desk.state, person="asta", level=2, company=t.workspace.company, cautions="x", now=desk.now,
+        desk.ledger, desk.state, person="asta", level=2, company=t.workspace.company, words={}, now=desk.now,
         signer=envelope.new_key(),
     )  # fmt: skip
 

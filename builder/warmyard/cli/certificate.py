@@ -24,9 +24,9 @@ def run(args: Namespace) -> int:
     from warmyard.certify.acts.certificate import give_certificate
     from warmyard.certify.ledger.files import write_whole
     from warmyard.certify.ledger.people import known_person
-    from warmyard.cli.sources import company, word
+    from warmyard.cli.sources import company, words
 
-    level = read_level(args.level)
+    said, level = words(), read_level(args.level)
     wanted = whole_path(args.jwt) if args.jwt else None
     if wanted is not None and (not wanted.parent.is_dir() or wanted.is_dir()):
         raise InputError(f"the JWT cannot be written to {args.jwt}: there is no such folder, or it is one")
@@ -37,7 +37,7 @@ def run(args: Namespace) -> int:
     signer = load_signer(record.folder, OFFICE, args.phrase_file)
     given = give_certificate(
         record.ledger, record.state, person=args.person, level=level, company=company(),
-        cautions=word("shell.cautions"), now=now(), signer=signer,
+        words=said, now=now(), signer=signer,
     )  # fmt: skip
     print(given.credential)
     print(given.sheet)

@@ -23,11 +23,12 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True, slots=True)
 class _Sheet:
-    """The day that a board is about, when it was made, and from which record."""
+    """The day that a board is about, when it was made, from which record, in which words."""
 
     on: date
     made: datetime
     record: Record
+    words: Mapping[str, str]
 
 
 def add_arguments(parser: ArgumentParser) -> None:
@@ -42,11 +43,13 @@ def add_arguments(parser: ArgumentParser) -> None:
 
 
 def run(args: Namespace) -> int:
-    """Answer from the verified ledger; a broken one answers nobody and is exit code 3."""
+    """Answer from the verified ledger; a broken one answers nobody and is exit code 3, faulty words exit code 1."""
     from warmyard.certify.ledger.people import known_person, names
     from warmyard.certify.ledger.schemes import adopted_scheme
     from warmyard.certify.rules.clearance import board
+    from warmyard.cli.sources import words
 
+    said = words()
     moment = now()
     on = read_day(args.on) if args.on else moment.date()
     record = open_record(args.records)
@@ -58,47 +61,61 @@ def run(args: Namespace) -> int:
     answers = board(record.state, on, people=people, activity=args.activity, named=named)
     answers.sort(key=lambda answer: (named.get(answer.person, "").casefold(), answer.person))
     if args.out:
-        _write_board(args.out, answers, named, scheme, _Sheet(on, moment, record))
+        _write_board(args.out, answers, named, scheme, _Sheet(on, moment, record, said))
     if args.calendar:
-        _write_calendar(args.calendar, record, on, moment)
+        _write_calendar(args.calendar, record, said, on, moment)
     if args.json:
-        print(json.dumps([answer.as_record() for answer in answers], ensure_ascii=False, indent=1))
+        print(json.dumps([answer.as_record(said) for answer in answers], ensure_ascii=False, indent=1))
     elif not args.out and not args.calendar:
-        _print_table(answers, named, scheme)
+        _print_table(answers, named, scheme, said)
     return 0
 
 
-def _print_table(answers: list[Clearance], named: Mapping[str, str], scheme: Scheme) -> None:
+def _print_table(answers: list[Clearance], named: Mapping[str, str], scheme: Scheme, words: Mapping[str, str]) -> None:
+    from warmyard.words import say
+    from warmyard.words.sentence import retold
+
     titles = {activity.id: activity.title for activity in scheme.activities}
+    yes, no = say(words, "board.yes"), say(words, "board.no")
     if not answers:
-        print("nobody is a candidate yet")
+        print(say(words, "clearance.nobody"))
     for person, group in groupby(answers, lambda answer: answer.person):
         mine = list(group)
         print(f"{named.get(person, person)} ({person})")
         good = [answer for answer in mine if answer.may_go_alone]
         for (until, due), allowed in groupby(good, lambda answer: (answer.until, answer.next_due)):
-            print(f"  yes {'; '.join(titles[answer.activity] for answer in allowed)}, until {until}")
-            _print_due(due)
+            activities = "; ".join(titles[answer.activity] for answer in allowed)
+            print(f"  {yes:3} {say(words, 'clearance.with_leave', activities=activities, until=until)}")
+            _print_due(due, words)
         others = [answer for answer in mine if not answer.may_go_alone]
         if others:
             # One sentence a person, as on the printed board; --json has one for each activity.
             whole = len(mine) == len(titles)
-            rest = "everything else" if good else "everything"
-            named_ones = "; ".join(titles[answer.activity] for answer in others)
-            print(f"  no  {rest if whole else named_ones}: {others[0].reason}")
-            _print_due(others[0].next_due)
+            rest = say(words, "clearance.everything_else" if good else "clearance.everything")
+            activities = rest if whole else "; ".join(titles[answer.activity] for answer in others)
+            why = retold(words, others[0].reason)
+            print(f"  {no:3} {say(words, 'clearance.without_leave', activities=activities, why=why)}")
+            _print_due(others[0].next_due, words)
 
 
-def _print_due(due: tuple[date, str] | None) -> None:
+def _print_due(due: tuple[date, str] | None, words: Mapping[str, str]) -> None:
+    from warmyard.words import say
+    from warmyard.words.sentence import retold
+
     if due is not None:
-        print(f"      next: {due[1]} on {due[0]}")
+        print(f"      {say(words, 'clearance.next', what=retold(words, due[1]), day=due[0])}")
 
 
 def _write_board(path: str, answers: list[Clearance], named: Mapping[str, str], scheme: Scheme, page: _Sheet) -> None:
     """Write the board as one HTML file, whole or not at all."""
     from warmyard.certify.ledger.witness import witness_text
-    from warmyard.cli.sources import company, words
+    from warmyard.cli.sources import company
     from warmyard.page.board import Board, Row, board_page
+    from warmyard.words import say
+    from warmyard.words.sentence import retold
+
+    def due(day: date, what: str) -> str:
+        return say(page.words, "clearance.due", day=day, what=retold(page.words, what))
 
     titles = {activity.id: activity.title for activity in scheme.activities}
     shown = list(dict.fromkeys(answer.activity for answer in answers))
@@ -109,22 +126,22 @@ def _write_board(path: str, answers: list[Clearance], named: Mapping[str, str], 
             Row(
                 person=person, name=named.get(person, person), may=[answer.may_go_alone for answer in mine],
                 until=_together(str(answer.until) for answer in mine if answer.until),
-                why=next((answer.reason for answer in mine if answer.reason), ""),
-                next=_together(f"{answer.next_due[0]} {answer.next_due[1]}" for answer in mine if answer.next_due),
+                why=next((retold(page.words, answer.reason) for answer in mine if answer.reason), ""),
+                next=_together(due(*answer.next_due) for answer in mine if answer.next_due),
             )
         )  # fmt: skip
     board = Board(
         day=page.on.isoformat(), made=page.made.strftime("%Y-%m-%d %H:%M"), activities=[titles[each] for each in shown],
         rows=rows, witness=witness_text(page.record.state.tip), count=page.record.state.count,
     )  # fmt: skip
-    text = board_page(board, company(), words())
+    text = board_page(board, company(), page.words)
     write_page(path, text, "the board", page.record.folder)
 
 
-def _write_calendar(path: str, record: Record, on: date, moment: datetime) -> None:
+def _write_calendar(path: str, record: Record, words: Mapping[str, str], on: date, moment: datetime) -> None:
     from warmyard.certify.report.calendar import calendar_text, due_dates
 
-    write_page(path, calendar_text(due_dates(record.state, on), moment), "the calendar", record.folder)
+    write_page(path, calendar_text(due_dates(record.state, on), words, moment), "the calendar", record.folder)
 
 
 def _together(texts: Iterable[str]) -> str:

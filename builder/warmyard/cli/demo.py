@@ -5,7 +5,7 @@ from __future__ import annotations
 import shutil
 import sys
 from argparse import ArgumentParser, Namespace
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -55,21 +55,26 @@ def _say(folder: Path) -> None:
     from warmyard.certify.demo.cast import CANDIDATES, NAMES, STAFF
     from warmyard.certify.ledger.ledger import Ledger
     from warmyard.certify.rules.clearance import board
+    from warmyard.cli.sources import words
 
-    state = Ledger.open(folder).verify()
+    said, state = words(), Ledger.open(folder).verify()
     print(f"a demo of invented people in {folder}; {state.count} entries")
     for person, name, roles in STAFF:
         print(f"  {person:8}{name:22}{', '.join(roles)}")
     answers = board(state, now().date(), named=NAMES)
     for person, name, what in CANDIDATES:
-        print(f"  {person:8}{name:22}{what}: {_sentence([answer for answer in answers if answer.person == person])}")
+        print(
+            f"  {person:8}{name:22}{what}: {_sentence([answer for answer in answers if answer.person == person], said)}"
+        )
     print("keys/*.phrase hold the phrases, in a demo only; a company opens its own with `warmyard ledger open`",
           file=sys.stderr)  # fmt: skip
 
 
-def _sentence(answers: Sequence[Clearance]) -> str:
+def _sentence(answers: Sequence[Clearance], said: Mapping[str, str]) -> str:
     """Return what the board says of a person: for how much and until when, or the first reason why not."""
+    from warmyard.words.sentence import retold
+
     good = [answer for answer in answers if answer.may_go_alone]
     if not good:
-        return answers[0].reason
+        return retold(said, answers[0].reason)
     return f"may go alone for {len(good)} of {len(answers)} activities until {good[0].until}"

@@ -41,15 +41,18 @@ def _fields() -> str:
 
 
 def run(args: Namespace) -> int:
-    """Verify the ledger, enter the fact, and say which entry it became."""
+    """Verify words and ledger, enter the fact, and say which entry it became."""
     from warmyard.certify.acts.desk import Desk
+    from warmyard.cli.sources import words
+    from warmyard.words.sentence import retold
 
+    said = words()
     raw = read_bytes(Path(args.file))
     record = open_record(args.records)
     signer = load_signer(record.folder, args.key, args.phrase_file)
     record.ledger.long_pause_is_right = args.long_pause
     for entered in _enter(args, raw, record, Desk(record.ledger, now(), signer)):
-        print(f"entry {entered.entry.number}: {entered.say}")
+        print(f"entry {entered.entry.number}: {retold(said, entered.say)}")
     return 0
 
 
@@ -99,7 +102,7 @@ def _enter_notice(desk: Desk, file: Any) -> Entered:
 
 def _changed(changed: str) -> tuple[Handbook, Any, str]:
     """Return the sources, the lesson, sheet or rule that a notice names, and its title; raise InputError for others."""
-    from warmyard.certify.acts.notice import CHANGED
+    from warmyard.certify.rules.notice import CHANGED
     from warmyard.course.handbook import read_handbook
 
     kind, _, name = changed.partition(":")

@@ -8,10 +8,12 @@ from pathlib import Path
 
 from warmyard.cli.figure_facts import observations_of, papers_of, rules_of, sittings_of
 from warmyard.cli.record import open_record
+from warmyard.cli.sources import words
 from warmyard.cli.where import add_records
 from warmyard.measure.forms import rate_papers, rated_lines, rated_record
 from warmyard.measure.ratings import read_ratings
 from warmyard.measure.report import make_report, report_lines, report_record
+from warmyard.words import say
 
 
 def add_arguments(parser: ArgumentParser) -> None:
@@ -25,7 +27,7 @@ def add_arguments(parser: ArgumentParser) -> None:
 
 def run(args: Namespace) -> int:
     """Verify the ledger, then print the figures of papers, items, stations and observers."""
-    record = open_record(args.records)
+    said, record = words(), open_record(args.records)
     given_out = [fact.body.items for fact in record.state.papers.values()]
     sittings = sittings_of(record.state, record.folder)
     report = make_report(sittings, observations_of(record.state), given_out, rules_of(record.state))
@@ -34,8 +36,8 @@ def run(args: Namespace) -> int:
         found = report_record(report) | ({} if rated is None else {"ratings": rated_record(rated)})
         print(json.dumps(found, indent=2, ensure_ascii=False, allow_nan=False))
         return 0
-    print("\n".join(report_lines(report)))
+    print("\n".join(report_lines(report, said)))
     if rated is not None:
-        print("\nPapers by the judges' ratings")
-        print("\n".join(f"  {line}" for line in rated_lines(rated)))
+        print(f"\n{say(said, 'figures.ratings')}")
+        print("\n".join(f"  {line}" for line in rated_lines(rated, said)))
     return 0

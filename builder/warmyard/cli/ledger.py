@@ -67,6 +67,7 @@ def _witness(args: Namespace) -> int:
 
 def _export(args: Namespace) -> int:
     from warmyard.certify.report.export import export_record, record_lines
+    from warmyard.cli.sources import words
 
     record, moment = open_record(args.records), now()
     if not args.out:
@@ -74,10 +75,10 @@ def _export(args: Namespace) -> int:
             print(line)
         return 0
     verify_day(record, moment)
-    out = whole_path(args.out)
+    out, said = whole_path(args.out), words()
     verify_outside(record.folder, out, args.out, "the registers")
     try:
-        for path in export_record(record.folder, record.state, out, moment):
+        for path in export_record(record.folder, record.state, out, said, moment):
             print(path)
     except OSError as problem:
         raise InputError(f"the registers cannot be written to {args.out} ({problem.strerror})") from None

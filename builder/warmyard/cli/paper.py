@@ -6,6 +6,7 @@ A paper is an entry and counts as an attempt; a form is neither.
 from __future__ import annotations
 
 from argparse import ArgumentParser, Namespace
+from collections.abc import Mapping
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -37,8 +38,10 @@ def run(args: Namespace) -> int:
     """Issue the papers of a level to a person, or write a form; say where they are."""
     from warmyard.certify.ledger.people import known_person
     from warmyard.certify.ledger.schemes import adopted_scheme, level_of
+    from warmyard.cli.sources import words
 
-    record = open_record(args.records)
+    # First of all: a word that cannot be said stops here, since a paper is an attempt as soon as it is issued.
+    said, record = words(), open_record(args.records)
     number = read_level(args.level)
     _, scheme = adopted_scheme(record.state)
     level = level_of(scheme, number)
@@ -47,7 +50,7 @@ def run(args: Namespace) -> int:
         if args.extra_time or args.read_aloud or args.because or args.approved_by:
             raise InputError("adjustments are for papers; a station's own setting is adjusted by its examiner's notes")
         return _make_form(args, record, level)
-    return _issue(args, record, scheme, level)
+    return _issue(args, record, scheme, level, said)
 
 
 def _bank(args: Namespace) -> Path | None:
@@ -56,13 +59,14 @@ def _bank(args: Namespace) -> Path | None:
     return None if args.bank is None else Path(args.bank)
 
 
-def _issue(args: Namespace, record: Record, scheme: Scheme, level: Level) -> int:
+def _issue(args: Namespace, record: Record, scheme: Scheme, level: Level, said: Mapping[str, str]) -> int:
     from warmyard.certify.acts.desk import Desk
     from warmyard.certify.acts.paper import issue_paper, verify_turn
     from warmyard.certify.exam.adjustments import Adjustments, verify_adjustments
     from warmyard.certify.exam.paper import Request, paper_parts
     from warmyard.certify.rules.judge import evidence_on
     from warmyard.course.proof import read_proved
+    from warmyard.words.sentence import retold
 
     parts = paper_parts(level, args.part)
     adjustments = Adjustments(
@@ -85,7 +89,7 @@ def _issue(args: Namespace, record: Record, scheme: Scheme, level: Level) -> int
         print(f"  slip  {issued.slip}   for the invigilator only; print it, and keep it apart from the paper")
     for each in prerequisites:
         if each.missing:
-            print(f"note: {each.missing}; a decision waits for it")
+            print(f"note: {retold(said, each.missing)}; a decision waits for it")
     return 0
 
 

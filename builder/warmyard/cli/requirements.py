@@ -46,6 +46,7 @@ def measured_of(record: Record) -> Measured:
     from warmyard.certify.report.requirement import Measured
     from warmyard.cli.figure_facts import observations_of, rules_of, sittings_of
     from warmyard.measure.report import make_report
+    from warmyard.words.sentence import sentence
 
     sittings = sittings_of(record.state, record.folder)
     report = make_report(sittings, observations_of(record.state), rules=rules_of(record.state))
@@ -61,16 +62,16 @@ def measured_of(record: Record) -> Measured:
         for each in sittings
         if each.of
     )
-    largest = max(report.papers, key=lambda paper: paper.figures["passed, first try"].n, default=None)
+    largest = max(report.papers, key=lambda paper: paper.passed_first.n, default=None)
     chance = largest.chances[0] if largest and largest.chances else None
     kappa = report.observers.kappa
     return Measured(
-        groups=len(report.papers), most_sittings=largest.figures["passed, first try"].n if largest else 0,
+        groups=len(report.papers), most_sittings=largest.passed_first.n if largest else 0,
         share_percent=round(100 * chance.true_share) if chance else 0,
         passes_percent=round(100 * chance.passes) if chance else 0,
         items=len(report.items), flagged=sum(bool(item.flags) for item in report.items),
         most_answers=max((item.facility.n for item in report.items), default=0), pairs=kappa.n,
-        kappa="not known" if kappa.value is None else f"{kappa.value:.2f}", near_cut=near,
+        kappa=sentence("requirement.not_known") if kappa.value is None else f"{kappa.value:.2f}", near_cut=near,
     )  # fmt: skip
 
 

@@ -30,10 +30,3 @@ def words() -> Mapping[str, str]:
     if faults:
         raise SourceErrors(faults)
     return found
-
-
-def word(name: str) -> str:
-    """Return one word of course/words.yaml; raise SourceError when it is missing."""
-    from warmyard.page.words import need_words
-
-    return need_words(words(), [name])[name]

@@ -29,8 +29,9 @@ def run(args: Namespace) -> int:
     from warmyard.certify.ledger.people import names
     from warmyard.certify.ledger.schemes import adopted_scheme
     from warmyard.certify.report.upgrade import changes_by_todays_rules, formats_of
+    from warmyard.cli.sources import words
 
-    record, moment = open_record(args.records), now()
+    said, record, moment = words(), open_record(args.records), now()
     if not args.on:
         verify_clock(record, moment)
     on = read_day(args.on) if args.on else moment.date()
@@ -39,7 +40,7 @@ def run(args: Namespace) -> int:
     changes = list(changes_by_todays_rules(record.state, on, named)) if record.state.adopted else []
     if args.json:
         told = {"entries": {str(version): count for version, count in held.items()},
-                "changes": [change.as_record() for change in changes]}  # fmt: skip
+                "changes": [change.as_record(said) for change in changes]}  # fmt: skip
         print(json.dumps(told, ensure_ascii=False, indent=1))
         return 0
     _say_formats(held)
@@ -47,7 +48,7 @@ def run(args: Namespace) -> int:
         print(f"nobody would lose or gain anything on {on} if today's rules bound the decisions of earlier formats")
         return 0
     _, scheme = adopted_scheme(record.state)
-    _say_changes(changes, named, scheme)
+    _say_changes(changes, named, scheme, said)
     print("None of it happens: each decision stands by the rules of its format until it ends. Nothing was written.")
     return 0
 
@@ -59,7 +60,9 @@ def _say_formats(held: Mapping[int, int]) -> None:
     print(f"{sum(held.values())} entries: {parts}; this tool writes format {ENTRY.version}")
 
 
-def _say_changes(changes: list[Change], named: Mapping[str, str], scheme: Scheme) -> None:
+def _say_changes(changes: list[Change], named: Mapping[str, str], scheme: Scheme, words: Mapping[str, str]) -> None:
+    from warmyard.words.sentence import retold
+
     titles = {activity.id: activity.title for activity in scheme.activities}
     print("If today's rules bound the decisions of earlier formats too:")
     for person, group in groupby(changes, lambda change: change.now.person):
@@ -70,4 +73,4 @@ def _say_changes(changes: list[Change], named: Mapping[str, str], scheme: Scheme
             if touched:
                 what = "; ".join(titles.get(change.now.activity, change.now.activity) for change in touched)
                 first = touched[0]
-                print(f"  would {'lose' if loses else 'gain'} {what}: {first.then.reason or first.now.reason}")
+                print(f"  would {'lose' if loses else 'gain'} {what}: {retold(words, first.reason)}")

@@ -33,6 +33,8 @@ def run(args: Namespace) -> int:
     """
     from warmyard.certify.credential.reading import LARGEST_BYTES, read_handed_out
     from warmyard.certify.ledger.files import read_bounded
+    from warmyard.cli.sources import words
+    from warmyard.words.sentence import retold
 
     try:
         data = read_bounded(Path(args.file), LARGEST_BYTES)
@@ -40,7 +42,8 @@ def run(args: Namespace) -> int:
         raise InputError(
             f"{args.file} cannot be read ({problem.strerror}); name the file that you were given"
         ) from None
-    print(read_handed_out(data, _trust(args, read_day(args.on) if args.on else now().date())))
+    said = words()
+    print(retold(said, read_handed_out(data, _trust(args, read_day(args.on) if args.on else now().date()))))
     return 0
 
 

@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from warmyard.measure.distributions import NORMAL
 from warmyard.measure.figure import CONFIDENCE, Figure, Interval, no_figure
 from warmyard.measure.interval import SMALLEST_HALF_WIDTH, share_figure
+from warmyard.words.sentence import sentence
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,18 +42,18 @@ def kappa(table: Sequence[Sequence[int]]) -> Figure:
     size = len(table)
     n = sum(map(sum, table))
     if n == 0:
-        return no_figure(0, "pairs", "nothing was seen by two observers")
+        return no_figure(0, "pairs", sentence("figures.why.unseen"))
     down = [sum(row) / n for row in table]
     across = [sum(row[at] for row in table) / n for at in range(size)]
     agreed = sum(table[at][at] for at in range(size)) / n
     chance = math.fsum(down[at] * across[at] for at in range(size))
     if chance >= 1:
-        return no_figure(n, "pairs", "both observers used one mark only")
+        return no_figure(n, "pairs", sentence("figures.why.one_mark"))
     value = (agreed - chance) / (1 - chance)
     half = NORMAL.inv_cdf((1 + CONFIDENCE) / 2) * _error(table, down, across, value, chance, n)
     if half <= SMALLEST_HALF_WIDTH:
-        return Figure(value, n, "pairs", None, "these marks say nothing about its error")
-    interval = Interval(max(-1.0, value - half), min(1.0, value + half), "large-sample error")
+        return Figure(value, n, "pairs", None, sentence("figures.why.marks_say_nothing"))
+    interval = Interval(max(-1.0, value - half), min(1.0, value + half), sentence("figures.large_sample"))
     return Figure(value, n, "pairs", interval)
 
 

@@ -12,8 +12,7 @@ from warmyard.measure.figure import Figure, no_figure
 from warmyard.measure.interval import jackknife, share_figure
 from warmyard.measure.items import kr20, kr20_of
 from warmyard.measure.moments import Moments, Rows, moments_of_rows, moments_of_scores
-
-ALIKE = "the scores do not vary, or there are too few of them"
+from warmyard.words.sentence import sentence
 
 
 @dataclass(frozen=True, slots=True)
@@ -215,8 +214,8 @@ def _figure(answers: Answers, statistic: Statistic, low: float, high: float) -> 
             rows, lambda row: statistic(moments.without_row(row)), value, low, high
         )
     if value is None:
-        return no_figure(moments.n, "persons", ALIKE)
-    why = "" if interval else "these answers say nothing about its error"
+        return no_figure(moments.n, "persons", sentence("figures.why.alike"))
+    why = "" if interval else sentence("figures.why.answers_say_nothing")
     return Figure(value, moments.n, "persons", interval or None, why)
 
 
@@ -224,7 +223,7 @@ def near_cut(answers: Scores, cut: int) -> Figure:
     """Return the share of scores within one standard error of measurement of the cut: what chance may have decided."""
     error = measurement_error(answers).value
     if error is None:
-        return no_figure(len(answers.scores), "persons", ALIKE)
+        return no_figure(len(answers.scores), "persons", sentence("figures.why.alike"))
     return share_figure(sum(abs(score - cut) <= error for score in answers.scores), len(answers.scores), "persons")
 
 

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from warmyard.words.sentence import Sentence, sentence
+
 SMALLEST_N = 30
 """Below this the figure says "n too small" (scheme rule of the house, certification.md A4 row 13)."""
 CONFIDENCE = 0.95
@@ -36,17 +38,20 @@ class Figure:
         """Say whether n is below what the figure needs."""
         return self.n < self.enough
 
-    def sentence(self, decimals: int = 2) -> str:
+    def sentence(self, decimals: int = 2) -> Sentence:
         """Return the figure as people read it: value, n, interval, method, and "n too small" where it is."""
-        size = f"n {self.n} {self.counted}"
-        warning = "; n too small" if self.too_small else ""
+        size = sentence("figures.size", n=self.n, counted=sentence(f"figures.counted.{self.counted}"))
+        small = "_too_small" if self.too_small else ""
         if self.value is None:
-            return f"none ({self.why}; {size}{warning})"
+            return sentence(f"figures.none{small}", why=self.why, size=size)
+        value = f"{self.value:.{decimals}f}"
         if self.interval is None:
-            return f"{self.value:.{decimals}f} ({size}; no interval: {self.why}{warning})"
-        bounds = f"{self.interval.low:.{decimals}f} to {self.interval.high:.{decimals}f}"
-        percent = f"{self.interval.confidence * 100:g} %"
-        return f"{self.value:.{decimals}f} ({size}; {percent} {bounds}, {self.interval.method}{warning})"
+            return sentence(f"figures.alone{small}", value=value, size=size, why=self.why)
+        return sentence(
+            f"figures.bounded{small}", value=value, size=size, percent=f"{self.interval.confidence * 100:g}",
+            low=f"{self.interval.low:.{decimals}f}", high=f"{self.interval.high:.{decimals}f}",
+            method=self.interval.method,
+        )  # fmt: skip
 
     def as_record(self) -> dict[str, object]:
         """Return the figure as JSON shows it; nothing is left out because it is unwelcome."""

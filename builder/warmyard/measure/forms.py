@@ -10,6 +10,7 @@ from itertools import combinations
 from warmyard.measure.cut import ENOUGH_JUDGES, JudgedCut, judge_cut
 from warmyard.measure.distributions import student_quantile
 from warmyard.measure.figure import CONFIDENCE, Figure, Interval, no_figure
+from warmyard.words.sentence import retold, sentence
 
 WIDEST_PERCENT = 1.0
 """Papers count as parallel within this difference of their expected scores (set for the demo)."""
@@ -52,7 +53,7 @@ def judged_difference(first: Sequence[Sequence[float]], second: Sequence[Sequenc
     if judges != len(second):
         raise ValueError("the same judges must rate both papers")
     if judges < 2:
-        return no_figure(judges, "judges", "fewer than two judges")
+        return no_figure(judges, "judges", sentence("figures.why.few_judges"))
     each = [expected_percent(one) - expected_percent(two) for one, two in zip(first, second, strict=True)]
     mean = math.fsum(each) / judges
     error = math.sqrt(math.fsum((one - mean) ** 2 for one in each) / (judges - 1) / judges)
@@ -98,28 +99,35 @@ def rate_papers(
     return RatedPapers(cuts, missing, apart, widest, judged)
 
 
-def rated_lines(rated: RatedPapers) -> Iterable[str]:
+def rated_lines(rated: RatedPapers, words: Mapping[str, str] | None = None) -> Iterable[str]:
     """Yield what a panel's ratings say, line by line."""
+    for depth, line in _rated(rated):
+        yield "  " * depth + retold(words or {}, line)
+
+
+def _rated(rated: RatedPapers) -> Iterable[tuple[int, str]]:
     for name, cut in sorted(rated.cuts.items()):
-        yield f"{name}: cut {cut.cut} of {cut.items}, {cut.percent:.1f} %"
-        yield f"  panel mean: {cut.mean.sentence()}"
-        yield f"  SD between judges {cut.spread:.3f}, standard error {cut.standard_error:.3f} (n {cut.mean.n} judges)"
+        yield 0, sentence("figures.rated", paper=name, cut=cut.cut, items=cut.items, percent=f"{cut.percent:.1f}")
+        yield 1, sentence("figures.mean", figure=cut.mean.sentence())
+        spread, error = f"{cut.spread:.3f}", f"{cut.standard_error:.3f}"
+        yield 1, sentence("figures.spread", spread=spread, error=error, judges=cut.mean.n)
     for name, items in sorted(rated.unrated.items()):
-        yield f"{name}: no cut, nobody rated {', '.join(items)}"
+        yield 0, sentence("figures.unrated", paper=name, items=", ".join(items))
     if rated.widest is not None:
-        yield f"widest difference of two papers: {_apart(rated.widest)} (n {len(rated.cuts)} papers, from the ratings)"
-        yield f"  {_by_judge(rated, rated.widest)}"
+        yield 0, sentence("figures.widest", pair=_apart(rated.widest), count=len(rated.cuts))
+        yield 1, _by_judge(rated, rated.widest)
     for pair in rated.apart:
-        yield f"not parallel: {_apart(pair)}"
-        yield f"  {_by_judge(rated, pair)}"
+        yield 0, sentence("figures.not_parallel", pair=_apart(pair))
+        yield 1, _by_judge(rated, pair)
 
 
 def _apart(pair: Difference) -> str:
-    return f"{pair.first} and {pair.second}, {abs(pair.percent):.2f} %"
+    return sentence("figures.pair", first=pair.first, second=pair.second, percent=f"{abs(pair.percent):.2f}")
 
 
 def _by_judge(rated: RatedPapers, pair: Difference) -> str:
-    return f"{pair.first} less {pair.second}, judge by judge, %: {rated.judged[pair.first, pair.second].sentence()}"
+    figure = rated.judged[pair.first, pair.second].sentence()
+    return sentence("figures.by_judge", first=pair.first, second=pair.second, figure=figure)
 
 
 def rated_record(rated: RatedPapers) -> dict[str, object]:

@@ -8,6 +8,7 @@ from typing import TypeVar
 
 from warmyard.measure.distributions import NORMAL, beta_quantile
 from warmyard.measure.figure import CONFIDENCE, Figure, Interval, no_figure
+from warmyard.words.sentence import sentence
 
 SMALLEST_HALF_WIDTH = 1e-6
 Row = TypeVar("Row")
@@ -51,7 +52,7 @@ def _verify_count(hits: int, n: int) -> None:
 def share_figure(hits: int, n: int, counted: str) -> Figure:
     """Return a share with Wilson's interval, or none when nothing was counted."""
     if n == 0:
-        return no_figure(0, counted, "nothing was counted")
+        return no_figure(0, counted, sentence("figures.why.none_counted"))
     return Figure(hits / n, n, counted, wilson(hits, n))
 
 
@@ -82,4 +83,4 @@ def jackknife(
     half = NORMAL.inv_cdf((1 + CONFIDENCE) / 2) * error
     if half <= SMALLEST_HALF_WIDTH:
         return None
-    return Interval(max(low, value - half), min(high, value + half), "jackknife")
+    return Interval(max(low, value - half), min(high, value + half), sentence("figures.jackknife"))

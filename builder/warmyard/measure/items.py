@@ -11,6 +11,7 @@ from warmyard.measure.distributions import f_quantile
 from warmyard.measure.figure import CONFIDENCE, SMALLEST_N, Figure, Interval, no_figure
 from warmyard.measure.interval import SMALLEST_HALF_WIDTH, fisher, share_figure
 from warmyard.measure.moments import Moments, Rows, moments_of_rows
+from warmyard.words.sentence import sentence
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,14 +70,14 @@ def _figures_of(item: str, answers: list[ItemAnswer], offered: tuple[str, ...], 
 
 def _flags(facility: Figure, item_rest: Figure, use: dict[str, Figure], limits: Limits) -> Iterable[str]:
     if facility.value is not None and facility.value < limits.lowest_facility:
-        yield f"hard: below {limits.lowest_facility:g}"
+        yield sentence("figures.hard", limit=f"{limits.lowest_facility:g}")
     if facility.value is not None and facility.value > limits.highest_facility:
-        yield f"easy: above {limits.highest_facility:g}"
+        yield sentence("figures.easy", limit=f"{limits.highest_facility:g}")
     if item_rest.value is not None and item_rest.value < limits.lowest_item_rest:
-        yield f"does not go with the rest: below {limits.lowest_item_rest:g}"
+        yield sentence("figures.apart", limit=f"{limits.lowest_item_rest:g}")
     for answer, figure in use.items():
         if figure.value is not None and figure.value < limits.lowest_use:
-            yield f"{answer} is hardly taken: below {limits.lowest_use:g}"
+            yield sentence("figures.hardly_taken", answer=answer, limit=f"{limits.lowest_use:g}")
 
 
 def facility_figure(right: Sequence[bool | int]) -> Figure:
@@ -96,9 +97,9 @@ def correlation_figure(left: Sequence[float], right: Sequence[float]) -> Figure:
     n = len(left)
     value = _correlation(left, right)
     if value is None:
-        return no_figure(n, "answers", "all answers are alike, or there are fewer than two")
+        return no_figure(n, "answers", sentence("figures.why.answers_alike"))
     interval = fisher(value, n)
-    return Figure(value, n, "answers", interval, "" if interval else "three answers or fewer, or all in line")
+    return Figure(value, n, "answers", interval, "" if interval else sentence("figures.why.in_line"))
 
 
 def _correlation(left: Sequence[float], right: Sequence[float]) -> float | None:
@@ -135,9 +136,9 @@ def kr20(rows: Rows) -> Figure:
     """Return KR-20 of persons who answered the same items, with Feldt's interval."""
     value = kr20_of(moments_of_rows(rows))
     if value is None:
-        return no_figure(len(rows), "persons", "the scores do not vary, or there are fewer than two persons or items")
+        return no_figure(len(rows), "persons", sentence("figures.why.few"))
     if value >= 1 - SMALLEST_HALF_WIDTH:
-        return Figure(value, len(rows), "persons", None, "these answers say nothing about its error")
+        return Figure(value, len(rows), "persons", None, sentence("figures.why.answers_say_nothing"))
     return Figure(value, len(rows), "persons", feldt(value, len(rows), len(rows[0])))
 
 

@@ -22,6 +22,7 @@ from warmyard.measure.cut import CutChance, chances_at_cut, cut_of_percent
 from warmyard.measure.figure import Figure
 from warmyard.measure.interval import share_figure
 from warmyard.measure.items import ItemAnswer, ItemFigures, Limits, figures_of_items
+from warmyard.words.sentence import retold, sentence, word_for
 
 TRUE_SHARES = (0.6, 0.7, 0.8, 0.9, 0.95)
 """True shares for which false passes and false fails are stated (set for the demo)."""
@@ -79,6 +80,11 @@ class PaperFigures:
     rule: PartRule
     all_critical: float
     """Chance that somebody who knows each critical item with chance 0.95 has all of them right."""
+
+    @property
+    def passed_first(self) -> Figure:
+        """The share of first tries that were passed."""
+        return self.figures[sentence("figures.passed_first")]
 
 
 @dataclass(frozen=True, slots=True)
@@ -145,19 +151,20 @@ def _paper_figures(
     # A second try is no fresh person: reliability and consistency count first tries only.
     scores = as_scores([sitting.right for sitting in first], items)
     figures = {
-        "passed, first try": share_figure(sum(each.passed for each in first), len(first), "sittings"),
-        "passed, all tries": share_figure(sum(each.passed for each in sittings), len(sittings), "sittings"),
-        "same decision again (Subkoviak)": subkoviak_agreement(scores, cut),
-        "kappa of the decision (Subkoviak)": subkoviak_kappa(scores, cut),
-        "same decision again (Livingston-Lewis)": livingston_lewis_agreement(scores, cut),
-        "phi(lambda) at the cut": phi_lambda(scores, cut / items),
-        "reliability (KR-21, papers differ)": reliability(scores),
-        "standard error of a score, items": measurement_error(scores),
-        "within one such error of the cut": near_cut(scores, cut),
+        "figures.passed_first": share_figure(sum(each.passed for each in first), len(first), "sittings"),
+        "figures.passed_all": share_figure(sum(each.passed for each in sittings), len(sittings), "sittings"),
+        "figures.same_subkoviak": subkoviak_agreement(scores, cut),
+        "figures.kappa_subkoviak": subkoviak_kappa(scores, cut),
+        "figures.same_livingston_lewis": livingston_lewis_agreement(scores, cut),
+        "figures.phi_lambda": phi_lambda(scores, cut / items),
+        "figures.reliability": reliability(scores),
+        "figures.error": measurement_error(scores),
+        "figures.near_cut": near_cut(scores, cut),
     }
     chances = chances_at_cut(items, cut, TRUE_SHARES, rule.tries)
     all_critical = chance_of_all(CRITICAL_SHARE, rule.critical_items)
-    return PaperFigures(level, part, items, cut, figures, chances, rule, all_critical)
+    said: dict[str, Figure] = {sentence(word): figure for word, figure in figures.items()}
+    return PaperFigures(level, part, items, cut, said, chances, rule, all_critical)
 
 
 def _answers_of(sitting: SittingFacts) -> Iterable[ItemAnswer]:
@@ -240,39 +247,59 @@ def _agreement_record(agreement: Agreement) -> dict[str, object]:
     return {"same": agreement.same.as_record(), "kappa": agreement.kappa.as_record()}
 
 
-def report_lines(report: OfficeReport) -> Iterable[str]:
-    """Yield the report as people read it, line by line."""
+def report_lines(report: OfficeReport, words: Mapping[str, str] | None = None) -> Iterable[str]:
+    """Yield the report as people read it, line by line, in the tool's own words or in others."""
+    for depth, line in _lines(report):
+        yield "  " * depth + retold(words or {}, line)
+
+
+def _lines(report: OfficeReport) -> Iterable[tuple[int, str]]:
+    """Yield how far each line stands in, and what it says."""
     for paper in report.papers:
-        yield f"Level {paper.level}, part {paper.part}: {paper.items} items, cut {paper.cut}"
-        yield from (f"  {name}: {figure.sentence()}" for name, figure in paper.figures.items())
-        yield from (f"  {_chance_line(each, paper.rule.tries)}" for each in paper.chances)
-        if paper.rule.critical_items:
-            yield (
-                f"  critical items: somebody who knows each with chance {CRITICAL_SHARE:g} "
-                f"has all {paper.rule.critical_items} right with chance {paper.all_critical:.3f}"
-            )
-        yield ""
+        yield from _paper_lines(paper)
+        yield 0, ""
     for item in report.items:
-        yield f"Item {item.item}, given out {report.exposure.get(item.item, 0)} times"
-        yield f"  right: {item.facility.sentence()}"
-        yield f"  with the rest: {item.item_rest.sentence()}"
-        yield from (f"  took {name}: {figure.sentence()}" for name, figure in item.use.items())
-        yield from (f"  look at it: {flag}" for flag in item.flags)
+        yield from _item_lines(item, report.exposure.get(item.item, 0))
     for each in report.stations:
-        yield f"Station {each.station}"
-        yield f"  passed: {each.passed.sentence()}"
-        yield f"  seen by two observers: {each.seen_by_two}"
+        yield 0, sentence("figures.station", station=each.station)
+        yield 1, sentence("figures.passed", figure=each.passed.sentence())
+        yield 1, sentence("figures.seen_by_two", count=each.seen_by_two)
         yield from _agreement_lines(each.agreement)
-    yield "Two observers, all stations"
+    yield 0, sentence("figures.observers")
     yield from _agreement_lines(report.observers)
 
 
+def _paper_lines(paper: PaperFigures) -> Iterable[tuple[int, str]]:
+    yield 0, sentence("figures.paper", level=paper.level, part=paper.part, items=paper.items, cut=paper.cut)
+    for name, figure in paper.figures.items():
+        yield 1, sentence("figures.named", name=name, figure=figure.sentence())
+    for each in paper.chances:
+        yield 1, _chance_line(each, paper.rule.tries)
+    if paper.rule.critical_items:
+        share, chance = f"{CRITICAL_SHARE:g}", f"{paper.all_critical:.3f}"
+        yield 1, sentence("figures.critical", share=share, count=paper.rule.critical_items, chance=chance)
+
+
+def _item_lines(item: ItemFigures, given_out: int) -> Iterable[tuple[int, str]]:
+    yield 0, sentence(word_for("figures.item", given_out), item=item.item, count=given_out)
+    yield 1, sentence("figures.right", figure=item.facility.sentence())
+    yield 1, sentence("figures.with_the_rest", figure=item.item_rest.sentence())
+    for name, figure in item.use.items():
+        yield 1, sentence("figures.took", answer=name, figure=figure.sentence())
+    for flag in item.flags:
+        yield 1, sentence("figures.look", flag=flag)
+
+
 def _chance_line(each: CutChance, tries: int) -> str:
-    again = f", {each.passes_in_tries:.3f} in {tries} tries" if tries > 1 else ""
-    wrong = f"false {each.is_false} {each.error:.3f}{again if each.is_false == 'pass' else ''}"
-    return f"knows {each.true_share:.0%}: {wrong} (binomial, {each.items} items)"
+    share, error = f"{each.true_share:.0%}", f"{each.error:.3f}"
+    if each.is_false == "pass" and tries > 1:
+        again = f"{each.passes_in_tries:.3f}"
+        return sentence(
+            "figures.false_pass_tries", share=share, error=error, again=again, tries=tries, items=each.items
+        )
+    return sentence(f"figures.false_{each.is_false}", share=share, error=error, items=each.items)
 
 
-def _agreement_lines(agreement: Agreement) -> Iterable[str]:
-    yield f"  same mark: {agreement.same.sentence()}"
-    yield f"  kappa: {agreement.kappa.sentence()}"
+def _agreement_lines(agreement: Agreement) -> Iterable[tuple[int, str]]:
+    yield 1, sentence("figures.same_mark", figure=agreement.same.sentence())
+    yield 1, sentence("figures.kappa", figure=agreement.kappa.sentence())

@@ -6,6 +6,7 @@ course/words.yaml. Which ids there are and which {names} each takes is said by t
 
 from __future__ import annotations
 
+import re
 import string
 from collections.abc import Iterable, Iterator, Mapping
 from contextlib import contextmanager
@@ -22,6 +23,11 @@ from warmyard.sources import Document, join, read_document
 PACKAGE = Path(__file__).resolve().parents[1]
 OWN = PACKAGE / "words" / "en"
 """The words of pages and papers; a kind of item keeps its own in its folder."""
+SHAPES = {
+    "language.code": re.compile(r"[A-Za-z]{2,3}(-[A-Za-z0-9]{2,8})*"),
+    "language.direction": re.compile("ltr|rtl"),
+}
+"""Words that a browser or a printed sheet takes as they are, not as text."""
 
 
 @cache
@@ -106,6 +112,8 @@ def _fault_in(word: str, text: str) -> tuple[str, str] | None:
         return f"there is no word {word}", f"did you mean {' or '.join(near)}?" if near else "remove it"
     if not text.strip():
         return f"the word {word} says nothing", f"write it, or remove the line for the tool's own: {own}"
+    if word in SHAPES and not SHAPES[word].fullmatch(text):
+        return f"the word {word} cannot be {text!r}", "write a tag after BCP 47, such as en or ar, and ltr or rtl"
     try:
         takes = names_in(text)
     except ValueError as problem:

@@ -320,7 +320,7 @@ def test_the_certificate_says_whose_conflict_was_accepted(bureau: Bureau, whole_
     bureau.decide()
     desk = bureau.desk()
     give_certificate(
-        desk.ledger, desk.state, person="edda", level=2, company=whole_workspace.company, cautions="x", now=desk.now,
+        desk.ledger, desk.state, person="edda", level=2, company=whole_workspace.company, words={}, now=desk.now,
         signer=desk.signer,
     )  # fmt: skip
     certificate = bureau.state().facts["edda"][-1].body.certificate

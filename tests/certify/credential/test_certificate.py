@@ -42,7 +42,7 @@ def give(demo: Demo, workspace: Workspace, person: str = "asta", minutes: int = 
     """Write a certificate."""
     ledger, state = demo.open()
     return give_certificate(
-        ledger, state, person=person, level=2, company=workspace.company, cautions="Mind the plate.",
+        ledger, state, person=person, level=2, company=workspace.company, words={"shell.cautions": "Mind the plate."},
         now=demo.made + timedelta(minutes=minutes), signer=demo.key("office"),
     )  # fmt: skip
 
@@ -280,7 +280,7 @@ def test_only_a_grant_that_holds_becomes_a_certificate(demo: Demo, small_workspa
     ledger, state = demo.open()
     with pytest.raises(InputError, match="office key"):
         give_certificate(
-            ledger, state, person="asta", level=2, company=small_workspace.company, cautions="x",
+            ledger, state, person="asta", level=2, company=small_workspace.company, words={},
             now=demo.made + timedelta(minutes=9), signer=demo.key("ines"),
         )  # fmt: skip
     assert demo.open()[1].count == state.count

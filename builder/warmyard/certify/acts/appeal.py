@@ -12,6 +12,7 @@ from warmyard.certify.ledger.ids import PersonId
 from warmyard.certify.ledger.people import known_person
 from warmyard.certify.rules.appeal import decision_of, verify_lodging, verify_outcome
 from warmyard.formats.entries import Count, Day
+from warmyard.words.sentence import sentence
 
 
 class AppealFile(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
@@ -39,4 +40,4 @@ def enter_appeal(desk: Desk, file: AppealFile) -> Entered:
         lambda digest: Appeal(decision=file.decision, stage=file.stage, by=file.by, side=digest),
         on=day, side={"text": file.text},
     )  # fmt: skip
-    return Entered(entry, f"appeal of {person} against entry {file.decision}: {file.stage}")
+    return Entered(entry, sentence("entered.appeal", person=person, decision=file.decision, stage=file.stage))

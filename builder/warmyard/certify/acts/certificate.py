@@ -56,7 +56,7 @@ def give_certificate(
     person: str,
     level: int,
     company: Company,
-    cautions: str,
+    words: Mapping[str, str],
     now: datetime,
     signer: SigningKey,
 ) -> Given:
@@ -68,7 +68,7 @@ def give_certificate(
     if signer.id != state.office:
         raise InputError("certificates are signed with the office key, the one that verify pages pin")
     records = ledger.folder
-    holder = _holder(records, state, person, level, company, cautions, now)
+    holder = _holder(records, state, person, level, company, words, now)
     certificate = holder.grant.body.certificate
     credential = make_credential(holder, state, signer)
     sheet = print_certificate(holder, state, signer)
@@ -89,7 +89,13 @@ def give_certificate(
 
 
 def _holder(
-    records: Path, state: State, person: str, level: int, company: Company, cautions: str, now: datetime
+    records: Path,
+    state: State,
+    person: str,
+    level: int,
+    company: Company,
+    words: Mapping[str, str],
+    now: datetime,
 ) -> Holder:
     named = names(records, state)
     found = _holding(state, person, level, now.date(), named)
@@ -97,7 +103,7 @@ def _holder(
     side = read_side(records, person, state.people[person].side)
     return Holder(
         name=named[person], photograph=decode_photograph(side.get("photograph")), standing=found, scheme=scheme,
-        level=level_of(scheme, level), company=company, named=named, cautions=cautions, now=now,
+        level=level_of(scheme, level), company=company, named=named, words=words, now=now,
     )  # fmt: skip
 
 

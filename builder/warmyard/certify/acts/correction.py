@@ -11,6 +11,7 @@ from warmyard.certify.ledger.ids import PersonId
 from warmyard.certify.ledger.people import known_person
 from warmyard.errors import InputError
 from warmyard.formats.entries import Code, Count
+from warmyard.words.sentence import sentence
 
 
 class VoidFile(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
@@ -32,7 +33,7 @@ def enter_void(desk: Desk, file: VoidFile) -> Entered:
     if not 1 <= file.entry <= desk.state.count:
         raise InputError(f"there is no entry {file.entry}")
     entry = append(desk, "void", "", Void(entry=file.entry, because=file.because))
-    return Entered(entry, f"entry {file.entry} counts no longer")
+    return Entered(entry, sentence("entered.void", entry=file.entry))
 
 
 def enter_erase(desk: Desk, file: EraseFile) -> Entered:
@@ -40,8 +41,4 @@ def enter_erase(desk: Desk, file: EraseFile) -> Entered:
     person = known_person(desk.state, file.person)
     entry = append(desk, "erase", person, Erase(because=file.because))
     gone = erase_files(desk.records, desk.state, person)
-    return Entered(
-        entry,
-        f"{person} is forgotten, {gone} files deleted, certificates that name them among these: write those again. "
-        "Copies of this folder, and texts of others that mention them, still do",
-    )
+    return Entered(entry, sentence("entered.erase", person=person, files=gone))

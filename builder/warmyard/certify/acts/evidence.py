@@ -18,6 +18,7 @@ from warmyard.certify.ledger.side_files import read_side
 from warmyard.course.scheme_shape import SURVEILLANCE
 from warmyard.errors import InputError
 from warmyard.formats.entries import Code, Day, LevelNumber
+from warmyard.words.sentence import sentence
 
 
 class EvidenceFile(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
@@ -86,4 +87,4 @@ def enter_evidence(desk: Desk, file: EvidenceFile) -> Entered:
         )
 
     entry = append(desk, "evidence", person, body, on=day, side={"text": file.text} if file.text else None)
-    return Entered(entry, f"evidence {file.what} of {person}")
+    return Entered(entry, sentence("entered.evidence", what=file.what, person=person))

@@ -11,6 +11,7 @@ from warmyard.certify.ledger.people import known_person
 from warmyard.certify.rules.interest import declaration
 from warmyard.errors import InputError
 from warmyard.formats.entries import Day
+from warmyard.words.sentence import sentence
 
 
 class InterestFile(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
@@ -37,7 +38,10 @@ def enter_interest(desk: Desk, file: InterestFile) -> Entered:
         desk, "interest", person, lambda digest: Interest(about=about, side=digest),
         on=day, side={"text": file.text} if file.text else None,
     )  # fmt: skip
-    what = f"an interest in {', '.join(about)}" if about else "no interest in anybody"
+    said = sentence("entered.interest_none", person=person, day=day)
+    if about:
+        said = sentence("entered.interest", person=person, day=day, about=", ".join(about))
     held = before.entry if before and before.entry.effective_on > day else None
-    more = f"; the declaration of {held.effective_on} (entry {held.number}) is newer and holds" if held else ""
-    return Entered(entry, f"{person} declared on {day} {what}{more}")
+    if held:
+        said = sentence("entered.interest_newer", said=said, day=held.effective_on, entry=held.number)
+    return Entered(entry, said)

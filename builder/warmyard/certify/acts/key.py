@@ -15,6 +15,7 @@ from warmyard.certify.ledger.people import known_person
 from warmyard.certify.ledger.state import State
 from warmyard.errors import InputError
 from warmyard.formats.entries import Count, KeyId, Public
+from warmyard.words.sentence import sentence
 
 
 class KeyFile(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
@@ -48,10 +49,12 @@ def enter_key(desk: Desk, file: KeyFile, made: SigningKey | None) -> Entered:
         public=public if fresh else "", replaces=old if file.action == "replace" else "", since_entry=file.since_entry,
     )  # fmt: skip
     entry = append(desk, "key", person, body)
-    say = f"key {body.key} of {person or 'the ' + file.use}: {file.action}"
+    word = "entered.key" if person else "entered.key_of_office"
+    said = sentence(word, key=body.key, owner=person or file.use, action=file.action)
     if file.action == "stolen" or file.since_entry:
-        say += f"; entries to confirm: {', '.join(map(str, entries_to_confirm(state))) or 'none'}"
-    return Entered(entry, say)
+        entries = ", ".join(map(str, entries_to_confirm(state))) or sentence("entered.no_entries")
+        said = sentence("entered.key_confirm", said=said, entries=entries)
+    return Entered(entry, said)
 
 
 def _old_key(state: State, file: KeyFile, person: str) -> str:

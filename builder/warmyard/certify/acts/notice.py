@@ -23,8 +23,8 @@ from warmyard.course.model import Company
 from warmyard.errors import InputError
 from warmyard.formats.entries import Code, Day, Digest, LevelNumber
 from warmyard.page.notice_sheet import NoticeFacts, notice_sheet
+from warmyard.words.sentence import sentence
 
-CHANGED = ("lesson", "sheet", "rule")
 Words: TypeAlias = Mapping[str, str]
 
 
@@ -58,8 +58,9 @@ def enter_notice(desk: Desk, file: NoticeFile, source: Digest) -> Entered:
     )  # fmt: skip
     entry = append(desk, "notice", "", body)
     touched = [each.person for each in touched_by(desk.state, desk.state.notices[body.notice], desk.now.date())]
-    who = ", ".join(touched) or "nobody"
-    return Entered(entry, f"notice {body.notice}: {body.changed} is to be read again by {body.until}; it touches {who}")
+    people = ", ".join(touched) or sentence("entered.nobody")
+    said = sentence("entered.notice", notice=body.notice, changed=body.changed, until=body.until, people=people)
+    return Entered(entry, said)
 
 
 def write_sheet(records: Path, state: State, notice: str, title: str, company: Company, words: Words) -> Path:
@@ -84,4 +85,4 @@ def enter_acknowledgement(desk: Desk, file: AcknowledgementFile) -> Entered:
         raise InputError(f"{person} has answered {file.notice} already")
     body = Acknowledgement(notice=file.notice)
     entry = append(desk, "acknowledgement", person, body, on=day)
-    return Entered(entry, f"{person} has read {notice.body.changed} again on {day}")
+    return Entered(entry, sentence("entered.read", person=person, changed=notice.body.changed, day=day))

@@ -18,6 +18,7 @@ from warmyard.certify.ledger.schemes import adopted_scheme, level_of
 from warmyard.certify.ledger.state import State
 from warmyard.course.model import Station
 from warmyard.errors import InputError
+from warmyard.words.sentence import sentence
 
 
 def enter_form(desk: Desk, raw: bytes, code: str | None, stations: Mapping[str, Station]) -> Entered:
@@ -40,7 +41,7 @@ def enter_form(desk: Desk, raw: bytes, code: str | None, stations: Mapping[str, 
     kept = read_json(raw, "observation")
     kept["observer"] = {"person": form.observer.person}
     entered = enter_observation(desk, form.person, body, {"form": kept, "code": code_of(raw)}, on)
-    return Entered(entered.entry, f"{entered.say} ({outcome.reason})")
+    return Entered(entered.entry, sentence("entered.observation", said=entered.say, reason=outcome.reason))
 
 
 def _verify_asked(state: State, form: ObservationForm) -> None:
@@ -75,4 +76,5 @@ def enter_observation(desk: Desk, person: str, body: Observation, content: Mappi
     entry = append(
         desk, "observation", person, lambda digest: msgspec.structs.replace(body, side=digest), on=on, side=content
     )
-    return Entered(entry, f"station {body.station} of {person}: {'passed' if body.passed else 'not passed'}")
+    word = "entered.station_passed" if body.passed else "entered.station_not_passed"
+    return Entered(entry, sentence(word, station=body.station, person=person))

@@ -15,6 +15,7 @@ from warmyard.certify.ledger.folders import KEPT_FOR_KEYS
 from warmyard.certify.ledger.ids import PersonId
 from warmyard.certify.ledger.people import LONGEST_NAME, known_person, new_person_id
 from warmyard.errors import InputError
+from warmyard.words.sentence import sentence
 
 
 class PersonFile(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
@@ -45,5 +46,8 @@ def enter_person(desk: Desk, file: PersonFile) -> Entered:
     content: dict[str, Any] = {"name": name, "photograph": photograph} if photograph else {"name": name}
     before = desk.state.people[person].roles if person in desk.state.people else file.roles
     entry = append(desk, "person", person, lambda digest: Person(roles=file.roles, side=digest), side=content)
-    changed = f" (before: {', '.join(before) or 'none'})" if before != file.roles else ""
-    return Entered(entry, f"person {person}, roles: {', '.join(file.roles) or 'none'}{changed}")
+    roles = ", ".join(file.roles) or sentence("entered.no_roles")
+    if before == file.roles:
+        return Entered(entry, sentence("entered.person", person=person, roles=roles))
+    earlier = ", ".join(before) or sentence("entered.no_roles")
+    return Entered(entry, sentence("entered.person_changed", person=person, roles=roles, before=earlier))

@@ -8,6 +8,7 @@ from warmyard.certify.ledger.bodies import SchemeAdopted
 from warmyard.certify.ledger.schemes import scheme_bytes, scheme_path
 from warmyard.course.scheme_model import Scheme
 from warmyard.errors import InputError
+from warmyard.words.sentence import sentence
 
 
 def enter_scheme(desk: Desk, scheme: Scheme) -> Entered:
@@ -20,4 +21,4 @@ def enter_scheme(desk: Desk, scheme: Scheme) -> Entered:
     body = SchemeAdopted(scheme=scheme.id, version=scheme.version, digest=digest)
     path = scheme_path(desk.records, digest)
     entry = append(desk, "scheme", "", body, files={} if path.exists() else {path: data})
-    return Entered(entry, f"scheme {scheme.id} {scheme.version} is adopted")
+    return Entered(entry, sentence("entered.scheme", scheme=scheme.id, version=scheme.version))

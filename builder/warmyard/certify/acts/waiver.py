@@ -13,6 +13,7 @@ from warmyard.certify.ledger.ids import PersonId
 from warmyard.certify.ledger.people import known_person
 from warmyard.errors import InputError
 from warmyard.formats.entries import LevelNumber
+from warmyard.words.sentence import sentence
 
 
 class WaiverFile(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
@@ -57,4 +58,4 @@ def enter_waiver(desk: Desk, file: WaiverFile, second: SigningKey) -> Entered:
         return msgspec.structs.replace(blank, countersign=countersign)
 
     entry = append(desk, "waiver", person, body, side={"because": file.because})
-    return Entered(entry, f"waiver for {decider} about {person}, countersigned by {other}")
+    return Entered(entry, sentence("entered.waiver", decider=decider, person=person, other=other))

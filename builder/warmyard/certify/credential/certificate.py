@@ -33,12 +33,14 @@ from warmyard.errors import VerificationError
 from warmyard.formats.handed_out import CERTIFICATE, CONTEXTS, Credential1
 from warmyard.formats.register import Plain, bring_up
 from warmyard.page.print import print_sheet, qr_svg
+from warmyard.words import language_of, say
 
 _MONTHS = (
-    "January", "February", "March", "April", "May", "June", "July", "August", "September", "October", "November",
-    "December",
+    "january", "february", "march", "april", "may", "june", "july", "august", "september", "october", "november",
+    "december",
 )  # fmt: skip
-CLAIM = "company authorisation; not accredited certification"
+_LEVEL_NAME = "{level_name}"
+"""Where the sheet sets the name of the level in bold."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -53,8 +55,22 @@ class Holder:
     level: Level
     company: Company
     named: Mapping[str, str]
-    cautions: str
+    words: Mapping[str, str]
     now: datetime
+
+    def say(self, word: str, /, **parts: object) -> str:
+        """Return a word of the group `certificate` with its parts put in."""
+        return say(self.words, f"certificate.{word}", **parts)
+
+    def day(self, day: date) -> str:
+        """Return a day as the sheet writes it: `3 May 2027`."""
+        month = say(self.words, f"month.{_MONTHS[day.month - 1]}")
+        return self.say("day", day=day.day, month=month, year=day.year)
+
+    @property
+    def claim(self) -> str:
+        """What the certificate claims to be, in the words of its scheme."""
+        return self.scheme.claim or self.say("claim")
 
     @property
     def grant(self) -> Fact[Decision]:
@@ -81,7 +97,7 @@ def make_credential(holder: Holder, state: State, key: SigningKey) -> dict[str, 
         "@context": CONTEXTS[CERTIFICATE.version],
         "id": _urn(address, grant.certificate),
         "type": ["VerifiableCredential", "OpenBadgeCredential"],
-        "name": f"Level {level.level}, {level.name}",
+        "name": holder.say("level", level=level.level, name=level.name),
         "issuer": {"id": did_key(key.public), "type": ["Profile"], "name": holder.company.name},
         "validFrom": _moment(holder.standing.begins_on, time(0, 0), holder.now),
         "validUntil": _moment(holder.card_until, time(23, 59, 59), holder.now),
@@ -110,8 +126,8 @@ def make_credential(holder: Holder, state: State, key: SigningKey) -> dict[str, 
             {
                 "id": _urn(address, f"entry/{number}/{state.digests[number - 1]}"),
                 "type": ["Evidence"],
-                "name": f"{state.by_number[number].entry.kind}, entry {number}",
-                "description": f"SHA-256 of the ledger record: {state.digests[number - 1]}",
+                "name": holder.say("evidence", kind=_kind(holder, state, number), entry=number),
+                "description": holder.say("evidence_digest", digest=state.digests[number - 1]),
             }
             for number in (*grant.evidence, holder.grant.entry.number)
         ],
@@ -165,13 +181,20 @@ def _moment(day: date, at: time, now: datetime) -> str:
     return datetime.combine(day, at, now.tzinfo).isoformat(timespec="seconds")
 
 
+def _kind(holder: Holder, state: State, number: int) -> str:
+    return say(holder.words, f"entry.{state.by_number[number].entry.kind}")
+
+
 def _criteria(holder: Holder) -> str:
     parts = "; ".join(
-        f"{part.title}: cut {part.cut.percent:g} %{', provisional' if part.cut.provisional else ''}"
+        holder.say("cut_provisional" if part.cut.provisional else "cut", part=part.title, cut=f"{part.cut.percent:g}")
         for part in holder.level.parts
         if part.cut
     )
-    return f"Scheme {holder.scheme.id} {holder.scheme.version}, SHA-256 {holder.grant.body.scheme}. {parts}."
+    scheme = holder.scheme
+    return holder.say(
+        "criteria", scheme=scheme.id, version=scheme.version, digest=holder.grant.body.scheme, parts=parts
+    )
 
 
 def roles_sentence(holder: Holder) -> str:
@@ -179,15 +202,13 @@ def roles_sentence(holder: Holder) -> str:
     body = holder.grant.body
 
     def people(ids: tuple[str, ...]) -> str:
-        return ", ".join(holder.named.get(person, person) for person in ids) or "nobody recorded"
+        return ", ".join(holder.named.get(person, person) for person in ids) or holder.say("nobody")
 
     apart = not (set(body.trainers) & set(body.examiners)) and body.decider not in (*body.trainers, *body.examiners)
-    who = (
-        f"trained or vouched for by {people(body.trainers)}; examined by {people(body.examiners)}; "
-        f"decided by {people((body.decider,))}"
-    )
-    said = "were different persons" if apart else "were NOT all different persons"
-    return f"Trainer, examiner and decider {said}: {who}."
+    return holder.say(
+        "roles_apart" if apart else "roles_together", trainers=people(body.trainers), examiners=people(body.examiners),
+        decider=people((body.decider,)),
+    )  # fmt: skip
 
 
 def waiver_sentence(holder: Holder, state: State) -> str:
@@ -196,24 +217,21 @@ def waiver_sentence(holder: Holder, state: State) -> str:
     if not number:
         return ""
     waiver = state.by_number[number].body
-    second = holder.named.get(waiver.countersign.person, "a second person")
-    whose = (["the decider"] if waiver.conflicts else []) + (["an observer"] if waiver.observers else [])
-    return (
-        f"A conflict of interest of {' and of '.join(whose)} was accepted in writing and countersigned by {second} "
-        f"(entry {number})."
-    )
+    second = holder.named.get(waiver.countersign.person, holder.say("second_person"))
+    whose = "both" if waiver.conflicts and waiver.observers else "decider" if waiver.conflicts else "observer"
+    return holder.say(f"waiver_{whose}", name=second, entry=number)
 
 
 def narrative(holder: Holder, state: State) -> str:
     """Return what the credential says in words: claim, dates, surveillance, persons, waiver, witness digest."""
-    claim = holder.scheme.claim.rstrip(".") or CLAIM
+    standing = holder.standing
     sentences = [
-        f"{claim}.",
-        f"May do alone: {'; '.join(holder.activities)}.",
-        f"The certificate ends on {holder.standing.until}; next surveillance by {holder.standing.surveillance_on}.",
+        f"{holder.claim.rstrip('.')}.",
+        holder.say("activities", activities="; ".join(holder.activities)),
+        holder.say("dates", until=standing.until, surveillance=standing.surveillance_on),
         roles_sentence(holder),
         waiver_sentence(holder, state),
-        f"Ledger: {state.count} entries, witness digest {witness_text(state.tip)}.",
+        holder.say("ledger", entries=state.count, witness=witness_text(state.tip)),
     ]
     return " ".join(sentence for sentence in sentences if sentence)
 
@@ -231,51 +249,64 @@ def card_address(holder: Holder, key: SigningKey) -> str:
 
 def print_certificate(holder: Holder, state: State, key: SigningKey) -> bytes:
     """Return the sheet with its gate card as PDF."""
-    standing, level, scheme = holder.standing, holder.level, holder.scheme
-    address = card_address(holder, key)
+    level, certificate, address = holder.level, holder.grant.body.certificate, card_address(holder, key)
+    begins, until, phone = (
+        holder.day(holder.standing.begins_on), holder.day(holder.standing.until), holder.company.office_phone
+    )  # fmt: skip
+    language = language_of(holder.words)
     data: dict[str, Any] = {
-        "title": f"Certificate of authorisation {holder.grant.body.certificate}",
+        "lang": language.primary,
+        "region": language.region,
+        "direction": language.direction,
+        "title": holder.say("title", certificate=certificate),
+        "heading": holder.say("heading"),
         "company": holder.company.name,
-        "certificate": holder.grant.body.certificate,
-        "claim": holder.scheme.claim or CLAIM,
+        "number": holder.say("number", certificate=certificate),
+        "claim": holder.claim,
         "name": holder.name,
-        "begins": _day(standing.begins_on),
-        "until": _day(standing.until),
-        "card_until": _day(holder.card_until),
-        "level": level.level,
+        "may": holder.say("may", begins=begins, until=until, level=level.level, level_name=_LEVEL_NAME),
         "level_name": level.name,
         "scope": " ".join(level.scope.split()),
         "activities": holder.activities,
-        "rows": [
-            ["Scheme", f"{scheme.title}, {scheme.id} version {scheme.version}"],
-            ["Scheme digest (SHA-256)", envelope.grouped(holder.grant.body.scheme[:32])],
-            ["Certificate ends", _day(standing.until)],
-            ["Next surveillance by", _day(standing.surveillance_on)],
-            ["Decided on", f"{_day(holder.grant.entry.recorded_at.date())}, ledger entry {holder.grant.entry.number}"],
-            ["Printed on", f"{_day(holder.now.date())}, ledger of {state.count} entries, "
-             f"witness digest {witness_text(state.tip)}"],
-            ["Company key", envelope.grouped(key.id)],
-        ],
+        "dates_head": holder.say("dates_head"),
+        "rows": _rows(holder, state, key),
+        "roles_head": holder.say("roles_head"),
         "roles": roles_sentence(holder),
         "waiver": waiver_sentence(holder, state),
-        "check": (
-            "Scan the code on the card with a phone, or ask the company for its verify page on a stick. The page shows "
-            "name, level and last day, compares the key with the one printed here, and says whether the card is "
-            f"suspended or withdrawn. Without it, telephone {holder.company.office_phone}."
-        ),
-        "card_check": f"Scan, or telephone {holder.company.office_phone}. {holder.grant.body.certificate}",
-        "cautions": holder.cautions,
+        "check_head": holder.say("check_head"),
+        "check": holder.say("check", phone=phone),
+        "cautions": say(holder.words, "shell.cautions"),
+        "fold": holder.say("fold"),
+        "photograph_none": holder.say("photograph_none"),
+        "card_level": holder.say("level", level=level.level, name=level.name),
+        "card_from": holder.say("card_from", begins=begins),
+        "card_until_says": holder.say("card_until"),
+        "card_until": holder.day(holder.card_until),
+        "card_may": holder.say("card_may"),
+        "card_check": holder.say("card_check", phone=phone, certificate=certificate),
         "qr": qr_svg(address),
-        "qr_alt": "QR code with the address of the verify page and this card's signed token",
-    }  # fmt: skip
+        "qr_alt": holder.say("code"),
+    }
     if holder.photograph:
         data["photograph"] = list(holder.photograph)
-        data["photograph_alt"] = f"Photograph of {holder.name}"
+        data["photograph_alt"] = holder.say("photograph", name=holder.name)
     return print_sheet("certificate", data, holder.now)
 
 
-def _day(day: date) -> str:
-    return f"{day.day} {_MONTHS[day.month - 1]} {day.year}"
+def _rows(holder: Holder, state: State, key: SigningKey) -> list[tuple[str, str]]:
+    """Return the dates and digests of the sheet, each with what it is called."""
+    scheme, grant, standing = holder.scheme, holder.grant, holder.standing
+    decided_on, printed_on = holder.day(grant.entry.recorded_at.date()), holder.day(holder.now.date())
+    witness = witness_text(state.tip)
+    return [
+        (holder.say("scheme"), holder.say("scheme_is", title=scheme.title, scheme=scheme.id, version=scheme.version)),
+        (holder.say("digest"), envelope.grouped(grant.body.scheme[:32])),
+        (holder.say("ends"), holder.day(standing.until)),
+        (holder.say("surveillance"), holder.day(standing.surveillance_on)),
+        (holder.say("decided"), holder.say("decided_on", day=decided_on, entry=grant.entry.number)),
+        (holder.say("printed"), holder.say("printed_on", day=printed_on, entries=state.count, witness=witness)),
+        (holder.say("key"), envelope.grouped(key.id)),
+    ]
 
 
 def decode_photograph(text: object) -> bytes:

@@ -19,13 +19,9 @@ from warmyard.certify.ledger import envelope
 from warmyard.certify.ledger.canonical import read_json
 from warmyard.errors import VerificationError
 from warmyard.formats.handed_out import Credential1
+from warmyard.words.sentence import sentence
 
 LARGEST_BYTES = 3_000_000
-_NOT_GOOD = {
-    "withdrawn": "it was withdrawn",
-    "suspended": "it is suspended",
-    "stale": "the status list is not of these days; ask the company for the newest",
-}
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,7 +61,7 @@ def _certificate(text: str, trust: Trust) -> str:
     document = read_json(text.encode(), "form")
     credential = read_credential(document)
     verify_proof(document, _pinned_by(credential.issuer.id, trust))
-    return _said("a certificate", credential, trust)
+    return _said(sentence("held.certificate"), credential, trust)
 
 
 def _pinned_by(did: str, trust: Trust) -> bytes:
@@ -83,7 +79,7 @@ def _jwt(compact: str, trust: Trust) -> str:
     public = _pinned_by(str(header.get("kid", "")).partition("#")[0], trust)
     envelope.verify(public, f"{head}.{body}".encode("ascii"), envelope.decode_base64url(signature, step="form"))
     # Without a proof of its own: the signature of the JWT stands for it.
-    return _said("a certificate as JWT", read_credential({**_part(body), "proof": {}}), trust)
+    return _said(sentence("held.certificate_jwt"), read_credential({**_part(body), "proof": {}}), trust)
 
 
 def _part(text: str) -> dict[str, Any]:
@@ -97,12 +93,13 @@ def _said(what: str, credential: Credential1, trust: Trust) -> str:
     index = places[0].get("statusListIndex", "") if places else ""
     if not index.isdigit():
         raise VerificationError("form", "the certificate names no place in the status lists")
-    of = f"{what} of {name}, {credential.name}, {subject.licenseNumber}"
+    of = sentence("held.certificate_of", what=what, name=name, level=credential.name, certificate=subject.licenseNumber)
     return _standing(of, credential.validFrom[:10], credential.validUntil[:10], int(index), trust)
 
 
 def _card(token: Token, trust: Trust) -> str:
-    return _standing(f"a card of {token.n}, level {token.l}, {token.t}, {token.c}", token.f, token.u, token.i, trust)
+    what = sentence("held.card_of", name=token.n, level=token.l, level_name=token.t, certificate=token.c)
+    return _standing(what, token.f, token.u, token.i, trust)
 
 
 def _standing(what: str, begins: str, until: str, index: int, trust: Trust) -> str:
@@ -116,19 +113,18 @@ def _standing(what: str, begins: str, until: str, index: int, trust: Trust) -> s
     if trust.on > last:
         raise VerificationError("dates", f"{what}: it ended on {last}")
     if trust.status is None:
-        ask = "no status list is here, so ask the company whether it is suspended"
-        return f"{what}: signed by the company, runs until {last}; {ask}"
+        return sentence("held.holds_without", what=what, until=last, why=sentence("held.no_list"))
     found = status_of(index, trust.status, trust.on)
     if found != "good":
-        raise VerificationError("status", f"{what}: {_NOT_GOOD[found]}")
-    return f"{what}: signed by the company, runs until {last}, not suspended by the list of {trust.status.d}"
+        raise VerificationError("status", sentence(f"held.{found}", what=what))
+    return sentence("held.holds", what=what, until=last, day=trust.status.d)
 
 
 def _status_list(found: StatusList, trust: Trust) -> str:
-    said = f"a status list of {found.d}, to be believed until {found.e}"
+    said = sentence("held.list_of", day=found.d, until=found.e)
     if not date.fromisoformat(found.d) <= trust.on <= date.fromisoformat(found.e):
         raise VerificationError("dates", f"{said}: it is not of these days")
-    return f"{said}: {len(found.s)} suspended, {len(found.w)} withdrawn, ledger of {found.n} entries"
+    return sentence("held.list_says", list=said, suspended=len(found.s), withdrawn=len(found.w), entries=found.n)
 
 
 def pins(publics: list[str]) -> dict[str, bytes]:

@@ -184,7 +184,7 @@ def given(level: Level, person: str) -> Do:
     def step(stage: Stage, desk: Desk) -> object:
         return give_certificate(
             stage.ledger, stage.state, person=person, level=level.level, company=stage.workspace.company,
-            cautions=stage.workspace.words["shell.cautions"], now=desk.now, signer=desk.signer,
+            words=stage.workspace.words, now=desk.now, signer=desk.signer,
         )  # fmt: skip
 
     return step

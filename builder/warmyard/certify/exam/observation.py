@@ -38,6 +38,7 @@ from warmyard.errors import InputError, VerificationError
 from warmyard.formats.forms import OBSERVATION
 from warmyard.formats.register import read_labelled
 from warmyard.page.observation_form import FormFacts, observation_form
+from warmyard.words.sentence import sentence
 
 LARGEST_BYTES = 200_000
 Id = Annotated[str, Meta(pattern=r"^[a-z0-9-]{1,40}\Z")]
@@ -153,7 +154,8 @@ def judge(observation: ObservationForm, station: Station) -> StationOutcome:
     reason = _reason(observation, station, lost, marks, passed, len(others))
     return StationOutcome(
         passed=not reason, critical_lost=lost, others_passed=passed, others=len(others),
-        cut_percent=station.cut_percent, stopped=observation.stopped is not None, reason=reason or "passed",
+        cut_percent=station.cut_percent, stopped=observation.stopped is not None,
+        reason=reason or sentence("outcome.passed"),
     )  # fmt: skip
 
 
@@ -167,11 +169,10 @@ def _reason(
 ) -> str:
     """Return the first reason why the station is not passed, or nothing."""
     if observation.stopped is not None:
-        return "the observer stopped it at once"
+        return sentence("outcome.stopped")
     if lost:
         look = next(point.look for point in station.points if point.id == lost[0])
-        how = "was not seen, and not seen is never a pass" if marks[lost[0]] == "not-seen" else "failed"
-        return f"the critical point “{look}” {how}"
+        return sentence("outcome.not_seen" if marks[lost[0]] == "not-seen" else "outcome.failed", look=look)
     if passed * 100 < station.cut_percent * others:
-        return f"{passed} of {others} other points passed, below {station.cut_percent} %"
+        return sentence("outcome.below", passed=passed, others=others, cut=station.cut_percent)
     return ""

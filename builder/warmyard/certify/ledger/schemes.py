@@ -23,9 +23,9 @@ from warmyard.formats.parts import NAME
 from warmyard.formats.register import NewerFormatError
 from warmyard.formats.schemes import SCHEMES as SCHEMES_FORMAT
 from warmyard.formats.schemes import bring_up_adopted
+from warmyard.words.sentence import sentence
 
 STEP = "step 9, side files"
-NOT_ADOPTED = "no scheme is adopted yet; adopt it with `warmyard enter scheme FILE`"
 
 
 def scheme_bytes(scheme: Scheme) -> bytes:
@@ -78,7 +78,7 @@ def adopted_scheme(state: State) -> tuple[str, Scheme]:
     """Return the digest and the text of the scheme adopted last; raise InputError when none was."""
     scheme = state.scheme_now()
     if scheme is None:
-        raise InputError(NOT_ADOPTED)
+        raise InputError(not_adopted())
     return state.adopted[-1].body.digest, scheme
 
 
@@ -97,4 +97,9 @@ def find_level(scheme: Scheme | None, number: int) -> Level | None:
 
 def no_such_level(number: int, offered: Iterable[int]) -> str:
     """Return the sentence that a level is not there, and which are."""
-    return f"the scheme has no level {number}; it has {', '.join(map(str, offered))}"
+    return sentence("judge.no_such_level", level=number, offered=", ".join(map(str, offered)))
+
+
+def not_adopted() -> str:
+    """Return the sentence that no scheme is adopted."""
+    return sentence("judge.not_adopted")

@@ -5,13 +5,14 @@ Each event keeps its UID for ever, so that a calendar which reads the file again
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from datetime import UTC, date, datetime, timedelta
 
 from warmyard.certify.ledger.state import State
 from warmyard.certify.rules.judge import standing
 from warmyard.certify.rules.notice import changed_text, touched_by, until_of
+from warmyard.words.sentence import retold, sentence
 
 LONGEST_LINE_OCTETS = 75
 LAST_DAY = date.max - timedelta(days=1)
@@ -39,21 +40,23 @@ def due_dates(state: State, on: date) -> Iterator[Due]:
         if found.surveillance_on < found.until:
             yield Due(
                 f"{body.certificate}-surveillance", found.surveillance_on,
-                f"{person}: surveillance of level {body.level}",
+                sentence("due.surveillance", person=person, level=body.level),
             )  # fmt: skip
         renewal = max(found.begins_on, found.until - RENEWAL_BEFORE)
-        yield Due(f"{body.certificate}-renewal", renewal, f"{person}: renewal of level {body.level} by {found.until}")
-        yield Due(f"{body.certificate}-expiry", found.until, f"{person}: level {body.level} ends")
+        said = sentence("due.renewal", person=person, level=body.level, day=found.until)
+        yield Due(f"{body.certificate}-renewal", renewal, said)
+        said = sentence("due.expiry", person=person, level=body.level)
+        yield Due(f"{body.certificate}-expiry", found.until, said)
     for notice in state.view().notices():
         for touched in touched_by(state, notice, on):
             if touched.answered_on is None:
                 yield Due(
                     f"{notice.body.notice}-{touched.person}", until_of(notice),
-                    f"{touched.person}: must have read {changed_text(notice.body)} again",
+                    sentence("due.notice", person=touched.person, changed=changed_text(notice.body)),
                 )  # fmt: skip
 
 
-def calendar_text(dues: Iterator[Due], now: datetime) -> str:
+def calendar_text(dues: Iterator[Due], words: Mapping[str, str], now: datetime) -> str:
     """Return a calendar file of whole-day events, each line at most 75 octets long and ended by CR LF."""
     stamp = now.astimezone(UTC).strftime("%Y%m%dT%H%M%SZ")
     lines = ["BEGIN:VCALENDAR", "VERSION:2.0", f"PRODID:{PRODUCT}", "CALSCALE:GREGORIAN", "METHOD:PUBLISH"]
@@ -64,7 +67,7 @@ def calendar_text(dues: Iterator[Due], now: datetime) -> str:
             f"DTSTAMP:{stamp}",
             f"DTSTART;VALUE=DATE:{due.day:%Y%m%d}",
             f"DTEND;VALUE=DATE:{min(due.day, LAST_DAY) + timedelta(days=1):%Y%m%d}",
-            f"SUMMARY:{escaped(due.summary)}",
+            f"SUMMARY:{escaped(retold(words, due.summary))}",
             "TRANSP:TRANSPARENT",
             "END:VEVENT",
         ]

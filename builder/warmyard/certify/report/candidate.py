@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
@@ -12,7 +12,8 @@ from warmyard.certify.ledger.side_files import read_side
 from warmyard.certify.ledger.state import Fact, State
 from warmyard.course.model import Station
 from warmyard.course.scheme_model import Cut, Level, Scheme
-from warmyard.page.words import need_words
+from warmyard.words import say
+from warmyard.words.sentence import retold
 
 Near: TypeAlias = Callable[[Cut, int, int], tuple[str, bool]]
 """What the figures say of a share (right, of) near a cut: a sentence, and whether it is a near thing."""
@@ -34,8 +35,12 @@ class Candidate:
     near: Near
 
     def say(self, name: str, /, **values: object) -> str:
-        """Return a word of the group `evidence` with values put in; raise SourceError when there is none."""
-        return need_words(self.words, [f"evidence.{name}"])[f"evidence.{name}"].format(**values)
+        """Return a word of the group `evidence` with values put in."""
+        return say(self.words, f"evidence.{name}", **values)
+
+    def told(self, sentences: Iterable[str]) -> tuple[str, ...]:
+        """Return what the judge says, in the words of the page."""
+        return tuple(retold(self.words, each) for each in sentences)
 
     def heads(self, *names: str) -> tuple[str, ...]:
         """Return some words, as the heads of a table."""

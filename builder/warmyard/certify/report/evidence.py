@@ -27,7 +27,7 @@ from warmyard.certify.ledger.witness import witness_text
 from warmyard.certify.report.candidate import Candidate
 from warmyard.certify.report.examinations import Exams
 from warmyard.certify.rules.appeal import decision_of, open_appeal
-from warmyard.certify.rules.assessment import Assessment, assess
+from warmyard.certify.rules.assessment import Assessment, assess, irregularity_text
 from warmyard.certify.rules.conflict import Conflict, conflicts, waiver_for
 from warmyard.certify.rules.interest import has_declared
 from warmyard.certify.rules.judge import used_waivers
@@ -58,9 +58,10 @@ def make_evidence_page(ask: Candidate) -> EvidencePage:
             "intro", entries=ask.state.count, witness=witness_text(ask.state.tip), scheme=adopted.scheme,
             version=adopted.version,
         ),
-        missing_head=ask.say("missing"), missing=(*found.missing, *nobody), nothing_missing=ask.say("nothing"),
+        missing_head=ask.say("missing"), missing=(*ask.told(found.missing), *nobody),
+        nothing_missing=ask.say("nothing"),
         notes_head=ask.say("notes"),
-        notes=(*found.notes, *_open_appeals(ask), *_undeclared(ask, found), *exams.notes()),
+        notes=(*ask.told(found.notes), *_open_appeals(ask), *_undeclared(ask, found), *exams.notes()),
         sign_head=ask.say("sign"), sign=ask.heads("sign_decision", "sign_name"),
     )  # fmt: skip
 
@@ -193,7 +194,7 @@ def _people(ask: Candidate) -> Table:
                 note(body.decider, "did_decided", fact)
     lines = []
     for person, found in did.items():
-        roles = ", ".join(ask.state.people[person].roles) or ask.say("no_roles")
+        roles = ", ".join(ask.say(f"role_{role}") for role in ask.state.people[person].roles) or ask.say("no_roles")
         acts = [ask.say(what, entries=", ".join(map(str, entries))) for what, entries in found.items()]
         lines.append(Line(cells=([ask.name(person)], [roles], acts)))
     heads = ask.heads("person", "roles", "did")
@@ -203,7 +204,7 @@ def _people(ask: Candidate) -> Table:
 def _irregularities(ask: Candidate) -> Table:
     lines = []
     for fact in ask.state.of(ask.person, Irregularity):
-        what = [fact.body.what, *_texts(ask.side(fact.body.side))]
+        what = [*ask.told([irregularity_text(fact.body)]), *_texts(ask.side(fact.body.side))]
         lines.append(Line(cells=([ask.entry(fact)], [fact.body.paper], what), look="bad"))
     heads = (ask.say("seen_on"), ask.say("paper"), ask.say("what"))
     return Table(title=ask.say("irregularities"), heads=heads, lines=lines, empty=ask.say("irregularities_none"))
@@ -218,10 +219,10 @@ def _decisions(ask: Candidate) -> Table:
     for fact in ask.facts():
         body = fact.body
         if isinstance(body, Decision):
-            what = ask.say("decided", level=body.level, action=body.action)
+            what = ask.say("decided", level=body.level, action=ask.say(f"action_{body.action}"))
             because, by = [_reason(ask, body)], [ask.name(body.decider)]
         elif isinstance(body, Appeal):
-            what = ask.say("appeal", decision=body.decision, stage=body.stage)
+            what = ask.say("appeal", decision=body.decision, stage=ask.say(f"stage_{body.stage}"))
             because, by = _texts(ask.side(body.side)), [ask.name(each) for each in body.by]
         elif isinstance(body, Waiver):
             what = _waived(ask, body)

@@ -5,12 +5,16 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from typing import Any
 
+from warmyard.certify.exam.adjustments import READ_ALOUD
 from warmyard.certify.ledger.bodies import Observation, Paper, Sitting
 from warmyard.certify.ledger.state import Fact
 from warmyard.certify.report.candidate import Candidate
 from warmyard.course.model import Station
 from warmyard.course.scheme_model import Part
 from warmyard.page.evidence_page import Line, Table
+
+ADJUSTED = ("extra-time", READ_ALOUD)
+"""The adjustments that have words; another tool's code is shown as it is."""
 
 
 class Exams:
@@ -54,7 +58,7 @@ class Exams:
         title = [part.title if part else body.part, ask.say("attempt", attempt=body.attempt), body.paper]
         issued = [ask.entry(fact), ask.say("minutes", minutes=body.minutes)]
         if body.adjustments:
-            issued.append(ask.say("adjusted", what=", ".join(body.adjustments)))
+            issued.append(ask.say("adjusted", what=", ".join(_adjusted(ask, each) for each in body.adjustments)))
         if body.invigilator:
             issued.append(ask.say("invigilator", name=ask.name(body.invigilator)))
         sitting = ask.state.sittings.get(body.paper)
@@ -139,6 +143,12 @@ class Exams:
 
     def _mark(self, mark: str) -> str:
         return self.ask.say(f"mark_{mark}")
+
+
+def _adjusted(ask: Candidate, code: str) -> str:
+    """Return an adjustment of an entry in words: `extra-time:25`, `read-aloud`."""
+    what, _, percent = code.partition(":")
+    return ask.say(f"adjusted_{what}", percent=percent) if what in ADJUSTED else code
 
 
 def _notes_of(form: Mapping[str, Any]) -> Iterator[str]:

@@ -22,6 +22,7 @@ from warmyard.certify.ledger.state import State
 from warmyard.certify.report.calendar import calendar_text, due_dates
 from warmyard.certify.rules.interest import declaration
 from warmyard.certify.rules.judge import standing
+from warmyard.words.sentence import retold, sentence
 
 _FORMULA_STARTS = ("=", "+", "-", "@", "\t", "\r", "\n")
 Cell = str | int | bool | date
@@ -45,13 +46,17 @@ def harmless(cell: Cell) -> str:
     return f"'{text}" if isinstance(cell, str) and text.startswith(_FORMULA_STARTS) else text
 
 
-def csv_text(register: RegisterTable) -> str:
-    """Return a register as CSV (RFC 4180) with a header line."""
+def csv_text(register: RegisterTable, words: Mapping[str, str]) -> str:
+    """Return a register as CSV (RFC 4180) with a header line; the names of columns are for programs and stay."""
     stream = io.StringIO()
     writer = csv.writer(stream, lineterminator="\r\n")
     writer.writerow([name for name, _ in register.columns])
-    writer.writerows([harmless(cell) for cell in row] for row in register.rows)
+    writer.writerows([harmless(_told(words, cell)) for cell in row] for row in register.rows)
     return stream.getvalue()
+
+
+def _told(words: Mapping[str, str], cell: Cell) -> Cell:
+    return retold(words, cell) if isinstance(cell, str) else cell
 
 
 def registers(records: Path, state: State, on: date) -> list[RegisterTable]:
@@ -74,7 +79,7 @@ def _entries(state: State) -> RegisterTable:
     ]  # fmt: skip
     columns = [("number", "integer"), ("recorded_at", "dateTime"), ("effective_on", "date"), ("kind", "string"),
                ("person", "string"), ("key", "string"), ("sha256", "string"), ("void", "boolean")]  # fmt: skip
-    return RegisterTable("entries", "Every entry of the ledger", columns, rows)
+    return RegisterTable("entries", sentence("register.entries"), columns, rows)
 
 
 def _people(state: State, named: Mapping[str, str]) -> RegisterTable:
@@ -83,7 +88,7 @@ def _people(state: State, named: Mapping[str, str]) -> RegisterTable:
         for member in state.people.values()
     ]
     columns = [("person", "string"), ("name", "string"), ("roles", "string"), ("erased", "boolean")]
-    return RegisterTable("people", "People and their roles", columns, rows)
+    return RegisterTable("people", sentence("register.people"), columns, rows)
 
 
 def _certificates(state: State, named: Mapping[str, str], on: date) -> RegisterTable:
@@ -99,7 +104,7 @@ def _certificates(state: State, named: Mapping[str, str], on: date) -> RegisterT
     columns = [("certificate", "string"), ("person", "string"), ("name", "string"), ("level", "integer"),
                ("begins_on", "date"), ("until", "date"), ("surveillance_on", "date"), ("good", "boolean"),
                ("why_not", "string")]  # fmt: skip
-    return RegisterTable("certificates", f"Certificates as they stood on {on}", columns, rows)
+    return RegisterTable("certificates", sentence("register.certificates", day=on), columns, rows)
 
 
 def _evidence(state: State) -> RegisterTable:
@@ -111,16 +116,19 @@ def _evidence(state: State) -> RegisterTable:
         if isinstance(body, Evidence):
             what, outcome = body.what, body.count
         elif isinstance(body, Observation):
-            what, outcome = f"station {body.station}", "passed" if body.passed else "not passed"
+            what = sentence("register.station", station=body.station)
+            outcome = sentence("register.passed" if body.passed else "register.not_passed")
         elif isinstance(body, Sitting):
-            what, outcome = f"sitting {body.part}", f"{body.right} of {body.of}"
+            what = sentence("register.sitting", part=body.part)
+            outcome = sentence("register.right_of", right=body.right, of=body.of)
         elif isinstance(body, Paper):
-            what, outcome = f"paper {body.part}", f"attempt {body.attempt}"
+            what = sentence("register.paper", part=body.part)
+            outcome = sentence("register.attempt", attempt=body.attempt)
         if what is not None:
             rows.append((number, entry.person, entry.effective_on, body.level, what, outcome, number in state.voided))
     columns = [("entry", "integer"), ("person", "string"), ("on", "date"), ("level", "integer"), ("what", "string"),
                ("outcome", "string"), ("void", "boolean")]  # fmt: skip
-    return RegisterTable("evidence", "Evidence, observations, papers and sittings", columns, rows)
+    return RegisterTable("evidence", sentence("register.evidence"), columns, rows)
 
 
 def _interests(state: State, on: date) -> RegisterTable:
@@ -134,15 +142,15 @@ def _interests(state: State, on: date) -> RegisterTable:
             rows.append((number, person, fact.entry.effective_on, about, holds, number in state.voided))
     columns = [("entry", "integer"), ("person", "string"), ("on", "date"), ("about", "string"), ("holds", "boolean"),
                ("void", "boolean")]  # fmt: skip
-    return RegisterTable("interests", f"Declarations of interests, and which held on {on}", columns, rows)
+    return RegisterTable("interests", sentence("register.interests", day=on), columns, rows)
 
 
-def description(found: Iterable[RegisterTable]) -> str:
+def description(found: Iterable[RegisterTable], words: Mapping[str, str]) -> str:
     """Return the CSV on the Web description of registers: title and type of every column."""
     tables = [
         {
             "url": f"{register.name}.csv",
-            "dc:title": register.title,
+            "dc:title": retold(words, register.title),
             "tableSchema": {
                 "columns": [{"name": name, "titles": name, "datatype": kind} for name, kind in register.columns]
             },
@@ -152,12 +160,12 @@ def description(found: Iterable[RegisterTable]) -> str:
     return json.dumps({"@context": "http://www.w3.org/ns/csvw", "tables": tables}, indent=2) + "\n"
 
 
-def export_record(records: Path, state: State, out: Path, now: datetime) -> list[Path]:
+def export_record(records: Path, state: State, out: Path, words: Mapping[str, str], now: datetime) -> list[Path]:
     """Write the registers, their description and the calendar into a folder, and return the files."""
     found = registers(records, state, now.date())
-    texts = {f"{register.name}.csv": csv_text(register) for register in found}
-    texts["csv-metadata.json"] = description(found)
-    texts["due.ics"] = calendar_text(due_dates(state, now.date()), now)
+    texts = {f"{register.name}.csv": csv_text(register, words) for register in found}
+    texts["csv-metadata.json"] = description(found, words)
+    texts["due.ics"] = calendar_text(due_dates(state, now.date()), words, now)
     for name, text in texts.items():
         write_whole(out / name, text.encode())
     return [out / name for name in texts]

@@ -11,6 +11,7 @@ from warmyard.certify.ledger.bodies import Irregularity, Paper, Sitting, Void
 from warmyard.certify.ledger.folders import PAPERS
 from warmyard.certify.ledger.state import Fact
 from warmyard.certify.report.requirement import Finding, Looked, Probe, cannot, found, numbers
+from warmyard.words.sentence import sentence
 
 ENOUGH_SITTINGS = 30
 
@@ -50,7 +51,7 @@ def _consistency(looked: Looked) -> Finding:
     measured = looked.measured
     if not measured.groups:
         return cannot()
-    small = "" if measured.most_sittings >= ENOUGH_SITTINGS else ", too small, and it says so"
+    small = "" if measured.most_sittings >= ENOUGH_SITTINGS else sentence("requirement.small")
     return found(True, groups=measured.groups, n=measured.most_sittings, small=small)
 
 
@@ -135,7 +136,7 @@ def _security(looked: Looked) -> Finding:
     limit = (looked.state.scheme_now() or looked.workspace.scheme).exposure_limit
     return found(
         not changed and limit is not None and most <= limit, pages=pages, changed=changed, items=len(exposed),
-        most=most, limit="none" if limit is None else limit,
+        most=most, limit=sentence("requirement.none") if limit is None else limit,
     )  # fmt: skip
 
 

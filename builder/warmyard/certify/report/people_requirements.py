@@ -23,6 +23,7 @@ from warmyard.course.scheme import check_scheme
 from warmyard.course.scheme_shape import SURVEILLANCE
 from warmyard.errors import VerificationError
 from warmyard.formats.handed_out import Credential1
+from warmyard.words.sentence import sentence
 
 FEWEST_JUDGES = 5
 DUE_WITHIN = timedelta(days=90)
@@ -44,7 +45,7 @@ def _scheme_named(looked: Looked) -> Finding:
 def _scheme_complete(looked: Looked) -> Finding:
     scheme, sources = looked.state.scheme_now(), looked.workspace
     if scheme is None:
-        return found(False, faults=1, first="no scheme is adopted")
+        return found(False, faults=1, first=sentence("requirement.no_scheme"))
     faults = check_scheme(scheme, sources.skills, sources.stations, sources.items)
     return found(
         not faults, faults=len(faults), first=faults[0].what if faults else "", levels=len(scheme.levels),
@@ -122,7 +123,8 @@ def _interests_declared(looked: Looked) -> Finding:
     held = [declaration(state, person, looked.on) for person in people]
     return found(
         bool(people) and not missing, people=len(people), months=months, missing=len(missing),
-        first=", ".join(missing[:3]) or "none", interests=sum(len(fact.body.about) for fact in held if fact),
+        first=", ".join(missing[:3]) or sentence("requirement.none"),
+        interests=sum(len(fact.body.about) for fact in held if fact),
     )  # fmt: skip
 
 
@@ -131,7 +133,7 @@ def _examiners_able(looked: Looked) -> Finding:
     certified = [person for person in examiners if _holds_any(looked, person)]
     return found(
         bool(examiners) and len(certified) == len(examiners), examiners=len(examiners), certified=len(certified),
-        pairs=looked.measured.pairs, kappa=looked.measured.kappa,
+        pairs=looked.measured.pairs, kappa=looked.measured.kappa or sentence("requirement.nothing"),
     )  # fmt: skip
 
 
@@ -189,11 +191,11 @@ def _status_public(looked: Looked) -> Finding:
         text = (STATUS.at(looked.records) / "status.js").read_text(encoding="utf-8")
         said = open_status_list(list_in(text), {office.id: office.public})
     except OSError:
-        return found(False, problem="No status list was published")
+        return found(False, problem=sentence("requirement.no_status"))
     except (VerificationError, UnicodeDecodeError):
-        return found(False, problem="The status list is not signed with the office key")
+        return found(False, problem=sentence("requirement.status_forged"))
     if not date.fromisoformat(said.d) <= looked.on <= date.fromisoformat(said.e):
-        return found(False, problem=f"The status list is of {said.d} and is to be believed until {said.e}")
+        return found(False, problem=sentence("requirement.status_old", day=said.d, until=said.e))
     return found(True, day=said.d, until=said.e, suspended=len(said.s), withdrawn=len(said.w))
 
 

@@ -13,9 +13,9 @@ from warmyard.certify.ledger.schemes import find_level
 from warmyard.certify.ledger.state import Fact, State
 from warmyard.course.scheme_model import Level, Part
 from warmyard.course.workspace import Workspace
+from warmyard.words.sentence import sentence
 
 Verdict = Literal["met", "not-met", "cannot"]
-NOTHING = "nothing"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -33,7 +33,8 @@ class Measured:
     most_answers: int = 0
     pairs: int = 0
     """Points that two observers saw."""
-    kappa: str = NOTHING
+    kappa: str = ""
+    """Nothing when no two observers saw the same."""
     near_cut: int = 0
     """Sittings within one standard error of their cut."""
 
@@ -92,5 +93,7 @@ def cannot(**facts: object) -> Finding:
 def numbers(facts: list[Any]) -> str:
     """Return entry numbers as text: at most ten, then how many more."""
     shown = [str(fact.entry.number) for fact in facts]
-    more = f" and {len(shown) - 10} more" if len(shown) > 10 else ""
-    return ", ".join(shown[:10]) + more or "none"
+    if not shown:
+        return sentence("requirement.none")
+    entries = ", ".join(shown[:10])
+    return sentence("requirement.and_more", entries=entries, count=len(shown) - 10) if len(shown) > 10 else entries

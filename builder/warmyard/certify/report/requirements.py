@@ -23,6 +23,7 @@ from warmyard.certify.report.requirement import Finding, Looked, Measured, Verdi
 from warmyard.course.workspace import Workspace
 from warmyard.errors import Place, SourceError, SourceErrors
 from warmyard.sources import decode, read_document
+from warmyard.words.sentence import retold
 
 FILE = Path("course") / "requirements.yaml"
 HOW_MANY = 26
@@ -102,15 +103,16 @@ def show_requirements(
     rows = []
     for number, requirement in enumerate(wanted.requirements, start=1):
         finding = PROBES[requirement.id](looked)
-        rows.append(_row(number, requirement, finding))
+        rows.append(_row(number, requirement, finding, workspace.words))
     return rows
 
 
-def _row(number: int, requirement: Requirement, finding: Finding) -> RequirementShown:
+def _row(number: int, requirement: Requirement, finding: Finding, words: Mapping[str, str]) -> RequirementShown:
     text = requirement.shows if finding.verdict == "met" else requirement.lacks
+    facts = {name: retold(words, fact) if isinstance(fact, str) else fact for name, fact in finding.facts.items()}
     return RequirementShown(
         number=number, id=requirement.id, asks=requirement.asks, verdict=finding.verdict,
-        found=text.format_map(finding.facts), basis=requirement.basis, also=requirement.also,
+        found=text.format_map(facts), basis=requirement.basis, also=requirement.also,
     )  # fmt: skip
 
 

@@ -13,6 +13,7 @@ from datetime import date
 
 from warmyard.certify.ledger.state import State, View
 from warmyard.certify.rules.clearance import Clearance, board
+from warmyard.words.sentence import retold
 
 
 @dataclass(frozen=True, slots=True)
@@ -22,14 +23,19 @@ class Change:
     now: Clearance
     then: Clearance
 
-    def as_record(self) -> dict[str, object]:
+    @property
+    def reason(self) -> str:
+        """Why it would change."""
+        return self.then.reason or self.now.reason
+
+    def as_record(self, words: Mapping[str, str]) -> dict[str, object]:
         """Return the change as `--json` gives it."""
         return {
             "person": self.now.person,
             "activity": self.now.activity,
             "may_go_alone": self.now.may_go_alone,
             "would_go_alone": self.then.may_go_alone,
-            "reason": self.then.reason or self.now.reason,
+            "reason": retold(words, self.reason),
         }
 
 

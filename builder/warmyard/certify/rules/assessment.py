@@ -11,6 +11,8 @@ from warmyard.certify.ledger.state import Record, View, view_of
 from warmyard.certify.rules.evidence import EvidenceFound
 from warmyard.certify.rules.judge import evidence_on, grants_with_force, parts_to_pass
 from warmyard.course.scheme_model import Level
+from warmyard.words import own_words
+from warmyard.words.sentence import sentence
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,7 +40,9 @@ def assess(record: Record, level: Level, person: str, on: date) -> Assessment:
     """
     view = view_of(record)
     notes = tuple(
-        f"irregularity recorded about paper {fact.body.paper} (entry {fact.entry.number}): {fact.body.what}"
+        sentence(
+            "judge.note_irregularity", paper=fact.body.paper, entry=fact.entry.number, what=irregularity_text(fact.body)
+        )
         for fact in view.of(person, Irregularity)
     )
     return Assessment(evidence_on(view, level, person, on), (*_renewal_note(view, person, level, on), *notes))
@@ -50,4 +54,10 @@ def _renewal_note(view: View, person: str, level: Level, on: date) -> Iterator[s
     if grants:
         asked = "; ".join(part.title for part in parts_to_pass(view, person, level, on))
         end = grants[-1].body.until
-        yield f"the last certificate ends or ended on {end}; for another one the scheme asks today for {asked}"
+        yield sentence("judge.note_renewal", day=end, parts=asked)
+
+
+def irregularity_text(body: Irregularity) -> str:
+    """Return what was not in order, in words; a code that has none is shown as it is."""
+    word = f"irregularity.{body.what}"
+    return sentence(word) if word in own_words() else body.what

@@ -13,6 +13,7 @@ from warmyard.certify.rules.asking import Refusal, Terms
 from warmyard.certify.rules.dates import last_day
 from warmyard.certify.rules.standing import last_withdrawal, may_renew
 from warmyard.course.scheme_model import Part
+from warmyard.words.sentence import sentence
 
 NO_PLACE = 0
 """In the status lists no card stands there: nobody would find it when it is suspended."""
@@ -25,19 +26,19 @@ def beyond(place: View, decision: Fact[Decision], terms: Terms, since: int) -> R
     """
     body = decision.body
     if body.scheme != terms.scheme:
-        return Refusal("scheme", "the decision was not made under the scheme that held then")
+        return Refusal("scheme", sentence("judge.other_scheme"))
     if body.action != "grant":
         if decision.entry.format == 1 or body.waiver == terms.waiver:
             return None
-        return Refusal("terms", "the decision does not name the waiver that it rests on")
+        return Refusal("terms", sentence("judge.waiver_unnamed"))
     if set(body.activities) != set(terms.activities) or body.until != terms.until.isoformat():
-        return Refusal("terms", "the decision gives less than its scheme does, which `decide` never does")
+        return Refusal("terms", sentence("judge.gives_less"))
     if tuple(sorted(set(body.evidence))) != terms.evidence:
-        other = Refusal("evidence", "the decision names other evidence than what counted for it")
+        other = Refusal("evidence", sentence("judge.other_evidence"))
         return wrong_evidence(place, decision, since) or other
     if (body.trainers, body.examiners, body.waiver) != (terms.trainers, terms.examiners, terms.waiver):
-        return Refusal("terms", "the decision names other trainers, examiners or waiver than its evidence does")
-    return Refusal("terms", "the decision has no place in the status lists") if body.index == NO_PLACE else None
+        return Refusal("terms", sentence("judge.other_people"))
+    return Refusal("terms", sentence("judge.no_place")) if body.index == NO_PLACE else None
 
 
 def beyond_scheme(place: View, decision: Fact[Decision]) -> Refusal | None:
@@ -48,7 +49,7 @@ def beyond_scheme(place: View, decision: Fact[Decision]) -> Refusal | None:
         return None
     level = find_level(scheme, body.level)
     if level is None:
-        return Refusal("scheme", f"the scheme of the decision has no level {body.level}")
+        return Refusal("scheme", sentence("judge.scheme_without_level", level=body.level))
     longest = last_day(decision.entry.counts_from(restricts=False), level.valid_months)
     asked = (level.surveillance.every_months, level.surveillance.grace_days)
     if (
@@ -56,7 +57,7 @@ def beyond_scheme(place: View, decision: Fact[Decision]) -> Refusal | None:
         or date.fromisoformat(body.until) > longest
         or (body.surveillance_months, body.grace_days) != asked
     ):
-        return Refusal("terms", "the decision gives more than its scheme allows")
+        return Refusal("terms", sentence("judge.gives_more"))
     return None
 
 
@@ -70,13 +71,13 @@ def lacking_part(parts: Iterable[Part], facts: Iterable[Fact[Any]]) -> str:
             return part.title
         for station in part.stations:
             if station not in seen:
-                return f"station {station}"
+                return sentence("judge.station", station=station)
     return ""
 
 
 def rests_on_less(lacking: str) -> str:
     """Return, as a reader is told, that a decision rests on less than it should."""
-    return f"the decision rests on less than its scheme asks for ({lacking}); it must be decided again"
+    return sentence("judge.rests_on_less", lacking=lacking)
 
 
 def wrong_evidence(place: View, decision: Fact[Decision], since: int) -> Refusal | None:
@@ -84,10 +85,10 @@ def wrong_evidence(place: View, decision: Fact[Decision], since: int) -> Refusal
     body, entry = decision.body, decision.entry
     facts = [place.whole.by_number[number] for number in sorted(set(body.evidence))]
     if any((fact.entry.person, getattr(fact.body, "level", 0)) != (entry.person, body.level) for fact in facts):
-        return Refusal("evidence", "the decision rests on evidence of another person or level")
+        return Refusal("evidence", sentence("judge.evidence_of_another"))
     examined = [fact for fact in facts if isinstance(fact.body, Sitting | Observation)]
     if any(_out_since(place, fact) <= since for fact in examined):
-        return Refusal("examination", f"the decision rests on an examination that entry {since} used up")
+        return Refusal("examination", sentence("judge.examination_used_up", entry=since))
     return None
 
 

@@ -15,6 +15,8 @@ from warmyard.certify.rules.notice import changed_text, until_of
 from warmyard.certify.rules.standing import Standing, grants_of
 from warmyard.course.scheme_model import Scheme
 from warmyard.errors import InputError
+from warmyard.words import say
+from warmyard.words.sentence import retold, sentence
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,15 +30,20 @@ class Clearance:
     reason: str
     next_due: tuple[date, str] | None
 
-    def as_record(self) -> dict[str, object]:
-        """Return the answer as `warmyard clearance --json` gives it."""
-        due = f"{self.next_due[0]} {self.next_due[1]}" if self.next_due else None
+    def as_record(self, words: Mapping[str, str] | None = None) -> dict[str, object]:
+        """Return the answer as `warmyard clearance --json` gives it, in the tool's own words or in others."""
+        said = words or {}
+        due = (
+            say(said, "clearance.due", day=self.next_due[0], what=retold(said, self.next_due[1]))
+            if self.next_due
+            else None
+        )
         return {
             "person": self.person,
             "activity": self.activity,
             "may_go_alone": self.may_go_alone,
             "until": self.until.isoformat() if self.until else None,
-            "reason": self.reason,
+            "reason": retold(said, self.reason),
             "next_due": due,
         }
 
@@ -54,7 +61,7 @@ def clearance_of(
     _verify_activity(scheme, activity)
     member = state.people.get(person)
     if member is None or member.erased:
-        reason = "this person was erased" if member else "nobody with this id is entered"
+        reason = sentence("judge.erased" if member else "judge.unknown")
         return Clearance(person, activity, False, None, reason, None)
     held = [standing(view, grant, on, named) for grant in grants_of(view, person) if activity in grant.body.activities]
     # Suspended at one level is suspended for the work itself, whatever another level would allow.
@@ -71,11 +78,13 @@ def clearance_of(
         return Clearance(person, activity, False, None, latest.why_not, _due_without_leave(latest, on))
     levels = [level.level for level in scheme.levels if activity in level.activities]
     if not levels:
-        return Clearance(person, activity, False, None, "no level of the scheme allows this alone", None)
+        return Clearance(person, activity, False, None, sentence("judge.no_level"), None)
     if held:
-        return Clearance(person, activity, False, None, held[0].why_not, (held[0].begins_on, "begin"))
+        due = (held[0].begins_on, sentence("judge.due_begin"))
+        return Clearance(person, activity, False, None, held[0].why_not, due)
     why = why_undecided(view, scheme, person, min(levels), on, named)
-    return Clearance(person, activity, False, None, f"no certificate of level {min(levels)}: {why}", None)
+    reason = sentence("judge.no_certificate", level=min(levels), why=why)
+    return Clearance(person, activity, False, None, reason, None)
 
 
 def _verify_activity(scheme: Scheme, activity: str) -> None:
@@ -86,16 +95,16 @@ def _verify_activity(scheme: Scheme, activity: str) -> None:
 
 def _due(found: Standing) -> tuple[date, str]:
     if found.notice is not None and until_of(found.notice) <= min(found.surveillance_on, found.until):
-        return until_of(found.notice), f"answer: read {changed_text(found.notice.body)} again"
+        return until_of(found.notice), sentence("judge.due_notice", changed=changed_text(found.notice.body))
     if found.surveillance_on < found.until:
-        return found.surveillance_on, "surveillance"
-    return found.until, "renewal"
+        return found.surveillance_on, sentence("judge.due_surveillance")
+    return found.until, sentence("judge.due_renewal")
 
 
 def _due_without_leave(found: Standing, on: date) -> tuple[date, str] | None:
     if found.withdrawn is not None:
         return None
-    return (found.until, "renewal") if found.until < on else _due(found)
+    return (found.until, sentence("judge.due_renewal")) if found.until < on else _due(found)
 
 
 def candidates(state: State) -> list[str]:
@@ -134,13 +143,12 @@ def why_undecided(view: View, scheme: Scheme, person: str, level: int, on: date,
     used = used_waivers(view, person)
     deciders = [decider for decider in people_with(view.whole, "decider") if decider != person]
     if not deciders:
-        return "nobody who may decide is entered"
+        return sentence("judge.no_decider")
     for decider in deciders:
         reasons = conflicts(view, decider, person, on, scheme.conflict_months, found.counted)
         if not reasons or waiver_for(view, decider, person, level, reasons, view.count + 1, used):
-            return "the evidence is complete and waits for a decision"
+            return sentence("judge.waits")
     first = conflicts(view, deciders[0], person, on, scheme.conflict_months, found.counted)[0]
     who = named.get(first.observer or deciders[0], first.observer or deciders[0])
-    if first.observer:
-        return f"no decision: an observer, {who}, {first.did('this person')}, so another examiner must observe"
-    return f"no decision: the decider, {who}, {first.did('this person')}, so somebody else must decide"
+    word = "judge.observer_bars" if first.observer else "judge.decider_bars"
+    return sentence(word, name=who, did=first.did(sentence("judge.this_person")))

@@ -11,6 +11,7 @@ from warmyard.certify.ledger.entry import Entry
 from warmyard.certify.ledger.state import Fact, Record, view_of
 from warmyard.certify.rules.dates import add_months
 from warmyard.certify.rules.interest import interests_in
+from warmyard.words.sentence import sentence
 
 
 @dataclass(frozen=True, slots=True)
@@ -25,7 +26,7 @@ class Conflict:
 
     def did(self, whom: str) -> str:
         """Return what was done and when, as it stands after a name: `trained ann on 2026-03-31`."""
-        return f"{'declared an interest in' if self.kind == 'declared' else self.kind} {whom} on {self.on}"
+        return sentence(f"judge.did_{self.kind}", whom=whom, day=self.on)
 
 
 def conflicts(
@@ -116,8 +117,9 @@ def waiver_for(
 
 def conflict_said(decision: Fact[Decision], first: Conflict, named: Mapping[str, str]) -> str:
     """Return, as a reader is told, why a decision that was made in a conflict has no force."""
+    did = first.did(sentence("judge.this_person"))
     if first.observer:
         observer = named.get(first.observer, first.observer)
-        return f"an observer, {observer}, {first.did('this person')}; let another observe, and decide again"
+        return sentence("judge.conflict_of_observer", name=observer, did=did)
     decider = named.get(decision.body.decider, decision.body.decider)
-    return f"the decider, {decider}, {first.did('this person')}; another decider must decide"
+    return sentence("judge.conflict_of_decider", name=decider, did=did)

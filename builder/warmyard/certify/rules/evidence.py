@@ -17,6 +17,7 @@ from warmyard.certify.ledger.state import Fact, View
 from warmyard.certify.rules.dates import add_months
 from warmyard.course.scheme_model import Cut, Level, Part, Prerequisite
 from warmyard.course.scheme_shape import HELD_LEVEL
+from warmyard.words.sentence import Sentence, sentence, word_for
 
 
 @dataclass(frozen=True, slots=True)
@@ -97,16 +98,29 @@ def _prerequisite(ask: EvidenceQuery, wanted: Prerequisite) -> PrerequisiteFound
     held = HELD_LEVEL.match(wanted.id)
     if held:
         holds = ask.holds(int(held.group(1)))
-        return PrerequisiteFound(wanted, int(holds), (), "" if holds else f"prerequisite missing: {wanted.text}")
+        return PrerequisiteFound(wanted, int(holds), (), "" if holds else _missing(wanted.text))
     facts = [fact for fact in _vouched(ask, wanted) if ask.counts(fact.entry)]
     fresh = [fact for fact in facts if not _is_too_old(wanted, fact.entry, ask.on)]
     have = sum(fact.body.count for fact in fresh)
     counted = tuple(fact.entry.number for fact in fresh)
     if have >= wanted.count:
         return PrerequisiteFound(wanted, have, counted, "")
-    how_many = f" ({have} of {wanted.count})" if wanted.count > 1 else ""
-    old = f"; what is older than {wanted.valid_months} months does not count" if len(fresh) < len(facts) else ""
-    return PrerequisiteFound(wanted, have, counted, f"prerequisite missing: {wanted.text}{how_many}{old}")
+    lacking = wanted.text
+    if wanted.count > 1:
+        lacking = sentence("judge.have_of", what=lacking, have=have, count=wanted.count)
+    if wanted.valid_months is not None and len(fresh) < len(facts):
+        lacking = sentence(word_for("judge.too_old", wanted.valid_months), lacking=lacking, months=wanted.valid_months)
+    return PrerequisiteFound(wanted, have, counted, _missing(lacking))
+
+
+def _missing(lacking: str) -> str:
+    return sentence("judge.prerequisite_missing", lacking=lacking)
+
+
+def lacking_in(missing: str) -> str:
+    """Return what a sentence of `EvidenceFound.missing` says is lacking: the prerequisite itself, or all of it."""
+    lacking = missing.parts.get("lacking") if isinstance(missing, Sentence) else None
+    return lacking if isinstance(lacking, str) else missing
 
 
 def _vouched(ask: EvidenceQuery, wanted: Prerequisite) -> Iterator[Fact[Evidence]]:
@@ -128,18 +142,16 @@ def _paper(ask: EvidenceQuery, part: Part) -> PartFound:
     ]
     if not sittings:
         is_out = any(True for _ in _of_part(ask, ask.view.of(ask.person, Paper), part))
-        said = ": a paper was issued and is not handed in and marked" if is_out else " was not sat"
-        return PartFound(part, (), (f"{part.title}{said}",))
+        return PartFound(part, (), (sentence("judge.not_handed_in" if is_out else "judge.not_sat", part=part.title),))
     last = sittings[-1]
     if not last.body.passed:
-        return PartFound(
-            part, (), (f"{part.title} was not passed on {last.entry.effective_on}: {why_failed(last.body)}",)
-        )
+        said = sentence("judge.not_passed", part=part.title, day=last.entry.effective_on, why=why_failed(last.body))
+        return PartFound(part, (), (said,))
     if part.cut and not reaches(last.body, part.cut):
-        said = (
-            f"{part.title} was passed with {last.body.right} of {last.body.of} right under an earlier cut of "
-            f"{last.body.cut_percent} %; the scheme asks for {part.cut.percent:g} % now"
-        )
+        said = sentence(
+            "judge.earlier_cut", part=part.title, right=last.body.right, of=last.body.of, cut=last.body.cut_percent,
+            now=f"{part.cut.percent:g}",
+        )  # fmt: skip
         return PartFound(part, (), (said,))
     return PartFound(part, (last.entry.number,), ())
 
@@ -156,9 +168,9 @@ def why_failed(sitting: Sitting) -> str:
     """Return in words why a sitting was not passed; a critical miss comes first, nothing makes up for it."""
     missed = len(sitting.critical_missed)
     if missed:
-        items = "a critical item" if missed == 1 else f"{missed} critical items"
-        return f"{items} missed, {sitting.right} of {sitting.of} right"
-    return f"{sitting.right} of {sitting.of} right, the cut is {sitting.cut_percent} %"
+        more = {} if missed == 1 else {"count": missed}
+        return sentence(word_for("judge.critical_missed", missed), right=sitting.right, of=sitting.of, **more)
+    return sentence("judge.below_cut", right=sitting.right, of=sitting.of, cut=sitting.cut_percent)
 
 
 def reaches(sitting: Sitting, cut: Cut) -> bool:
@@ -172,7 +184,7 @@ def _stations(ask: EvidenceQuery, part: Part) -> PartFound:
     for station in part.stations:
         seen = _observed(ask, station)
         if not seen:
-            missing.append(f"station {station} is missing: nobody has observed it yet")
+            missing.append(sentence("judge.station_unseen", station=station))
             continue
         latest = max(fact.entry.effective_on for fact in seen)
         # Two observers may see the same performance; both must have passed it.
@@ -180,7 +192,7 @@ def _stations(ask: EvidenceQuery, part: Part) -> PartFound:
         if all(fact.body.passed for fact in that_day):
             counted += [fact.entry.number for fact in that_day]
         else:
-            missing.append(f"station {station} was not passed on {latest}")
+            missing.append(sentence("judge.station_failed", station=station, day=latest))
     return PartFound(part, tuple(counted), tuple(missing))
 
 

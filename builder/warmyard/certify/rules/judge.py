@@ -13,14 +13,14 @@ from dataclasses import replace
 from datetime import date, timedelta
 
 from warmyard.certify.ledger.bodies import Decision
-from warmyard.certify.ledger.schemes import NOT_ADOPTED, find_level, no_such_level
+from warmyard.certify.ledger.schemes import find_level, no_such_level, not_adopted
 from warmyard.certify.ledger.state import Fact, Record, View, view_of
 from warmyard.certify.rules.asking import Asking, Refusal, Terms, asked
 from warmyard.certify.rules.beyond import beyond, beyond_scheme, rests_on_less, why_no_renewal, wrong_evidence
 from warmyard.certify.rules.by_format import STRICTNESS, TODAY, Strictness
 from warmyard.certify.rules.conflict import Conflict, conflict_said, conflicts, conflicts_of, waiver_for
 from warmyard.certify.rules.dates import last_day
-from warmyard.certify.rules.evidence import EvidenceFound, EvidenceQuery, evidence_for, people_behind
+from warmyard.certify.rules.evidence import EvidenceFound, EvidenceQuery, evidence_for, lacking_in, people_behind
 from warmyard.certify.rules.notice import unanswered, until_of
 from warmyard.certify.rules.standing import (
     Restrictions,
@@ -35,6 +35,7 @@ from warmyard.certify.rules.standing import (
 )
 from warmyard.course.scheme import renewal_parts
 from warmyard.course.scheme_model import Level, Part, Scheme
+from warmyard.words.sentence import sentence
 
 # ---- What is there for a level -----------------------------------------------------------------------------------
 
@@ -124,10 +125,10 @@ def judge(record: Record, ask: Asking, strictness: Strictness = TODAY) -> Terms 
     view = view_of(record)
     adopted, scheme = view.adopted(), view.scheme_now()
     if adopted is None or scheme is None:
-        return Refusal("scheme", NOT_ADOPTED)
+        return Refusal("scheme", not_adopted())
     codes = [reason.id for reason in scheme.reasons if reason.action == ask.action]
     if ask.because not in codes:
-        what = f"{ask.because!r} is no reason to {ask.action}; the scheme has {', '.join(codes)}"
+        what = sentence(f"judge.no_reason_{ask.action}", because=repr(ask.because), offered=", ".join(codes))
         return Refusal("reason", what)
     digest = adopted.body.digest
     if ask.action == "grant":
@@ -141,15 +142,17 @@ def _judge_grant(view: View, scheme: Scheme, digest: str, ask: Asking, strictnes
         return Refusal("scheme", no_such_level(ask.level, (level.level for level in scheme.levels)))
     held = list(grants_of(view, ask.person, ask.level))
     if held and any(standing(view, grant, ask.on).stopped for grant in held):
-        return Refusal("suspended", f"level {ask.level} of {ask.person} is suspended; restore or withdraw it first")
+        return Refusal("suspended", sentence("judge.is_suspended", level=ask.level, person=ask.person))
     found = evidence_on(view, level, ask.person, ask.on)
     waiver = _waiver(view, scheme, ask, strictness, found.counted)
     if isinstance(waiver, Refusal):
         return waiver
     if found.missing:
-        more = f" (and {len(found.missing) - 1} more)" if len(found.missing) > 1 else ""
-        what = f"{ask.person} cannot be granted level {ask.level}: {found.missing[0]}{more}"
-        return Refusal("evidence", what, missing=found.missing[0].removeprefix("prerequisite missing: "))
+        first, more = found.missing[0], len(found.missing) - 1
+        what = sentence("judge.cannot_be_granted", person=ask.person, level=ask.level, missing=first)
+        if more:
+            what = sentence("judge.and_more", said=what, count=more)
+        return Refusal("evidence", what, missing=lacking_in(first))
     trainers, examiners = people_behind(view, ask.person, found.counted)
     return Terms(
         scheme=digest, activities=level.activities, until=last_day(ask.on, level.valid_months),
@@ -162,7 +165,7 @@ def _judge_about_grant(view: View, scheme: Scheme, digest: str, ask: Asking, str
     # Of a level that the scheme has no more, certificates are still out there.
     grants = grants_with_force(view, ask.person, ask.level) or list(grants_of(view, ask.person, ask.level))
     if not grants:
-        return Refusal("state", f"{ask.person} holds no certificate of level {ask.level} to {ask.action}")
+        return Refusal("state", sentence(f"judge.nothing_to_{ask.action}", person=ask.person, level=ask.level))
     why = _why_no_change(view, grants[-1], ask)
     lifts = ask.action == "restore" or (
         ask.action == "withdraw" and strictness.conflict_in_withdrawal and standing(view, grants[-1], ask.on).stopped
@@ -179,14 +182,14 @@ def _why_no_change(view: View, grant: Fact[Decision], ask: Asking) -> str:
     """Return why a certificate cannot be suspended, restored or withdrawn as it stands, or nothing."""
     found = standing(view, grant, ask.on)
     if found.withdrawn is not None:
-        return f"the certificate was withdrawn already; level {ask.level} can only be granted anew"
+        return sentence("judge.withdrawn_already", level=ask.level)
     # A restoration of a day to come ends this suspension; what came up since needs one of its own.
     if ask.action == "suspend" and standing(view, grant, date.max).suspended is not None:
-        return "the certificate is suspended already"
+        return sentence("judge.suspended_already")
     if ask.action == "restore" and found.suspended is None:
-        return "the certificate is not suspended"
+        return sentence("judge.not_suspended")
     if ask.action == "suspend" and found.until < ask.on:
-        return f"the certificate expired on {found.until}; there is nothing to suspend"
+        return sentence("judge.expired_already", day=found.until)
     return ""
 
 
@@ -204,12 +207,11 @@ def _waiver(
     if waiver is not None:
         return waiver.entry.number
     first = found[0]
+    did = first.did(ask.person)
     what = (
-        f"{first.observer}, who observed {ask.person}, {first.did(ask.person)} (entry {first.entry}); "
-        "let another examiner observe, or enter a countersigned waiver"
+        sentence("judge.observer_in_conflict", observer=first.observer, person=ask.person, did=did, entry=first.entry)
         if first.observer
-        else f"{ask.by} {first.did(ask.person)} (entry {first.entry}) and may not decide; "
-        "name another decider, or enter a countersigned waiver"
+        else sentence("judge.decider_in_conflict", decider=ask.by, did=did, entry=first.entry)
     )
     return Refusal("conflict", what, first)
 
@@ -269,22 +271,22 @@ def _why_no_force(
     if refused.missing:
         return rests_on_less(refused.missing)
     if refused.kind in ("scheme", "terms", "evidence", "examination"):
-        return f"{refused.say}; it must be decided again"
-    return f"`decide` would have refused it: {refused.say}"
+        return sentence("judge.decide_again", refused=refused.say)
+    return sentence("judge.would_be_refused", refused=refused.say)
 
 
 def _why_lost(view: View, decision: Fact[Decision], named: Mapping[str, str]) -> str:
     """Return what came to light since a decision was made and takes its force, or nothing."""
     body, entry = decision.body, decision.entry
     if view.may_be_forged(entry):
-        return "the decision was signed with a key that was reported stolen; it must be decided again"
+        return sentence("judge.forged_decision")
     facts = [view.whole.by_number[number].entry for number in body.evidence]
     forged = next((fact.number for fact in facts if view.may_be_forged(fact)), 0)
     if forged:
-        return f"evidence (entry {forged}) was signed with a key that was reported stolen; it must be entered again"
+        return sentence("judge.forged_evidence", entry=forged)
     void = next((number for number in body.evidence if view.is_void(number)), 0)
     if void:
-        return f"evidence that the decision rests on (entry {void}) was made void; it must be decided again"
+        return sentence("judge.void_evidence", entry=void)
     conflict = open_conflict(view, decision)
     return conflict_said(decision, conflict, named) if conflict else ""
 
@@ -355,23 +357,24 @@ def _why_not(
     view: View, made: Standing, against: Restrictions, deadline: date, on: date, named: Mapping[str, str]
 ) -> str:
     if made.begins_on > on:
-        return f"the certificate begins on {made.begins_on}"
+        return sentence("judge.begins", day=made.begins_on)
     if made.withdrawn is not None:
         day = made.withdrawn.entry.counts_from(restricts=True)
-        return f"withdrawn on {day}: {reason_text(view, made.withdrawn)}"
+        return sentence("judge.withdrawn", day=day, reason=reason_text(view, made.withdrawn))
     if made.suspended is not None:
         day = made.suspended.entry.counts_from(restricts=True)
-        idle = against.idle_restoration
-        more = f"; its restoration (entry {idle.entry.number}) has no force: " if idle else ""
-        why = why_no_force(view, idle, named) if idle else ""
-        return f"suspended on {day}: {reason_text(view, made.suspended)}{more}{why}"
+        idle, reason = against.idle_restoration, reason_text(view, made.suspended)
+        if idle is None:
+            return sentence("judge.suspended", day=day, reason=reason)
+        why = why_no_force(view, idle, named)
+        return sentence("judge.suspended_idle", day=day, reason=reason, entry=idle.entry.number, why=why)
     if made.until < on:
-        return f"expired on {made.until}"
+        return sentence("judge.expired", day=made.until)
     unsound = why_no_force(view, made.grant, named)
     if unsound:
         return unsound
     if deadline < on:
-        return f"surveillance was due on {made.surveillance_on} and is not recorded"
+        return sentence("judge.surveillance_missed", day=made.surveillance_on)
     return why_unread(made.notice, on) or _why_below(view, made.grant, on, named)
 
 
@@ -385,9 +388,9 @@ def _why_below(view: View, grant: Fact[Decision], on: date, named: Mapping[str, 
         for fact, what in ((against.withdrawn, "withdrawn"), (against.suspended, "suspended")):
             if fact is not None:
                 day = fact.entry.counts_from(restricts=True)
-                return f"level {number}, on which this level rests, was {what} on {day}: {reason_text(view, fact)}"
+                return sentence(f"judge.below_{what}", level=number, day=day, reason=reason_text(view, fact))
         below = list(grants_of(view, grant.entry.person, number))
         unsound = [why_no_force(view, each, named) for each in below]
         if below and all(unsound):
-            return f"level {number}, on which this level rests, has no force: {unsound[-1]}"
+            return sentence("judge.below_without_force", level=number, why=unsound[-1])
     return ""

@@ -12,6 +12,10 @@ from datetime import date
 
 from warmyard.certify.ledger.bodies import Acknowledgement, Decision, Notice
 from warmyard.certify.ledger.state import Fact, Record, State, view_of
+from warmyard.words.sentence import sentence
+
+CHANGED = ("lesson", "sheet", "rule")
+"""What a notice is about."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -26,7 +30,8 @@ class Touched:
 def changed_text(notice: Notice) -> str:
     """Return what is to be read again, in words: `the lesson fuel`."""
     kind, _, name = notice.changed.partition(":")
-    return f"the {kind} {name}"
+    word = f"judge.changed_{kind if kind in CHANGED else 'other'}"
+    return sentence(word, name=name) if kind in CHANGED else sentence(word, kind=kind, name=name)
 
 
 def until_of(notice: Fact[Notice]) -> date:

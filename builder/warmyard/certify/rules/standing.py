@@ -16,6 +16,7 @@ from warmyard.certify.rules.dates import add_months
 from warmyard.certify.rules.notice import changed_text, until_of
 from warmyard.course.scheme_model import Level
 from warmyard.course.scheme_shape import HELD_LEVEL, SURVEILLANCE
+from warmyard.words.sentence import sentence
 
 
 @dataclass(frozen=True, slots=True)
@@ -108,4 +109,4 @@ def why_unread(notice: Fact[Notice] | None, on: date) -> str:
     """Return that something was to be read again and was not, or nothing."""
     if notice is None or until_of(notice) >= on:
         return ""
-    return f"{changed_text(notice.body)} was to be read again by {until_of(notice)} and no answer is recorded"
+    return sentence("judge.unread", changed=changed_text(notice.body), day=until_of(notice))
