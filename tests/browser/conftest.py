@@ -10,6 +10,7 @@ import pytest
 
 from warmyard.course.workspace import Workspace, read_workspace
 from warmyard.item.render import assessment_html, practice_html
+from warmyard.page.face import face_css
 from warmyard.page.formula_script import units_script
 from warmyard.page.javascript import runtime_text, script_of
 from warmyard.page.payload import PRACTICE_SCRIPTS, item_payload, practice_variants
@@ -62,7 +63,11 @@ def load_workspace_words(root: Path) -> dict[str, str]:
 def framed(body: str, scripts: list[str]) -> str:
     """Return a whole page around a body, as the site and the paper frame theirs."""
     tags = "".join(f"<script>{script}</script>" for script in scripts)
-    style = runtime_text("wy.css") + "body{font-family:sans-serif;background:var(--wy-paper);color:var(--wy-ink)}"
+    style = (
+        face_css()
+        + runtime_text("wy.css")
+        + "body{font-family:sans-serif;background:var(--wy-paper);color:var(--wy-ink)}"
+    )
     return (
         '<!doctype html><html lang="en-GB"><head><meta charset="utf-8">'
         '<meta name="viewport" content="width=device-width, initial-scale=1">'

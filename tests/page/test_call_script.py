@@ -15,6 +15,7 @@ from warmyard.machine.evidence import Reasoner
 from warmyard.machine.load import load_machine
 from warmyard.machine.model import Machine
 from warmyard.page.call_script import telephone_script
+from warmyard.page.face import face_css
 from warmyard.page.van_tree import van_tree_html
 
 
@@ -116,7 +117,7 @@ def test_the_tree_begins_with_the_next_check(machine: Machine) -> None:
 @pytest.mark.browser
 def test_each_tree_prints_on_one_page(machine: Machine, module_page: Page, workspace_root: Path) -> None:
     """The tree of every symptom fits one sheet of A4, and does not scroll sideways at 390 px."""
-    css = (workspace_root / "builder/warmyard/page/runtime/machine.css").read_text("utf-8")
+    css = face_css() + (workspace_root / "builder/warmyard/page/runtime/machine.css").read_text("utf-8")
     module_page.set_viewport_size({"width": 390, "height": 844})
     margin = {"top": "12mm", "bottom": "12mm", "left": "12mm", "right": "12mm"}
     for symptom in machine.symptoms.values():

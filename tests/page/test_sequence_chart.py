@@ -11,6 +11,7 @@ from playwright.sync_api import Page
 from warmyard.errors import InputError
 from warmyard.machine.load import load_machine
 from warmyard.machine.model import Machine
+from warmyard.page.face import face_css
 from warmyard.page.sequence_chart import charted, describe, sketch_sequence
 
 SVG = "{http://www.w3.org/2000/svg}"
@@ -75,7 +76,7 @@ def test_no_such_mode(machine: Machine) -> None:
 @pytest.mark.parametrize("width", [390, 1280])
 def test_no_text_leaves_or_covers(machine: Machine, module_page: Page, workspace_root: Path, width: int) -> None:
     """In the browser no text leaves the chart, lies on another text, or is smaller than 11 px."""
-    css = (workspace_root / "builder/warmyard/page/runtime/machine.css").read_text("utf-8")
+    css = face_css() + (workspace_root / "builder/warmyard/page/runtime/machine.css").read_text("utf-8")
     module_page.set_viewport_size({"width": width, "height": 900})
     for mode in (None, *machine.modes):
         module_page.set_content(f"<style>body{{margin:16px}}{css}</style>{sketch_sequence(machine, mode)}")

@@ -11,6 +11,7 @@ from playwright.sync_api import Page, expect
 from warmyard.machine.diagnosis import Situation, next_check, suspects
 from warmyard.machine.load import load_machine
 from warmyard.machine.model import Machine
+from warmyard.page.face import face_css
 from warmyard.page.what_next import SCRIPTS, machine_script, what_next_html
 
 pytestmark = pytest.mark.browser
@@ -30,7 +31,7 @@ def page(machine: Machine, browser_page: Page, workspace_root: Path, tmp_path: P
     runtime = workspace_root / "builder/warmyard/page/runtime"
     scripts = [(runtime / name).read_text("utf-8") for name in SCRIPTS]
     scripts.insert(len(scripts) - 1, machine_script(machine))
-    styles = "".join((runtime / name).read_text("utf-8") for name in ("wy.css", "machine.css"))
+    styles = face_css() + "".join((runtime / name).read_text("utf-8") for name in ("wy.css", "machine.css"))
     body = what_next_html(machine) + "".join(f"<script>{script}</script>" for script in scripts)
     style = f"<style>body{{background:var(--wy-paper);color:var(--wy-ink)}}{styles}</style>"
     head = f'<meta charset="utf-8"><meta name="viewport" content="width=device-width"><title>Van</title>{style}'

@@ -6,11 +6,10 @@ from collections.abc import Iterator
 
 from warmyard.formula.quantity import plain_number
 from warmyard.formula.units import show_unit
-from warmyard.item.drawing_parts import ACCENT, INK, PAPER, Drawing, box, ink, on_main, text, ticks
+from warmyard.item.drawing_parts import ACCENT, FUEL, INK, PAPER, Drawing, box, ink, on_main, text, ticks
 from warmyard.item.instrument import Instrument, Scale
 
 STICK_TOP, STICK_FOOT, STICK_LEFT, STICK_RIGHT = 46.0, 366.0, 62.0, 98.0
-FUEL = "#8a5a12"
 
 
 def sketch_dipstick(instrument: Instrument, value: float) -> Drawing:

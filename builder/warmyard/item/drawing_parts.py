@@ -8,11 +8,14 @@ from html import escape
 from warmyard.formula.units import convert, unit_of
 from warmyard.item.instrument import Instrument, Scale
 
-INK = "var(--wy-ink, #1b1f24)"
-PAPER = "var(--wy-paper, #ffffff)"
-SOFT = "var(--wy-soft, #e7ebef)"
-ACCENT = "var(--wy-accent, #0b5cad)"
-BAD = "var(--wy-bad, #b3261e)"
+INK = "var(--wy-ink)"
+PAPER = "var(--wy-paper)"
+SOFT = "var(--wy-soft)"
+ACCENT = "var(--wy-accent)"
+BAD = "var(--wy-bad)"
+FUEL = "var(--wy-fuel)"
+CARD, CARD_INK = "var(--wy-dial)", "var(--wy-on-dial)"
+"""Card and paper are printed things: white and their greys stay what they are in the dark."""
 Drawing = tuple[int, int, Iterator[str]]
 """Width, height and the parts in between."""
 

@@ -6,12 +6,10 @@ from collections.abc import Iterator
 
 from warmyard.formula.quantity import plain_number
 from warmyard.formula.units import show_unit
-from warmyard.item.drawing_parts import ACCENT, INK, PAPER, SOFT, Drawing, box, ink, text
+from warmyard.item.drawing_parts import ACCENT, CARD, CARD_INK, INK, PAPER, SOFT, Drawing, box, ink, text
 from warmyard.item.instrument import Scale
 
 IN_A_ROW, PATCH, GAP = 5, 48, 6
-CARD_WHITE, CARD_INK = "#ffffff", "#1b1f24"
-"""Card and paper are printed things: their greys stay what they are in the dark."""
 
 
 def grey_of(shade: float) -> str:
@@ -31,14 +29,14 @@ def sketch_smoke_card(scale: Scale, value: float) -> Drawing:
 
 def _smoke_card(scale: Scale, value: float) -> Iterator[str]:
     spot = grey_of(value)
-    yield box(3, 3, 284, 146, f'rx="6" fill="{CARD_WHITE}" stroke="{INK}" stroke-width="1.5"')
+    yield box(3, 3, 284, 146, f'rx="6" fill="{CARD}" stroke="{INK}" stroke-width="1.5"')
     for at in range(round((scale.high - scale.low) / scale.division) + 1):
         shade = scale.low + at * scale.division
         x, y = 13 + at % IN_A_ROW * (PATCH + GAP), 11 + at // IN_A_ROW * (PATCH + 22)
         yield box(x, y, PATCH, PATCH, f'fill="{grey_of(shade)}" stroke="{CARD_INK}" stroke-width="0.5"')
         yield f'<circle cx="{x + PATCH / 2:g}" cy="{y + PATCH / 2:g}" r="13" fill="{spot}"/>'
         yield text(f"{x + PATCH / 2:g}", f"{y + PATCH + 9}", 13, CARD_INK, plain_number(shade), "bold")
-    yield box(30, 162, 230, 76, f'fill="{CARD_WHITE}" stroke="{INK}" stroke-width="1"')
+    yield box(30, 162, 230, 76, f'fill="{CARD}" stroke="{INK}" stroke-width="1"')
     yield f'<circle cx="145" cy="200" r="30" fill="{spot}"/>'
 
 

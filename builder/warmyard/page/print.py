@@ -12,6 +12,7 @@ import segno
 import typst
 
 from warmyard.errors import InputError
+from warmyard.page.face import colours
 
 TEMPLATES = Path(__file__).parent / "print"
 PDF_STANDARD: Final = "ua-1"
@@ -20,7 +21,8 @@ PDF_STANDARD: Final = "ua-1"
 def print_sheet(template: str, data: Mapping[str, Any], at: datetime) -> bytes:
     """Return a sheet as tagged PDF (PDF/UA-1), the same bytes for the same data and time.
 
-    `data` reaches the template as one JSON text through sys.inputs, so that no text of it is read as markup.
+    `data` reaches the template as one JSON text through sys.inputs, so that no text of it is read as markup. The
+    colours of paper go the same way.
     Raises InputError when the sheet cannot be set, for letters that no font here has.
     """
     try:
@@ -29,7 +31,10 @@ def print_sheet(template: str, data: Mapping[str, Any], at: datetime) -> bytes:
             root=TEMPLATES,
             format="pdf",
             pdf_standards=PDF_STANDARD,
-            sys_inputs={"data": json.dumps(data, ensure_ascii=False, allow_nan=False)},
+            sys_inputs={
+                "data": json.dumps(data, ensure_ascii=False, allow_nan=False),
+                "colours": json.dumps(dict(colours("print"))),
+            },
             timestamp=int(at.timestamp()),
         )
     except typst.TypstError as problem:
@@ -57,5 +62,6 @@ def qr_svg(text: str) -> str:
         code = segno.make(text, error="m", micro=False)
     except segno.DataOverflowError:
         raise InputError("the text is too long for a QR code; shorten the address or the name") from None
-    svg: str = code.svg_inline(scale=4, border=4, dark="#000", light="#fff")
+    paper = colours("print")
+    svg: str = code.svg_inline(scale=4, border=4, dark=paper["ink"], light=paper["paper"])
     return svg.replace("<svg ", '<svg xmlns="http://www.w3.org/2000/svg" ', 1) if "xmlns=" not in svg else svg

@@ -12,6 +12,7 @@ from jinja2 import Environment, StrictUndefined
 from markupsafe import Markup
 
 from warmyard.course.model import Company
+from warmyard.page.face import face_css
 from warmyard.page.javascript import inert_json, runtime_text
 from warmyard.page.words import need_words
 from warmyard.words import language_of
@@ -68,6 +69,7 @@ class Page:
     scripts: Sequence[str]
     """Runtime files, or ready script texts, in their order."""
     styles: Sequence[str] = ("wy.css", "sheet.css")
+    """Style sheets after the table of colours, in their order."""
     data: Mapping[str, Any] = field(default_factory=dict)
     """Name -> value, put into the page as inert JSON that WY.data(name) reads."""
     beside: Sequence[str] = ()
@@ -83,7 +85,7 @@ def make_page(page: Page, company: Company, words: Mapping[str, str]) -> str:
         language=language_of(words),
         words=need_words(words, ("shell.cautions", "shell.emergency", "shell.office")),
         policy=policy(scripts, page.beside),
-        styles=[Markup(runtime_text(name)) for name in page.styles],
+        styles=[Markup(text) for text in (face_css(), *map(runtime_text, page.styles))],
         data=[(name, Markup(inert_json(value))) for name, value in page.data.items()],
         scripts=[Markup(script) for script in scripts],
     )

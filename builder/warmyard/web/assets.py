@@ -9,6 +9,7 @@ from warmyard.course.edition import FIRST_PAGE
 from warmyard.course.workspace import Workspace
 from warmyard.item.model import Edition
 from warmyard.item.variant_model import Variant
+from warmyard.page.face import FACE, face_css
 from warmyard.page.formula_script import register_script, units_script
 from warmyard.page.javascript import runtime_text, script_of
 from warmyard.page.payload import PRACTICE_SCRIPTS, item_payload, practice_variants
@@ -19,7 +20,7 @@ from warmyard.web.telephone import START_SCRIPT, start_script
 RUNTIME = (*PRACTICE_SCRIPTS, "formula.js")
 """Runtime scripts in the order in which a page loads them."""
 SHARED_STYLES = ("wy.css", "chart.css", "machine.css")
-STYLES = (*SHARED_STYLES, "site.css")
+STYLES = (FACE, *SHARED_STYLES, "site.css")
 STORAGE_VERSION = "1"
 """Raised only when records of an older site could no longer be read."""
 COMPANY_STYLE = "company.css"
@@ -66,6 +67,7 @@ class Assets:
     def files(self) -> dict[str, str | bytes]:
         """Return the runtime, the words and the company's own style by their place in the site."""
         found: dict[str, str | bytes] = {f"{FOLDER}/{name}": runtime_text(name) for name in (*RUNTIME, *SHARED_STYLES)}
+        found[f"{FOLDER}/{FACE}"] = face_css()
         found[f"{FOLDER}/words.js"] = script_of(words=script_words(self.workspace.words), site=self.storage())
         found[START_SCRIPT] = start_script(self.workspace)
         for name in self._own_style():

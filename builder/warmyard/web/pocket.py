@@ -11,6 +11,7 @@ from bs4.element import Tag
 
 from warmyard.course.model import Company
 from warmyard.errors import InputError
+from warmyard.page.face import face_css
 from warmyard.web.card_sheets import site_code
 from warmyard.web.fill import THEME, fill
 
@@ -43,7 +44,7 @@ def write_pocket(leaves: Sequence[Leaf], company: Company, words: Mapping[str, s
     """Return the pocket file; raise InputError when it is larger than a telephone likes."""
     names = {leaf.uri.removesuffix(".md") + ".html": _anchor(leaf.uri) for leaf in leaves}
     parts = [(_anchor(leaf.uri), leaf.title, _trim(leaf, names)) for leaf in leaves]
-    style = (THEME / "blocks" / "pocket.css").read_text(encoding="utf-8")
+    style = face_css() + (THEME / "blocks" / "pocket.css").read_text(encoding="utf-8")
     code = site_code(company)
     page = fill("pocket", parts=parts, company=company, words=words, style=style, policy=POLICY, title=title, code=code)
     made = str(page).encode()

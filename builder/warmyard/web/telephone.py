@@ -9,6 +9,7 @@ from pathlib import Path
 from warmyard.course.workspace import Workspace
 from warmyard.item.model import Edition
 from warmyard.page import verify_page
+from warmyard.page.face import colours
 from warmyard.page.javascript import inert_json, runtime_text, script_of
 from warmyard.page.words import need_words
 from warmyard.words import language_of
@@ -45,6 +46,7 @@ def write_worker(folder: Path, workspace: Workspace, edition: Edition, title: st
 def manifest(workspace: Workspace, title: str) -> str:
     """Return the manifest with which a telephone puts the site among its apps; the icon is drawn at any size."""
     language = language_of(workspace.words)
+    icon_colours = colours("light")
     icon = {"src": ICON, "sizes": "any", "type": "image/svg+xml", "purpose": "any"}
     told = {
         "name": f"{title} · {workspace.company.name}",
@@ -53,8 +55,8 @@ def manifest(workspace: Workspace, title: str) -> str:
         "start_url": "index.html",
         "scope": "./",
         "display": "standalone",
-        "background_color": "#1f3a3d",
-        "theme_color": "#1f3a3d",
+        "background_color": icon_colours["head"],
+        "theme_color": icon_colours["head"],
         "lang": language.code,
         "dir": language.direction,
         "icons": [icon],
