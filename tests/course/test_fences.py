@@ -4,7 +4,9 @@ from __future__ import annotations
 
 import pytest
 
-from warmyard.course.fences import PictureNode, find_blocks, find_inlines
+from warmyard.course.fence_table import NODES
+from warmyard.course.fences.picture import PictureNode
+from warmyard.course.grammar import find_blocks, find_inlines
 from warmyard.course.lesson import parse_lesson
 from warmyard.errors import SourceError
 
@@ -66,7 +68,7 @@ def test_inlines_are_read_outside_fences_only() -> None:
 def test_a_bad_fence_is_refused_with_its_line(text: str, line: int, says: str) -> None:
     """A fence that cannot be read names its line and what is wrong."""
     faults: list[SourceError] = []
-    find_blocks(text, "page.md", 1, faults)
+    find_blocks(text, "page.md", 1, faults, NODES)
     assert faults
     assert faults[0].place.line == line
     assert says in str(faults[0])

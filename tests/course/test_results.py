@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from warmyard.course.fences import Inline
+from warmyard.course.grammar import Inline
 from warmyard.course.proof import read_proved
 from warmyard.course.values import input_text, meaning
 from warmyard.course.workspace import Workspace, read_workspace

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from warmyard.course.fences import Inline
+from warmyard.course.grammar import Inline
 from warmyard.course.shelf import Shelf
 from warmyard.course.values import input_text, meaning
 from warmyard.course.workspace import Workspace

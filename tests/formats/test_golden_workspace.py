@@ -13,7 +13,7 @@ from typing import Any
 import msgspec
 import pytest
 
-from warmyard.course.fences import CalculatorNode
+from warmyard.course.fences.calculator import CalculatorNode
 from warmyard.course.workspace import Workspace, counts, read_workspace
 from warmyard.item.variant import make_variant
 from warmyard.item.variant_model import NumberKey, OrderKey

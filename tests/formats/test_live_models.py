@@ -8,7 +8,7 @@ from typing import Any
 import msgspec
 import pytest
 
-from warmyard.course.fences import FenceNode
+from warmyard.course.fence_table import FENCE_NODE
 from warmyard.course.lesson import Front
 from warmyard.course.scheme_model import Scheme
 from warmyard.formats.items import ITEMS
@@ -22,7 +22,7 @@ GIVEN = frozenset({"place", "format"})
 LIVE = [
     ("items", ITEMS, ("properties", "items", "items"), ITEM),
     ("front matter", LESSONS, ("properties", "front"), Front),
-    ("fences", LESSONS, ("properties", "fences", "items"), FenceNode),
+    ("fences", LESSONS, ("properties", "fences", "items"), FENCE_NODE),
     ("scheme", SCHEMES, (), Scheme),
 ]
 

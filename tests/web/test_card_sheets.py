@@ -12,7 +12,7 @@ import pytest
 import segno
 from markupsafe import Markup
 
-from warmyard.course.fences import CardNode
+from warmyard.course.fences.card import CardNode
 from warmyard.course.proof import read_proved
 from warmyard.course.workspace import Workspace, read_workspace
 from warmyard.errors import SourceErrors

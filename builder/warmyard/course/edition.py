@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 
-from warmyard.course.fences import AssessmentNode, PracticeNode, ProcedureNode
+from warmyard.course.fence_table import fence_of
 from warmyard.course.lesson import EDITIONS, Lesson
 from warmyard.course.model import Procedure
 from warmyard.errors import FollowingError, Place, SourceError
@@ -31,7 +31,7 @@ def check_first_pages(lessons: Mapping[str, Lesson]) -> list[SourceError]:
 
 def check_edition(lesson: Lesson, items: Mapping[str, Item], procedures: Mapping[str, Procedure]) -> list[SourceError]:
     """Return a fault for everything on a page that its reader may not have: exam items, another edition's things."""
-    faults = []
+    faults: list[SourceError] = []
     edition = lesson.edition
     if edition not in lesson.front.editions:
         what = f"a page in the {edition} folder that is not of the edition {edition}"
@@ -39,23 +39,24 @@ def check_edition(lesson: Lesson, items: Mapping[str, Item], procedures: Mapping
             SourceError(lesson.place.within("editions"), what, f"write editions: [{edition}] or move the file")
         )
     for block in lesson.blocks:
-        node = block.node
-        if isinstance(node, ProcedureNode) and node.procedure in procedures:
-            procedure = procedures[node.procedure]
-            if edition not in procedure.editions:
-                what = f"the procedure {procedure.id} is not for the {edition} edition"
-                what_to_do = f"add {edition} to its editions if this reader may do it"
-                faults.append(SourceError(node.place.within("procedure"), what, what_to_do))
-        if not isinstance(node, PracticeNode | AssessmentNode):
-            continue
-        for at, name in enumerate(node.items):
-            item = items.get(name)
-            if item is None:
-                continue
-            place = node.place.within(f"items.{at}")
-            if item.use == "exam":
-                faults.append(SourceError(place, f"the exam item {name} stands on a page", "name a practice item"))
-            if edition not in item.editions:
-                what_to_do = f"add {edition} to its editions or name another"
-                faults.append(SourceError(place, f"the item {name} is not for the {edition} edition", what_to_do))
+        for named in fence_of(block.node).names(block.node):
+            place = block.node.place.within(named.path)
+            if named.what == "procedure" and named.name in procedures:
+                faults += _check_procedure(place, procedures[named.name], edition)
+            if named.what == "item" and named.name in items:
+                faults += _check_item(place, items[named.name], edition)
     return faults
+
+
+def _check_procedure(place: Place, procedure: Procedure, edition: Edition) -> Iterator[SourceError]:
+    if edition not in procedure.editions:
+        what_to_do = f"add {edition} to its editions if this reader may do it"
+        yield SourceError(place, f"the procedure {procedure.id} is not for the {edition} edition", what_to_do)
+
+
+def _check_item(place: Place, item: Item, edition: Edition) -> Iterator[SourceError]:
+    if item.use == "exam":
+        yield SourceError(place, f"the exam item {item.id} stands on a page", "name a practice item")
+    if edition not in item.editions:
+        what_to_do = f"add {edition} to its editions or name another"
+        yield SourceError(place, f"the item {item.id} is not for the {edition} edition", what_to_do)

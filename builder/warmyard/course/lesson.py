@@ -7,11 +7,12 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import partial
 from pathlib import Path
-from typing import Literal, get_args
+from typing import Literal, TypeVar, get_args
 
 import msgspec
 
-from warmyard.course.fences import Block, Inline, find_blocks, find_inlines
+from warmyard.course.fence_table import NODES
+from warmyard.course.grammar import Block, Inline, Node, find_blocks, find_inlines
 from warmyard.errors import Place, SourceError
 from warmyard.formats.lessons import LESSONS, bring_up_fence, bring_up_front
 from warmyard.formats.sources import version_named
@@ -27,6 +28,9 @@ class Outcome(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=T
 
     text: str
     items: tuple[str, ...] = ()
+
+
+NodeWanted = TypeVar("NodeWanted", bound=Node)
 
 
 class Front(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
@@ -65,6 +69,10 @@ class Lesson:
     def place(self) -> Place:
         """Return where the page's front matter stands."""
         return self.front.place
+
+    def nodes(self, wanted: type[NodeWanted]) -> list[NodeWanted]:
+        """Return what stands in the page's fences of one kind, in their order."""
+        return [block.node for block in self.blocks if isinstance(block.node, wanted)]
 
     @property
     def url(self) -> str:
@@ -124,7 +132,7 @@ def parse_lesson(text: str, file: str, edition: Edition, below: str, faults: lis
         return None
     body = text[match.end() :]
     body_line = text[: match.end()].count("\n") + 1
-    blocks = find_blocks(body, file, body_line, faults, partial(bring_up_fence, version, document.value))
+    blocks = find_blocks(body, file, body_line, faults, NODES, partial(bring_up_fence, version, document.value))
     inlines = find_inlines(body, file, body_line, faults, _lines_of(blocks, body_line))
     return Lesson(front, edition, below, body, body_line, tuple(blocks), tuple(inlines))
 

@@ -8,37 +8,18 @@ from typing import Any
 
 import msgspec
 
-from warmyard.course.fences import (
-    AssessmentNode,
-    CalculatorNode,
-    CardNode,
-    CautionNode,
-    ChartNode,
-    Node,
-    PictureNode,
-    PracticeNode,
-    ProcedureNode,
-    ScriptNode,
-    ServiceDueNode,
-    WorkedNode,
-    YourMachineNode,
-    find_inlines,
-)
+from warmyard.course.fence_table import fence_of
 from warmyard.course.fleet import find_value
+from warmyard.course.grammar import Node, find_inlines
 from warmyard.course.lesson import Lesson
-from warmyard.course.values import computed, input_text, meaning, nearest, needed_by, quantities
+from warmyard.course.values import meaning, nearest, needed_by
 from warmyard.course.workspace import Workspace
 from warmyard.errors import FollowingError, Place, SourceError, SourceKind
-from warmyard.formula.planning import SERVICE_SYMBOLS
 from warmyard.item.kind_table import kind_of
 from warmyard.item.model import Item
 
 FEW = 12
 """As many names as a fault lists."""
-MOST_LINES = 12
-"""More lines than this do not fit on a card of A5, and nobody reads them beside a running heater."""
-SEQUENCE = "sequence"
-"""The chart that is drawn from the machine model."""
 
 
 def faults_between(workspace: Workspace) -> dict[SourceKind, list[SourceError]]:
@@ -105,70 +86,31 @@ def _check_blocks(workspace: Workspace, lesson: Lesson) -> Iterator[SourceError]
 
 def check_node(workspace: Workspace, node: Node) -> Iterator[SourceError]:
     """Yield every name of one fence that names nothing, and inputs that its formula refuses."""
-    place = node.place
-    match node:
-        case PictureNode():
-            yield from missing(place.within("picture"), "picture", node.picture, workspace.pictures)
-        case WorkedNode() | CalculatorNode():
-            yield from _check_formula(workspace, node)
-        case PracticeNode() | AssessmentNode():
-            for at, name in enumerate(node.items):
-                yield from missing(place.within(f"items.{at}"), "item", name, workspace.items)
-            if not node.items:
-                yield SourceError(place, "a set of problems without items", "name them, items: [ID]")
-        case ProcedureNode():
-            yield from missing(place.within("procedure"), "procedure", node.procedure, workspace.procedures)
-        case ChartNode():
-            if node.chart != SEQUENCE:
-                yield from missing(place.within("chart"), "chart", node.chart, workspace.charts)
-            if node.mode not in (None, "none"):
-                yield from missing(place.within("mode"), "failure mode", str(node.mode), workspace.machine.modes)
-        case YourMachineNode():
-            for at, asked in enumerate(node.values):
-                if find_value(workspace.sheets, asked.field) is None:
-                    what_to_do = "add it to the sheets in site_config/fleet/"
-                    spot = place.within(f"values.{at}")
-                    what = f"no sheet has the field {asked.field}"
-                    yield FollowingError(spot, what, what_to_do, needed_by("sheet", asked.field))
-        case ScriptNode():
-            yield from missing(place.within("symptom"), "symptom", node.symptom, workspace.machine.symptoms)
-        case ServiceDueNode():
-            yield from _check_service(workspace, node)
-        case CardNode():
-            if not 1 <= len(node.lines) <= MOST_LINES:
-                what = f"the card {node.title!r} has {len(node.lines)} lines"
-                what_to_do = f"write 1 to {MOST_LINES}, one action each, or make two cards"
-                yield SourceError(place.within("lines"), what, what_to_do)
-        case CautionNode():
-            pass
-
-
-def _check_service(workspace: Workspace, node: ServiceDueNode) -> Iterator[SourceError]:
-    for name, value in node.start.items():
-        spot = node.place.within(f"start.{name}")
-        if name not in SERVICE_SYMBOLS:
-            yield SourceError(spot, f"service-due has no symbol {name}", f"it takes {', '.join(SERVICE_SYMBOLS)}")
-        try:
-            input_text(workspace.shelf, value, spot)
-        except SourceError as fault:
-            yield fault
-
-
-def _check_formula(workspace: Workspace, node: WorkedNode | CalculatorNode) -> Iterator[SourceError]:
-    formula = workspace.register.formulas.get(node.formula)
-    if formula is None:
-        for fault in missing(node.place.within("formula"), "formula", node.formula, workspace.register.formulas):
-            fault.loses = getattr(node, "called", "")
-            yield fault
-        return
-    try:
-        if isinstance(node, WorkedNode):
-            computed(workspace.shelf, formula, node.inputs, node.place.within("inputs"))
-        else:
-            quantities(workspace.shelf, formula, node.start, node.place.within("start"))
-    except SourceError as fault:
-        fault.loses = getattr(node, "called", "")
+    fence = fence_of(node)
+    example = fence.example(node)
+    for fault in (*_check_names(workspace, node), *fence.check(workspace.shelf, node)):
+        if example is not None:
+            fault.loses = example.called
         yield fault
+
+
+def _check_names(workspace: Workspace, node: Node) -> Iterator[SourceError]:
+    known = _known(workspace)
+    for named in fence_of(node).names(node):
+        yield from missing(node.place.within(named.path), named.what, named.name, known[named.what])
+
+
+def _known(workspace: Workspace) -> Mapping[str, Mapping[str, Any]]:
+    """Return the things that a fence may name, by what they are."""
+    return {
+        "picture": workspace.pictures,
+        "item": workspace.items,
+        "procedure": workspace.procedures,
+        "chart": workspace.charts,
+        "formula": workspace.register.formulas,
+        "failure mode": workspace.machine.modes,
+        "symptom": workspace.machine.symptoms,
+    }
 
 
 def texts_of(value: Any) -> Iterator[str]:

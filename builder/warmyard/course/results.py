@@ -5,7 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import replace
 
-from warmyard.course.fences import WorkedNode
+from warmyard.course.fence import Example
+from warmyard.course.fence_table import fence_of
+from warmyard.course.grammar import Node
 from warmyard.course.lesson import Lesson
 from warmyard.course.shelf import Result, Shelf
 from warmyard.course.values import computed
@@ -19,15 +21,15 @@ def work_results(shelf: Shelf, lessons: Iterable[Lesson]) -> Mapping[str, Result
     check of its page says why.
     """
     results: dict[str, Result] = {}
-    for node in _examples(lessons):
-        formula = shelf.register.formulas.get(node.formula)
-        if not node.called or formula is None:
+    for node, example in _examples(lessons):
+        formula = shelf.register.formulas.get(example.formula)
+        if not example.called or formula is None:
             continue
         try:
-            value = computed(replace(shelf, results=dict(results)), formula, node.inputs, node.place)
+            value = computed(replace(shelf, results=dict(results)), formula, example.inputs, node.place)
         except SourceError:
             continue
-        results[node.called] = Result(value, formula.gives.unit)
+        results[example.called] = Result(value, formula.gives.unit)
     return results
 
 
@@ -35,26 +37,29 @@ def check_results(results: Mapping[str, Result], lessons: Iterable[Lesson]) -> l
     """Return names of worked examples that stand twice, and results that are taken before an example gives them."""
     faults: list[SourceError] = []
     seen: set[str] = set()
-    for node in _examples(lessons):
-        faults += [_too_early(node, name) for name in _taken(node) if name not in seen or name not in results]
-        if node.called and node.called in seen:
-            what = f"two worked examples are called {node.called}"
+    for node, example in _examples(lessons):
+        faults += [_too_early(node, name) for name in _taken(example) if name not in seen or name not in results]
+        if example.called and example.called in seen:
+            what = f"two worked examples are called {example.called}"
             faults.append(SourceError(node.place.within("called"), what, "give each its own name"))
-        seen.add(node.called)
+        seen.add(example.called)
     return faults
 
 
-def _examples(lessons: Iterable[Lesson]) -> Iterator[WorkedNode]:
+def _examples(lessons: Iterable[Lesson]) -> Iterator[tuple[Node, Example]]:
     for lesson in lessons:
-        yield from (block.node for block in lesson.blocks if isinstance(block.node, WorkedNode))
+        for block in lesson.blocks:
+            example = fence_of(block.node).example(block.node)
+            if example is not None:
+                yield block.node, example
 
 
-def _taken(node: WorkedNode) -> list[str]:
-    values = [value.partition(" ") for value in node.inputs.values() if isinstance(value, str)]
+def _taken(example: Example) -> list[str]:
+    values = [value.partition(" ") for value in example.inputs.values() if isinstance(value, str)]
     return [name.strip() for kind, _, name in values if kind == "result"]
 
 
-def _too_early(node: WorkedNode, name: str) -> SourceError:
+def _too_early(node: Node, name: str) -> SourceError:
     what = f"result {name} names no worked example before this one"
     return SourceError(
         node.place.within("inputs"), what, "write called: NAME at the one that gives it, and put it first"

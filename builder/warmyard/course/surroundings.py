@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from warmyard.course.fences import find_inlines
+from warmyard.course.grammar import find_inlines
 from warmyard.course.model import Picture, Procedure, Sheet
 from warmyard.course.rules import rule_values
 from warmyard.course.shelf import Shelf

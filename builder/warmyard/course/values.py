@@ -7,8 +7,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from difflib import get_close_matches
 
-from warmyard.course.fences import Inline
 from warmyard.course.fleet import find_value, shown_value
+from warmyard.course.grammar import Inline
 from warmyard.course.rules import rule_text
 from warmyard.course.shelf import Shelf
 from warmyard.errors import FollowingError, InputError, Place, SourceKind

@@ -9,7 +9,8 @@ from typing import Any, Literal
 
 from markupsafe import Markup
 
-from warmyard.course.fences import CardNode, find_inlines
+from warmyard.course.fences.card import CardNode
+from warmyard.course.grammar import find_inlines
 from warmyard.course.lesson import Lesson
 from warmyard.course.model import Company
 from warmyard.course.values import meaning
@@ -40,7 +41,7 @@ def card_pages(pages: Iterable[Lesson]) -> list[Lesson]:
 
 
 def _cards(page: Lesson) -> list[CardNode]:
-    return [block.node for block in page.blocks if isinstance(block.node, CardNode)]
+    return page.nodes(CardNode)
 
 
 def sheet_path(page: Lesson, paper: str) -> str:

@@ -21,6 +21,8 @@ from warmyard.web.assets import scripts_of
 from warmyard.web.blocks import Writer
 from warmyard.web.coverage import coverage
 from warmyard.web.drawn_calls import CALL_SCRIPTS, CALLS, calls_file, calls_html
+from warmyard.web.fences.procedure import write_procedure
+from warmyard.web.fences.script import write_script
 from warmyard.web.fill import FOLDER, fill
 from warmyard.web.packs import (
     MIXED_SCRIPTS,
@@ -205,13 +207,13 @@ def calls(writer: Writer) -> Markup:
 def methods(writer: Writer) -> Markup:
     """Return every procedure of the edition as a card to print."""
     own = [entry for entry in writer.workspace.procedures.values() if writer.edition in entry.editions]
-    return Markup("").join(writer.procedure(entry.id) for entry in own)
+    return Markup("").join(write_procedure(writer, entry.id) for entry in own)
 
 
 def telephone(writer: Writer) -> Markup:
     """Return the telephone script of every symptom."""
     return Markup("").join(
-        Markup('<h2 id="call-{}">{}</h2>').format(symptom.id, symptom.name) + writer.script(symptom.id)
+        Markup('<h2 id="call-{}">{}</h2>').format(symptom.id, symptom.name) + write_script(writer, symptom.id)
         for symptom in writer.workspace.machine.symptoms.values()
     )
 

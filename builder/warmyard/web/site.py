@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
-from functools import wraps
+from functools import partial, wraps
 from pathlib import Path
 from typing import Any, Concatenate, ParamSpec, TypeVar
 
@@ -22,6 +22,7 @@ from warmyard.web.blocks import Writer
 from warmyard.web.calls import put_questions
 from warmyard.web.card_sheets import PAPERS, card_pages, card_sheets, sheet_path
 from warmyard.web.doors import open_doors
+from warmyard.web.fence_writers import write_block
 from warmyard.web.fill import fill
 from warmyard.web.notes import Notes
 from warmyard.web.packs import RETRIEVAL_SCRIPTS, retrieval_html
@@ -214,7 +215,7 @@ class Site:
             title = self.made[uri].title
         else:
             page = self.pages[uri]
-            html = put_back(html, self._woven[uri], writer.block, writer.inline)
+            html = put_back(html, self._woven[uri], partial(write_block, writer), writer.inline)
             html = self._head(page, html, writer)
             title = page.front.title
         html = put_questions(html, self.workspace.machine, writer.calls, writer.rich)

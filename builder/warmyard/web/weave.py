@@ -6,7 +6,7 @@ import re
 from collections.abc import Callable
 from dataclasses import dataclass, field
 
-from warmyard.course.fences import Inline, Node
+from warmyard.course.grammar import Inline, Node
 from warmyard.course.lesson import Lesson
 
 _HEADING = re.compile(r"#{1,6}\s")

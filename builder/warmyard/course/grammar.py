@@ -4,9 +4,8 @@ from __future__ import annotations
 
 import re
 import shlex
-from collections.abc import Iterator, Set
+from collections.abc import Iterator, Mapping, Set
 from dataclasses import dataclass
-from typing import get_args
 
 import msgspec
 
@@ -18,117 +17,6 @@ class Node(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True
     """What every fence shares: where it stands."""
 
     place: Place = Place()
-
-
-class PictureNode(Node, frozen=True, kw_only=True, tag="wy-picture", tag_field="fence"):
-    """A drawing with its named points."""
-
-    picture: str
-    say: str = ""
-
-
-class WorkedNode(Node, frozen=True, kw_only=True, tag="wy-worked", tag_field="fence"):
-    """A worked example: every step with numbers and units put in.
-
-    An input is "10 bar", "sheet FIELD", "rule ID", "table ID LINE", or "result NAME" of an example before it.
-    """
-
-    formula: str
-    called: str = ""
-    """Name under which later lines take the result."""
-    inputs: dict[str, str | int | float] = {}
-    say: str = ""
-
-
-class PracticeNode(Node, frozen=True, kw_only=True, tag="wy-practice", tag_field="fence"):
-    """Problems with new numbers each time."""
-
-    title: str
-    items: tuple[str, ...]
-
-
-class AssessmentNode(Node, frozen=True, kw_only=True, tag="wy-assessment", tag_field="fence"):
-    """The scored set at the end of a lesson."""
-
-    title: str
-    items: tuple[str, ...]
-
-
-class CalculatorNode(Node, frozen=True, kw_only=True, tag="wy-calculator", tag_field="fence"):
-    """A formula to fill in; `start` gives the first numbers, as in a worked example."""
-
-    formula: str
-    start: dict[str, str | int | float] = {}
-    say: str = ""
-
-
-class ServiceDueNode(Node, frozen=True, kw_only=True, tag="wy-service-due", tag_field="fence"):
-    """When a service is due; `start` gives the first numbers: interval_h, interval_months, per_day."""
-
-    start: dict[str, str | int | float] = {}
-    say: str = ""
-
-
-class ProcedureNode(Node, frozen=True, kw_only=True, tag="wy-procedure", tag_field="fence"):
-    """A procedure with its reasons."""
-
-    procedure: str
-
-
-class ChartNode(Node, frozen=True, kw_only=True, tag="wy-chart", tag_field="fence"):
-    """The start sequence drawn from the machine model (one failure with `mode`), or a chart of course/charts.yaml."""
-
-    chart: str
-    mode: str | None = None
-
-
-class FieldAsked(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
-    """A field of the machine's sheet, and where the reader finds it."""
-
-    field: str
-    say: str
-
-
-class YourMachineNode(Node, frozen=True, kw_only=True, tag="wy-your-machine", tag_field="fence"):
-    """Find the value on your machine."""
-
-    values: tuple[FieldAsked, ...]
-
-
-class CautionNode(Node, frozen=True, kw_only=True, tag="wy-caution", tag_field="fence"):
-    """A caution."""
-
-    say: str
-
-
-class ScriptNode(Node, frozen=True, kw_only=True, tag="wy-script", tag_field="fence"):
-    """What to look at before calling, and the words to read out."""
-
-    symptom: str
-
-
-class CardNode(Node, frozen=True, kw_only=True, tag="wy-card", tag_field="fence"):
-    """A card to print and hang on the heater."""
-
-    title: str
-    lines: tuple[str, ...]
-
-
-FenceNode = (
-    PictureNode
-    | WorkedNode
-    | PracticeNode
-    | AssessmentNode
-    | CalculatorNode
-    | ServiceDueNode
-    | ProcedureNode
-    | ChartNode
-    | YourMachineNode
-    | CautionNode
-    | ScriptNode
-    | CardNode
-)
-KINDS: dict[str, type[Node]] = {str(kind.__struct_config__.tag): kind for kind in get_args(FenceNode)}
 
 
 @dataclass(frozen=True, slots=True)
@@ -190,9 +78,17 @@ _INDENTED = re.compile(r"[ \t>*+-]+(`{3,}|~{3,})[ \t]*wy-")
 
 
 def find_blocks(
-    body: str, file: str, body_line: int, faults: list[SourceError], read: Reader = as_written
+    body: str,
+    file: str,
+    body_line: int,
+    faults: list[SourceError],
+    nodes: Mapping[str, type[Node]],
+    read: Reader = as_written,
 ) -> list[Block]:
-    """Return our fences as typed blocks; each that cannot be read adds its fault. `read` brings an older format up."""
+    """Return our fences as typed blocks; each that cannot be read adds its fault.
+
+    `nodes` says what stands in each kind of fence; `read` brings an older format up.
+    """
     blocks = []
     for at, line_text in enumerate(body.split("\n")):
         if _INDENTED.match(line_text):
@@ -202,16 +98,18 @@ def find_blocks(
         if not fence.kind.startswith("wy"):
             continue
         line = body_line + fence.first
-        node = _node(fence, file, line, faults, read)
+        node = _node(fence, file, line, faults, nodes, read)
         if node is not None:
             blocks.append(Block(node, line, body_line + fence.last))
     return blocks
 
 
-def _node(fence: _Fence, file: str, line: int, faults: list[SourceError], read: Reader) -> Node | None:
+def _node(
+    fence: _Fence, file: str, line: int, faults: list[SourceError], nodes: Mapping[str, type[Node]], read: Reader
+) -> Node | None:
     place = Place(file, line)
-    if fence.kind not in KINDS:
-        what_to_do = f"the fences are {', '.join(KINDS)}"
+    if fence.kind not in nodes:
+        what_to_do = f"the fences are {', '.join(nodes)}"
         faults.append(SourceError(place, f"there is no fence {fence.kind}", what_to_do))
         return None
     if fence.last < 0:
@@ -222,7 +120,7 @@ def _node(fence: _Fence, file: str, line: int, faults: list[SourceError], read: 
     except SourceError as fault:
         faults.append(fault)
         return None
-    node: Node | None = decode(document, KINDS[fence.kind], faults, read=read, fence=fence.kind)
+    node: Node | None = decode(document, nodes[fence.kind], faults, read=read, fence=fence.kind)
     return node
 
 

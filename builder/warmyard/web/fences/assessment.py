@@ -1,0 +1,13 @@
+"""The scored set of a lesson on its page."""
+
+from __future__ import annotations
+
+from warmyard.course.fences.assessment import AssessmentNode
+from warmyard.item.render import assessment_html
+from warmyard.web.blocks import Writer
+
+
+def write(writer: Writer, node: AssessmentNode) -> str:
+    """Return the scored set, folded; it is kept under the lesson's id."""
+    questions, minutes = writer.problems(node.items)
+    return assessment_html(writer.page, node.title, questions, writer.workspace.words, minutes)

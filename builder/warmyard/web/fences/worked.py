@@ -1,0 +1,28 @@
+"""A worked example on a page."""
+
+from __future__ import annotations
+
+from markupsafe import Markup
+
+from warmyard.course.fences.worked import WorkedNode
+from warmyard.course.values import quantities
+from warmyard.formula.printed import worked_steps
+from warmyard.formula.quantity import plain_number
+from warmyard.formula.units import show_unit
+from warmyard.web.blocks import Writer
+from warmyard.web.fill import fill
+
+
+def write(writer: Writer, node: WorkedNode) -> Markup:
+    """Return a worked example, every step with numbers and units put in."""
+    formula = writer.workspace.register.formulas[node.formula]
+    inputs = quantities(writer.workspace.shelf, formula, node.inputs, node.place)
+    steps = [Markup(step) for step in worked_steps(formula, inputs)]
+    mark = writer.notes.mark(formula.source, formula.known, f"work {formula.id}")
+    given = [
+        (symbol, plain_number(inputs[symbol.symbol]), show_unit(symbol.unit))
+        for symbol in formula.needs
+        if symbol.symbol in inputs
+    ]
+    say = writer.rich(node.say, node.place)
+    return fill("worked", formula=formula, steps=steps, given=given, say=say, mark=mark)
