@@ -74,7 +74,11 @@ def bench(words: Sequence[str]) -> int:
     chosen = [file for file in files if not words or file.stem.removeprefix("bench_") in words]
     if not chosen:
         return complain(f"no such benchmark; there are {', '.join(file.stem.removeprefix('bench_') for file in files)}")
-    return max(run([str(PYTHON), str(file), *size]) for file in chosen)
+    shared = {
+        **os.environ,
+        "PYTHONPATH": os.pathsep.join([str(ROOT / "tests" / "shared"), os.environ.get("PYTHONPATH", "")]),
+    }
+    return max(run([str(PYTHON), str(file), *size], shared) for file in chosen)
 
 
 def install(extra: str) -> int:

@@ -3,27 +3,19 @@
 from __future__ import annotations
 
 import dataclasses
-import importlib.util
 import os
 import shutil
-from collections.abc import Callable, Iterator
-from dataclasses import dataclass
-from datetime import datetime, timedelta
+from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
+from demo_records import Demo, new_demo
 from hypothesis import settings
 from playwright.sync_api import Browser, Page, sync_playwright
 
-from warmyard.certify.acts.desk import Desk
-from warmyard.certify.demo.story import make_demo
-from warmyard.certify.ledger import envelope
-from warmyard.certify.ledger.envelope import SigningKey
-from warmyard.certify.ledger.ledger import Ledger
-from warmyard.certify.ledger.state import State
 from warmyard.course.scheme import load_scheme
 from warmyard.course.workspace import Workspace, read_workspace
-from warmyard.errors import SourceError, VerificationError
+from warmyard.errors import SourceError
 
 # A slow machine is no fault of the code; speed has its own place in tests/bench.
 settings.register_profile("warmyard", deadline=None)
@@ -124,48 +116,6 @@ def small_workspace(workspace_root: Path, whole_workspace: Workspace) -> Workspa
     return dataclasses.replace(whole_workspace, scheme=scheme)
 
 
-@dataclass(frozen=True, slots=True)
-class Demo:
-    """A records folder of the demo's people, and the moment at which it was made."""
-
-    records: Path
-    made: datetime
-
-    def key(self, name: str) -> SigningKey:
-        """Return one of the demo's keys."""
-        pem = self.records / "keys" / f"{name}.pem"
-        return envelope.load_key(pem, pem.with_suffix(".phrase").read_text("ascii"))
-
-    def open(self) -> tuple[Ledger, State]:
-        """Return the ledger and what it says."""
-        ledger = Ledger.open(self.records)
-        return ledger, ledger.verify()
-
-    def state(self) -> State:
-        """Return what the ledger says, verified."""
-        return self.open()[1]
-
-    def desk(self, name: str = "office", minutes: int = 1) -> Desk:
-        """Return a desk some minutes after the demo was made."""
-        ledger, _ = self.open()
-        return Desk(ledger, self.made + timedelta(minutes=minutes), self.key(name))
-
-    def broken(self, *witnesses: str) -> VerificationError:
-        """Return how the verification fails; that it does not is the attacker's success."""
-        with pytest.raises(VerificationError) as caught:
-            Ledger.open(self.records).verify(witnesses)
-        return caught.value
-
-
-def new_demo(folder: Path, workspace: Workspace) -> Demo:
-    """Return a demo just made in a folder."""
-    made = datetime.now().astimezone().replace(microsecond=0)
-    records = folder / "records"
-    records.mkdir()
-    make_demo(records, workspace, made)
-    return Demo(records, made)
-
-
 @pytest.fixture(scope="session")
 def demo_made(tmp_path_factory: pytest.TempPathFactory, small_workspace: Workspace) -> Demo:
     """Give the demo under the small scheme, made once; tests take `demo`, a copy."""
@@ -184,16 +134,3 @@ def demo(demo_made: Demo, tmp_path: Path) -> Demo:
 def whole_demo(tmp_path_factory: pytest.TempPathFactory, whole_workspace: Workspace) -> Demo:
     """Give the demo under its own scheme, made once, to look at only."""
     return new_demo(tmp_path_factory.mktemp("whole-demo"), whole_workspace)
-
-
-@pytest.fixture(scope="session")
-def random_inputs() -> Callable[..., dict[str, float]]:
-    """Give the draws of the benchmark: (formula, chance) -> a value for each symbol, over its whole range."""
-    file = Path(__file__).parent / "bench" / "random_inputs.py"
-    spec = importlib.util.spec_from_file_location("random_inputs", file)
-    assert spec is not None
-    assert spec.loader is not None
-    module = importlib.util.module_from_spec(spec)
-    spec.loader.exec_module(module)
-    drawn: Callable[..., dict[str, float]] = module.random_inputs
-    return drawn

@@ -5,11 +5,11 @@ from __future__ import annotations
 import json
 import math
 import random
-from collections.abc import Callable
 from pathlib import Path
 
 import pytest
 from playwright.sync_api import Page
+from random_inputs import random_inputs
 
 from warmyard.errors import InputError
 from warmyard.formula.compute import compute
@@ -31,9 +31,7 @@ def value_or_none(formula: Formula, draw: dict[str, float]) -> float | None:
 
 
 @pytest.mark.browser
-def test_draws_agree_in_a_real_browser(
-    browser_page: Page, workspace_root: Path, tmp_path: Path, random_inputs: Callable[..., dict[str, float]]
-) -> None:
+def test_draws_agree_in_a_real_browser(browser_page: Page, workspace_root: Path, tmp_path: Path) -> None:
     """Classic scripts on a page from disk; every formula over its whole ranges."""
     register, _ = load_register(workspace_root / "course" / "formulas", workspace_root, NO_COUNTRY)
     runtime = workspace_root / "builder" / "warmyard" / "page" / "runtime"

@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-import importlib.util
 from pathlib import Path
-from types import ModuleType
 
 import pytest
+import reading
 from bs4 import BeautifulSoup
 
 from warmyard.course.workspace import Workspace
@@ -20,19 +19,6 @@ MEAN_WORDS = 10
 CUSTOMER_PAGES = sorted(
     path.stem for path in (Path(__file__).parents[2] / "course" / "lessons" / "customer").glob("*.md")
 )
-
-
-def _reading() -> ModuleType:
-    """Return the measure beside this file; tests are imported one by one and see no neighbours."""
-    spec = importlib.util.spec_from_file_location("reading", Path(__file__).with_name("reading.py"))
-    assert spec
-    assert spec.loader
-    module = importlib.util.module_from_spec(spec)
-    spec.loader.exec_module(module)
-    return module
-
-
-reading = _reading()
 
 
 @pytest.fixture(scope="module")
