@@ -21,7 +21,7 @@ BIN = ENVIRONMENT / ("Scripts" if os.name == "nt" else "bin")
 PYTHON = BIN / ("python.exe" if os.name == "nt" else "python")
 PINS = (ROOT / "pyproject.toml", ROOT / "builder" / "constraints.txt")
 BROWSERS = ("chromium", "chromium-browser", "google-chrome", "google-chrome-stable", "chrome")
-EVERY_CORE = ("-n", str(os.cpu_count() or 1), "--dist", "loadfile")
+EVERY_CORE = ("-n", str(os.cpu_count() or 1), "--dist", "loadfile", "--no-loadscope-reorder")
 STYLE: tuple[Sequence[str | Path], ...] = (
     [PYTHON, "-m", "ruff", "check", "builder", "tests"],
     [PYTHON, "-m", "ruff", "format", "--check", "--quiet", "builder", "tests"],

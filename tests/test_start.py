@@ -71,3 +71,12 @@ def test_the_whole_run_takes_every_core(monkeypatch: pytest.MonkeyPatch) -> None
     assert ran[-1][-2:] == ["-n", "7"]
     assert start.test(["tests/formula"]) == 0
     assert "-n" not in ran[-1]
+
+
+def test_the_longest_files_are_files(workspace_root: Path) -> None:
+    """What is begun first, because it takes longest, is there."""
+    text = (workspace_root / "tests" / "conftest.py").read_text("utf-8")
+    listed = text.partition("LONGEST_FIRST = (")[2].partition(")")[0]
+    names = [line.strip(' ",') for line in listed.split("\n") if line.strip()]
+    assert len(names) > 5
+    assert [name for name in names if not (workspace_root / "tests" / name).is_file()] == []

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import shutil
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 from pathlib import Path
 
 import pytest
+from made_once import made_once
 
 from warmyard.certify.acts.desk import Desk
 from warmyard.certify.demo.story import make_demo
@@ -57,4 +59,12 @@ def new_demo(folder: Path, workspace: Workspace) -> Demo:
     records = folder / "records"
     records.mkdir()
     make_demo(records, workspace, made)
+    (folder / "made.txt").write_text(made.isoformat(), "utf-8")
     return Demo(records, made)
+
+
+def demo_once(factory: pytest.TempPathFactory, name: str, workspace: Workspace) -> Demo:
+    """Return this process's own copy of a demo that is made once in a run: nobody shares a database."""
+    made = made_once(factory, name, lambda folder: new_demo(folder, workspace))
+    own = shutil.copytree(made, factory.mktemp(name) / "copy")
+    return Demo(own / "records", datetime.fromisoformat((own / "made.txt").read_text("utf-8")))
