@@ -21,7 +21,7 @@ BIN = ENVIRONMENT / ("Scripts" if os.name == "nt" else "bin")
 PYTHON = BIN / ("python.exe" if os.name == "nt" else "python")
 PINS = (ROOT / "pyproject.toml", ROOT / "builder" / "constraints.txt")
 BROWSERS = ("chromium", "chromium-browser", "google-chrome", "google-chrome-stable", "chrome")
-EVERY_CORE = ("-n", str(os.cpu_count() or 1), "--dist", "loadfile")
+EVERY_CORE = ("-n", str(os.cpu_count() or 1), "--dist", "loadfile", "--no-loadscope-reorder")
 STYLE: tuple[Sequence[str | Path], ...] = (
     [PYTHON, "-m", "ruff", "check", "builder", "tests"],
     [PYTHON, "-m", "ruff", "format", "--check", "--quiet", "builder", "tests"],
@@ -74,7 +74,11 @@ def bench(words: Sequence[str]) -> int:
     chosen = [file for file in files if not words or file.stem.removeprefix("bench_") in words]
     if not chosen:
         return complain(f"no such benchmark; there are {', '.join(file.stem.removeprefix('bench_') for file in files)}")
-    return max(run([str(PYTHON), str(file), *size]) for file in chosen)
+    shared = {
+        **os.environ,
+        "PYTHONPATH": os.pathsep.join([str(ROOT / "tests" / "shared"), os.environ.get("PYTHONPATH", "")]),
+    }
+    return max(run([str(PYTHON), str(file), *size], shared) for file in chosen)
 
 
 def install(extra: str) -> int:

@@ -3,31 +3,44 @@
 from __future__ import annotations
 
 import dataclasses
-import importlib.util
 import os
 import shutil
-from collections.abc import Callable, Iterator
-from dataclasses import dataclass
-from datetime import datetime, timedelta
+from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
+from demo_records import Demo, demo_once
 from hypothesis import settings
+from made_once import made_once
 from playwright.sync_api import Browser, Page, sync_playwright
 
-from warmyard.certify.acts.desk import Desk
-from warmyard.certify.demo.story import make_demo
 from warmyard.certify.ledger import envelope
-from warmyard.certify.ledger.envelope import SigningKey
-from warmyard.certify.ledger.ledger import Ledger
-from warmyard.certify.ledger.state import State
 from warmyard.course.scheme import load_scheme
 from warmyard.course.workspace import Workspace, read_workspace
-from warmyard.errors import SourceError, VerificationError
+from warmyard.errors import SourceError
+from warmyard.web.build import build_edition
 
 # A slow machine is no fault of the code; speed has its own place in tests/bench.
 settings.register_profile("warmyard", deadline=None)
 settings.load_profile("warmyard")
+
+LONGEST_FIRST = (
+    "web/test_second_company.py",
+    "hostile/test_leave_regained.py",
+    "certify/report/test_requirements.py",
+    "browser/test_site.py",
+    "hostile/test_sittings.py",
+    "cli/test_office.py",
+    "certify/acts/test_interest.py",
+    "hostile/test_command_line.py",
+    "browser/test_verify.py",
+    "browser/test_paper.py",
+    "hostile/test_ledger.py",
+    "browser/test_reach.py",
+    "hostile/test_record.py",
+    "browser/test_telephone.py",
+)
+"""Files that take longest, by a profile: begun first, no worker is left with one of them when the others are done."""
 
 CHROMIUM_FLAGS = [
     "--headless",
@@ -52,7 +65,13 @@ def pytest_addoption(parser: pytest.Parser) -> None:
 
 
 def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item]) -> None:
-    """Deselect browser tests where there is no browser, so that the closing line counts them; under CI they fail."""
+    """Put the longest files first; deselect browser tests where there is no browser, and let them fail under CI.
+
+    What is deselected is counted in the closing line.
+    """
+    here = Path(__file__).parent
+    rank = {here / name: at for at, name in enumerate(LONGEST_FIRST)}
+    items.sort(key=lambda item: rank.get(item.path, len(rank)))
     if browser_path() or os.environ.get("CI") == "true":
         return
     without = [item for item in items if item.get_closest_marker("browser")]
@@ -65,6 +84,17 @@ def _a_cache_of_our_own(tmp_path_factory: pytest.TempPathFactory) -> Iterator[No
     """Keep the stamps of proved sources out of the folder of whoever runs the tests."""
     with pytest.MonkeyPatch.context() as patch:
         patch.setenv("XDG_CACHE_HOME", str(tmp_path_factory.mktemp("cache")))
+        yield
+
+
+@pytest.fixture(scope="session", autouse=True)
+def _cheap_seals() -> Iterator[None]:
+    """Let a phrase cost a thousandth: a tenth of a second is spent on purpose, and a demo seals a hundred papers.
+
+    tests/certify/ledger/test_envelope.py and whatever runs as a process of its own seal as the office does.
+    """
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(envelope, "ROUNDS", 600)
         yield
 
 
@@ -124,52 +154,10 @@ def small_workspace(workspace_root: Path, whole_workspace: Workspace) -> Workspa
     return dataclasses.replace(whole_workspace, scheme=scheme)
 
 
-@dataclass(frozen=True, slots=True)
-class Demo:
-    """A records folder of the demo's people, and the moment at which it was made."""
-
-    records: Path
-    made: datetime
-
-    def key(self, name: str) -> SigningKey:
-        """Return one of the demo's keys."""
-        pem = self.records / "keys" / f"{name}.pem"
-        return envelope.load_key(pem, pem.with_suffix(".phrase").read_text("ascii"))
-
-    def open(self) -> tuple[Ledger, State]:
-        """Return the ledger and what it says."""
-        ledger = Ledger.open(self.records)
-        return ledger, ledger.verify()
-
-    def state(self) -> State:
-        """Return what the ledger says, verified."""
-        return self.open()[1]
-
-    def desk(self, name: str = "office", minutes: int = 1) -> Desk:
-        """Return a desk some minutes after the demo was made."""
-        ledger, _ = self.open()
-        return Desk(ledger, self.made + timedelta(minutes=minutes), self.key(name))
-
-    def broken(self, *witnesses: str) -> VerificationError:
-        """Return how the verification fails; that it does not is the attacker's success."""
-        with pytest.raises(VerificationError) as caught:
-            Ledger.open(self.records).verify(witnesses)
-        return caught.value
-
-
-def new_demo(folder: Path, workspace: Workspace) -> Demo:
-    """Return a demo just made in a folder."""
-    made = datetime.now().astimezone().replace(microsecond=0)
-    records = folder / "records"
-    records.mkdir()
-    make_demo(records, workspace, made)
-    return Demo(records, made)
-
-
 @pytest.fixture(scope="session")
 def demo_made(tmp_path_factory: pytest.TempPathFactory, small_workspace: Workspace) -> Demo:
     """Give the demo under the small scheme, made once; tests take `demo`, a copy."""
-    return new_demo(tmp_path_factory.mktemp("demo"), small_workspace)
+    return demo_once(tmp_path_factory, "demo", small_workspace)
 
 
 @pytest.fixture
@@ -183,17 +171,27 @@ def demo(demo_made: Demo, tmp_path: Path) -> Demo:
 @pytest.fixture(scope="session")
 def whole_demo(tmp_path_factory: pytest.TempPathFactory, whole_workspace: Workspace) -> Demo:
     """Give the demo under its own scheme, made once, to look at only."""
-    return new_demo(tmp_path_factory.mktemp("whole-demo"), whole_workspace)
+    return demo_once(tmp_path_factory, "whole-demo", whole_workspace)
 
 
 @pytest.fixture(scope="session")
-def random_inputs() -> Callable[..., dict[str, float]]:
-    """Give the draws of the benchmark: (formula, chance) -> a value for each symbol, over its whole range."""
-    file = Path(__file__).parent / "bench" / "random_inputs.py"
-    spec = importlib.util.spec_from_file_location("random_inputs", file)
-    assert spec is not None
-    assert spec.loader is not None
-    module = importlib.util.module_from_spec(spec)
-    spec.loader.exec_module(module)
-    drawn: Callable[..., dict[str, float]] = module.random_inputs
-    return drawn
+def small_site(tmp_path_factory: pytest.TempPathFactory, workspace_root: Path) -> Path:
+    """Give both editions of the small yard, built once; nobody writes into them."""
+
+    def build(folder: Path) -> None:
+        yard = read_workspace(workspace_root / "tests" / "small_yard")
+        build_edition(yard, "staff", folder / "staff")
+        build_edition(yard, "customer", folder / "customer")
+
+    return made_once(tmp_path_factory, "small-site", build)
+
+
+@pytest.fixture(scope="session")
+def customer_site(tmp_path_factory: pytest.TempPathFactory, whole_workspace: Workspace) -> Path:
+    """Give the customer edition of the real course, built once; nobody writes into it."""
+    made = made_once(
+        tmp_path_factory,
+        "customer-site",
+        lambda folder: build_edition(whole_workspace, "customer", folder / "customer"),
+    )
+    return made / "customer"

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import ast
+import functools
 import shutil
 import sys
 import tomllib
@@ -51,8 +52,17 @@ GROUND = len(LAYERS) - 1
 
 def imports_of(file: Path, package: Path) -> Iterator[tuple[int, str]]:
     """Yield the line and the full name of everything that a file imports, wherever in the file it does so."""
-    here = ("warmyard", *file.relative_to(package).with_suffix("").parts)
-    for node in ast.walk(ast.parse(file.read_text("utf-8"), str(file))):
+    yield from _imports_in(file.read_text("utf-8"), ("warmyard", *file.relative_to(package).with_suffix("").parts))
+
+
+@functools.cache
+def _imports_in(text: str, here: tuple[str, ...]) -> tuple[tuple[int, str], ...]:
+    """Return the imports of a text; copies of the package hold the same texts again and again."""
+    return tuple(_imports(ast.parse(text), here))
+
+
+def _imports(tree: ast.Module, here: tuple[str, ...]) -> Iterator[tuple[int, str]]:
+    for node in ast.walk(tree):
         if isinstance(node, ast.Import):
             yield from ((node.lineno, alias.name) for alias in node.names)
         elif isinstance(node, ast.ImportFrom):

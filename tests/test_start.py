@@ -2,24 +2,13 @@
 
 from __future__ import annotations
 
-import importlib.util
 import subprocess
 import sys
 from pathlib import Path
-from types import ModuleType
 
 import pytest
 
-
-@pytest.fixture
-def start(workspace_root: Path) -> ModuleType:
-    """Give builder/start.py as a module."""
-    spec = importlib.util.spec_from_file_location("start", workspace_root / "builder" / "start.py")
-    assert spec is not None
-    assert spec.loader is not None
-    module = importlib.util.module_from_spec(spec)
-    spec.loader.exec_module(module)
-    return module
+import start
 
 
 def test_a_wrong_word_prints_the_usage(workspace_root: Path) -> None:
@@ -31,7 +20,7 @@ def test_a_wrong_word_prints_the_usage(workspace_root: Path) -> None:
     assert "site | test" in done.stderr
 
 
-def test_ci_without_a_browser_fails(start: ModuleType, monkeypatch: pytest.MonkeyPatch) -> None:
+def test_ci_without_a_browser_fails(monkeypatch: pytest.MonkeyPatch) -> None:
     """Under CI a missing browser is a failure before any test is run."""
     ran: list[object] = []
     monkeypatch.setenv("CI", "true")
@@ -43,7 +32,7 @@ def test_ci_without_a_browser_fails(start: ModuleType, monkeypatch: pytest.Monke
 
 
 def test_elsewhere_a_missing_browser_is_said(
-    start: ModuleType, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+    monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
 ) -> None:
     """Outside CI the tests run without a browser, and that is said."""
     monkeypatch.delenv("CI", raising=False)
@@ -54,7 +43,7 @@ def test_elsewhere_a_missing_browser_is_said(
     assert "were not run" in capsys.readouterr().err
 
 
-def test_a_failed_step_fails_the_whole(start: ModuleType, monkeypatch: pytest.MonkeyPatch) -> None:
+def test_a_failed_step_fails_the_whole(monkeypatch: pytest.MonkeyPatch) -> None:
     """When any of style, types and tests fails, so does the command."""
     monkeypatch.setattr(start, "install", lambda extra: 0)
     monkeypatch.setattr(start, "find_browser", lambda: "chromium")
@@ -71,7 +60,7 @@ def test_ci_runs_the_readme_command(workspace_root: Path) -> None:
     assert "python3 builder/start.py test" in readme
 
 
-def test_the_whole_run_takes_every_core(start: ModuleType, monkeypatch: pytest.MonkeyPatch) -> None:
+def test_the_whole_run_takes_every_core(monkeypatch: pytest.MonkeyPatch) -> None:
     """The whole run is shared among as many processes as there are cores; named tests run in one."""
     ran: list[list[str]] = []
     monkeypatch.setattr(start, "install", lambda extra: 0)
@@ -82,3 +71,12 @@ def test_the_whole_run_takes_every_core(start: ModuleType, monkeypatch: pytest.M
     assert ran[-1][-2:] == ["-n", "7"]
     assert start.test(["tests/formula"]) == 0
     assert "-n" not in ran[-1]
+
+
+def test_the_longest_files_are_files(workspace_root: Path) -> None:
+    """What is begun first, because it takes longest, is there."""
+    text = (workspace_root / "tests" / "conftest.py").read_text("utf-8")
+    listed = text.partition("LONGEST_FIRST = (")[2].partition(")")[0]
+    names = [line.strip(' ",') for line in listed.split("\n") if line.strip()]
+    assert len(names) > 5
+    assert [name for name in names if not (workspace_root / "tests" / name).is_file()] == []

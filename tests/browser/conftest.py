@@ -14,7 +14,6 @@ from warmyard.page.face import face_css
 from warmyard.page.formula_script import units_script
 from warmyard.page.javascript import runtime_text, script_of
 from warmyard.page.payload import PRACTICE_SCRIPTS, item_payload, practice_variants
-from warmyard.web.build import build_edition
 
 PracticePage = Callable[[list[str], list[str]], str]
 
@@ -77,9 +76,6 @@ def framed(body: str, scripts: list[str]) -> str:
 
 
 @pytest.fixture(scope="session")
-def site(tmp_path_factory: pytest.TempPathFactory, practice_yard: Workspace) -> Path:
+def site(small_site: Path) -> Path:
     """Give both editions of the small yard, built once; nobody writes into them."""
-    folder = tmp_path_factory.mktemp("site")
-    build_edition(practice_yard, "staff", folder / "staff")
-    build_edition(practice_yard, "customer", folder / "customer")
-    return folder
+    return small_site

@@ -11,19 +11,14 @@ import pytest
 from playwright.sync_api import Browser, Page
 from pypdf import PdfReader
 
-from warmyard.course.workspace import read_workspace
-from warmyard.web.build import build_edition
-
 pytestmark = pytest.mark.browser
 SMALL_YARD = Path(__file__).resolve().parents[1] / "small_yard"
 
 
 @pytest.fixture(scope="module")
-def lesson(tmp_path_factory: pytest.TempPathFactory) -> Path:
+def lesson(small_site: Path) -> Path:
     """Give a lesson of the small yard, built."""
-    folder = tmp_path_factory.mktemp("site")
-    build_edition(read_workspace(SMALL_YARD), "staff", folder)
-    return folder / "L08-filter.html"
+    return small_site / "staff" / "L08-filter.html"
 
 
 @pytest.fixture(params=[True, False], ids=["scripts-on", "scripts-off"])

@@ -7,9 +7,6 @@ from pathlib import Path
 import pytest
 from playwright.sync_api import Page
 
-from warmyard.course.workspace import read_workspace
-from warmyard.web.build import build_edition
-
 pytestmark = pytest.mark.browser
 SMALL_YARD = Path(__file__).resolve().parents[1] / "small_yard"
 PAGES = ("index", "alarm", "before-you-call", "card-start", "pocket")
@@ -26,11 +23,9 @@ CARD_PX = 14 * 96 / 72
 
 
 @pytest.fixture(scope="module")
-def customer(tmp_path_factory: pytest.TempPathFactory) -> Path:
+def customer(small_site: Path) -> Path:
     """Give the customer edition of the small yard; its styles are those of every company."""
-    folder = tmp_path_factory.mktemp("large") / "customer"
-    build_edition(read_workspace(SMALL_YARD), "customer", folder)
-    return folder
+    return small_site / "customer"
 
 
 @pytest.mark.parametrize("name", PAGES)

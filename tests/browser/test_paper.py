@@ -8,19 +8,17 @@ import shutil
 from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 import pytest
 from axe_playwright_python.sync_playwright import Axe
+from demo_records import Demo
 from playwright.sync_api import Browser, BrowserContext, Page
 
 from warmyard.certify.exam.paper_key import PaperKey, read_key
 from warmyard.certify.ledger.ledger import Ledger
 from warmyard.cli.main import main
 from warmyard.item.variant_model import CaseKey, ChoiceKey, NumberKey, OrderKey, PointKey
-
-if TYPE_CHECKING:
-    from conftest import Demo
 
 pytestmark = pytest.mark.browser
 CANDIDATE = "edda"

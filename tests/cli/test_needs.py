@@ -5,16 +5,13 @@ from __future__ import annotations
 import re
 import shutil
 from pathlib import Path
-from typing import TYPE_CHECKING
 
 import pytest
+from demo_records import Demo
 
 from warmyard.certify.ledger.ledger import Ledger
 from warmyard.cli.main import main
 from warmyard.course import proof, workspace
-
-if TYPE_CHECKING:
-    from conftest import Demo
 
 ROOT = Path(__file__).resolve().parents[2]
 

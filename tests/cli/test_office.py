@@ -6,15 +6,12 @@ import json
 import re
 from datetime import timedelta
 from pathlib import Path
-from typing import TYPE_CHECKING
 
 import pytest
+from demo_records import Demo
 
 from warmyard.certify.ledger.witness import witness_text
 from warmyard.cli.main import main
-
-if TYPE_CHECKING:
-    from conftest import Demo
 
 
 class Desk:

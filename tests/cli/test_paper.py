@@ -5,16 +5,13 @@ from __future__ import annotations
 import json
 import shutil
 from pathlib import Path
-from typing import TYPE_CHECKING
 
 import pytest
+from demo_records import Demo
 
 from warmyard.certify.ledger.code import code_of
 from warmyard.certify.ledger.ledger import Ledger
 from warmyard.cli.main import main
-
-if TYPE_CHECKING:
-    from conftest import Demo
 
 
 @pytest.fixture(scope="module")

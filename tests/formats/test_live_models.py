@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from typing import Any
 
 import msgspec
 import pytest
+from outline import outline
 
 from warmyard.course.fence_table import FENCE_NODE
 from warmyard.course.lesson import Front
@@ -61,7 +61,7 @@ def first_difference(one: Any, other: Any, path: str = "") -> str:
 
 @pytest.mark.parametrize(("name", "format_", "at", "live"), LIVE, ids=[row[0] for row in LIVE])
 def test_the_live_model_stores_what_the_newest_shape_reads(
-    name: str, format_: Format, at: tuple[str, ...], live: Any, outline: Callable[..., Any]
+    name: str, format_: Format, at: tuple[str, ...], live: Any
 ) -> None:
     """Names as stored, types, limits and what stands where nothing is written are the same."""
     frozen = in_any_order(outline(format_.shapes[format_.version], GIVEN))
@@ -90,7 +90,7 @@ class _Otherwise(msgspec.Struct):
     days: int = 15
 
 
-def test_a_careless_rename_says_what_to_do(outline: Callable[..., Any]) -> None:
+def test_a_careless_rename_says_what_to_do() -> None:
     """A name of its own and another default are seen; a name that keeps the stored one is none of both."""
     assert fault_of("slip", outline(_Slip), outline(_Kept)) == ""
     assert 'msgspec.field(name="STORED")' in fault_of("slip", outline(_Slip), outline(_Renamed))

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from typing import Any
 
 import pytest
+from outline import outline
 
 from warmyard.certify.credential.status import StatusList
 from warmyard.certify.credential.token import Token
@@ -34,9 +34,7 @@ WHAT_TO_DO = (
 
 
 @pytest.mark.parametrize(("format_", "live"), LIVE, ids=[format_.name for format_, _ in LIVE])
-def test_the_live_model_stores_what_the_newest_version_says(
-    format_: Format, live: type[Any], outline: Callable[..., Any]
-) -> None:
+def test_the_live_model_stores_what_the_newest_version_says(format_: Format, live: type[Any]) -> None:
     """Names, types, limits and defaults of the live struct are those of the newest frozen shape."""
     assert outline(live) == outline(format_.shapes[format_.version]), WHAT_TO_DO
 

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import ast
 import json
-from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
 import msgspec
 import pytest
+from outline import outline
 
 from warmyard.formats.every import PINNED
 from warmyard.formats.register import Format
@@ -37,9 +37,7 @@ def fault_of_pin(folder: Path, name: str, found: Any, write: bool) -> str:
 
 
 @pytest.mark.parametrize(("format_", "version"), SHAPES, ids=[f"{each.name}-{number}" for each, number in SHAPES])
-def test_a_frozen_shape_is_as_it_was_written(
-    format_: Format, version: int, outline: Callable[..., Any], pytestconfig: pytest.Config
-) -> None:
+def test_a_frozen_shape_is_as_it_was_written(format_: Format, version: int, pytestconfig: pytest.Config) -> None:
     """The outline of every version of every format is the committed one."""
     write = bool(pytestconfig.getoption("--write-golden"))
     assert fault_of_pin(PINS, f"{format_.name}-{version}", outline(format_.shapes[version]), write) == ""
@@ -82,7 +80,7 @@ class _Renamed(msgspec.Struct):
     title: str
 
 
-def test_a_pin_is_written_once_and_never_over(tmp_path: Path, outline: Callable[..., Any]) -> None:
+def test_a_pin_is_written_once_and_never_over(tmp_path: Path) -> None:
     """A missing pin is a sentence and is written on request; an edited shape is a sentence, and its pin stays."""
     assert "slip-1 has no pin" in fault_of_pin(tmp_path, "slip-1", outline(_Slip), False)
     assert fault_of_pin(tmp_path, "slip-1", outline(_Slip), True) == ""

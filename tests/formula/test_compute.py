@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable
 from random import Random
 
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from random_inputs import random_inputs
 
 from warmyard.errors import InputError
 from warmyard.formula.compute import compute, compute_relation, compute_slip, holds, read_inputs, warnings_of
@@ -122,9 +122,7 @@ def test_zero_is_never_negative(register: Register) -> None:
 
 @settings(max_examples=50, deadline=None)
 @given(st.randoms(use_true_random=False))
-def test_no_accepted_input_is_without_a_finite_number(
-    register: Register, random_inputs: Callable[..., dict[str, float]], chance: Random
-) -> None:
+def test_no_accepted_input_is_without_a_finite_number(register: Register, chance: Random) -> None:
     """Over the whole ranges an input is refused in the author's words, or it has a finite number."""
     for formula in register.formulas.values():
         try:

@@ -13,6 +13,7 @@ from typing import Any, Protocol
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from random_inputs import random_inputs
 
 from warmyard.errors import InputError
 from warmyard.formula.check import allowed_difference
@@ -84,9 +85,7 @@ def test_worked_values_in_the_page(register: Register, browser: Browser) -> None
             assert abs(shown["value"] - worked.result) <= allowed_difference(worked.within, worked.result), formula.id
 
 
-def test_random_draws_agree(
-    register: Register, browser: Browser, random_inputs: Callable[..., dict[str, float]]
-) -> None:
+def test_random_draws_agree(register: Register, browser: Browser) -> None:
     """Draws over the whole ranges: the same value within 1e-12, the same refusal, the same warnings."""
     chance = random.Random(20270101)
     for formula in register.formulas.values():

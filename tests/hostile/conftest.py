@@ -2,12 +2,8 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
 import pytest
-
-if TYPE_CHECKING:
-    from conftest import Demo
+from demo_records import Demo
 
 
 @pytest.fixture

@@ -4,16 +4,13 @@ from __future__ import annotations
 
 from datetime import datetime, timedelta
 from pathlib import Path
-from typing import TYPE_CHECKING
 
 import pytest
+from demo_records import Demo
 
 from warmyard.certify.ledger import envelope
 from warmyard.certify.ledger.ledger import Ledger
 from warmyard.cli.main import main
-
-if TYPE_CHECKING:
-    from conftest import Demo
 
 
 def bytes_of(folder: Path) -> dict[str, bytes]:

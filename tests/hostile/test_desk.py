@@ -5,17 +5,14 @@ from __future__ import annotations
 import base64
 import json
 from pathlib import Path
-from typing import TYPE_CHECKING
 
 import pytest
+from demo_records import Demo
 
 from warmyard.certify.demo.files import form_file, portrait_png
 from warmyard.certify.ledger.side_files import read_side
 from warmyard.cli.main import main
 from warmyard.course.workspace import Workspace
-
-if TYPE_CHECKING:
-    from conftest import Demo
 
 STATION = "power-fuel-start-stop"
 

@@ -6,9 +6,9 @@ import os
 import shutil
 from datetime import timedelta
 from pathlib import Path
-from typing import TYPE_CHECKING
 
 import pytest
+from demo_records import Demo
 
 from warmyard.certify.acts.correction import EraseFile, enter_erase
 from warmyard.certify.acts.desk import Desk
@@ -19,9 +19,6 @@ from warmyard.certify.ledger.ledger import Ledger
 from warmyard.cli import record as record_module
 from warmyard.cli.main import main
 from warmyard.errors import InputError
-
-if TYPE_CHECKING:
-    from conftest import Demo
 
 
 def entry(target: Demo, number: int) -> Path:

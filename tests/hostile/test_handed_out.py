@@ -9,10 +9,11 @@ import re
 from collections.abc import Callable
 from datetime import date, timedelta
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 import msgspec
 import pytest
+from demo_records import Demo
 from secrets_of_tests import key_from_seed
 
 from warmyard.certify.acts.person import PersonFile, enter_person
@@ -24,9 +25,6 @@ from warmyard.certify.ledger import envelope
 from warmyard.certify.ledger.envelope import SigningKey
 from warmyard.cli.main import main
 from warmyard.errors import InputError, VerificationError
-
-if TYPE_CHECKING:
-    from conftest import Demo
 
 OFFICE = key_from_seed(bytes(range(32)))
 THIEF = key_from_seed(bytes(range(1, 33)))

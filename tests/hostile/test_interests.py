@@ -6,9 +6,10 @@ import re
 from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import date, timedelta
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 import pytest
+from demo_records import Demo
 
 from warmyard.certify.acts.correction import EraseFile, VoidFile, enter_erase, enter_void
 from warmyard.certify.acts.decision import decide
@@ -21,9 +22,6 @@ from warmyard.certify.ledger.envelope import SigningKey
 from warmyard.certify.ledger.ledger import Ledger
 from warmyard.certify.ledger.state import State
 from warmyard.errors import InputError
-
-if TYPE_CHECKING:
-    from conftest import Demo
 
 WORDS = "0" * 64
 

@@ -5,9 +5,9 @@ from __future__ import annotations
 import errno
 from collections.abc import Callable
 from pathlib import Path
-from typing import TYPE_CHECKING
 
 import pytest
+from demo_records import Demo
 
 from warmyard.certify.acts.correction import EraseFile, VoidFile, enter_erase, enter_void
 from warmyard.certify.acts.evidence import EvidenceFile, enter_evidence_list
@@ -21,9 +21,6 @@ from warmyard.certify.ledger import folders, ledger
 from warmyard.certify.ledger.code import code_of
 from warmyard.cli.main import main
 from warmyard.course.workspace import Workspace
-
-if TYPE_CHECKING:
-    from conftest import Demo
 
 
 def stopped(*args: object) -> None:

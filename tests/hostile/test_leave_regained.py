@@ -9,10 +9,11 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import timedelta
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 import msgspec
 import pytest
+from demo_records import Demo
 
 from warmyard.certify.acts.correction import VoidFile, enter_void
 from warmyard.certify.acts.decision import decide
@@ -29,9 +30,6 @@ from warmyard.certify.rules.clearance import Clearance, clearance_of
 from warmyard.course.scheme_shape import SURVEILLANCE
 from warmyard.course.workspace import Workspace
 from warmyard.errors import InputError
-
-if TYPE_CHECKING:
-    from conftest import Demo
 
 UPPER = "set-combustion"
 """An activity that only level 3 allows."""

@@ -6,9 +6,9 @@ import shutil
 import sqlite3
 from collections.abc import Callable
 from pathlib import Path
-from typing import TYPE_CHECKING
 
 import pytest
+from demo_records import Demo
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
@@ -21,9 +21,6 @@ from warmyard.certify.ledger.ledger import Ledger
 from warmyard.certify.ledger.witness import witness_text
 from warmyard.cli.main import main
 from warmyard.errors import VerificationError
-
-if TYPE_CHECKING:
-    from conftest import Demo
 
 NAMES = ("asta", "bram", "cleo", "dane", "edda", "Asta", "Fellweather", "Okonedo", "Marrowby", "Whitlocke", "Vossberg")
 

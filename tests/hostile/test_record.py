@@ -7,10 +7,11 @@ import re
 from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import date, timedelta
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 import msgspec
 import pytest
+from demo_records import Demo
 
 from warmyard.certify.acts.certificate import give_certificate
 from warmyard.certify.acts.correction import EraseFile, VoidFile, enter_erase, enter_void
@@ -28,9 +29,6 @@ from warmyard.certify.ledger.schemes import scheme_bytes
 from warmyard.certify.rules.clearance import Clearance, clearance_of
 from warmyard.course.workspace import Workspace
 from warmyard.errors import InputError, VerificationError
-
-if TYPE_CHECKING:
-    from conftest import Demo
 
 STATION = "power-fuel-start-stop"
 

@@ -9,9 +9,10 @@ import re
 import zipfile
 from collections.abc import Callable
 from datetime import timedelta
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 import pytest
+from demo_records import Demo
 from secrets_of_tests import open_sealed
 
 from warmyard.certify.acts.desk import Desk
@@ -25,9 +26,6 @@ from warmyard.certify.ledger import envelope
 from warmyard.certify.ledger.code import code_of
 from warmyard.course.workspace import Workspace
 from warmyard.errors import InputError, VerificationError
-
-if TYPE_CHECKING:
-    from conftest import Demo
 
 
 class Candidate:

@@ -1,16 +1,13 @@
-"""The course's machine, loaded once, a toy machine that shares nothing with it, and the exact search of a best way."""
+"""The course's machine, loaded once, and a toy machine that shares nothing with it."""
 
 from __future__ import annotations
 
-import importlib.util
-from collections.abc import Callable
 from pathlib import Path
 
 import pytest
 
 from warmyard.machine.load import load_machine
 from warmyard.machine.model import Machine
-from warmyard.machine.policy import Plan
 
 TOY = Path(__file__).parent / "toy"
 
@@ -29,15 +26,3 @@ def toy() -> Machine:
     found, faults = load_machine(TOY, TOY)
     assert found is not None, [str(fault) for fault in faults]
     return found
-
-
-@pytest.fixture(scope="session")
-def best_policy() -> Callable[..., tuple[Plan, bool]]:
-    """Give the exact search: the best way through a case, and whether the case was small enough for it."""
-    spec = importlib.util.spec_from_file_location("exact_search", Path(__file__).with_name("exact_search.py"))
-    assert spec is not None
-    assert spec.loader is not None
-    module = importlib.util.module_from_spec(spec)
-    spec.loader.exec_module(module)
-    search: Callable[..., tuple[Plan, bool]] = module.best_policy
-    return search

@@ -8,7 +8,8 @@ from cryptography.hazmat.primitives.asymmetric.ed25519 import Ed25519PrivateKey
 from cryptography.hazmat.primitives.ciphers.aead import AESGCM
 from cryptography.hazmat.primitives.kdf.pbkdf2 import PBKDF2HMAC
 
-from warmyard.certify.ledger.envelope import ROUNDS, Sealed, SigningKey, key_id, plain_phrase
+from warmyard.certify.ledger import envelope
+from warmyard.certify.ledger.envelope import Sealed, SigningKey, key_id, plain_phrase
 from warmyard.errors import VerificationError
 
 
@@ -21,7 +22,7 @@ def key_from_seed(seed: bytes) -> SigningKey:
 
 def open_sealed(phrase: str, sealed: Sealed, bound_to: bytes) -> bytes:
     """Return the text inside, as the page opens it; raise VerificationError when phrase, box or binding differ."""
-    if sealed.rounds != ROUNDS or len(sealed.salt) != 16 or len(sealed.nonce) != 12:
+    if sealed.rounds != envelope.ROUNDS or len(sealed.salt) != 16 or len(sealed.nonce) != 12:
         raise VerificationError("seal", "the seal has other parameters than Warmyard writes")
     key = PBKDF2HMAC(hashes.SHA256(), 32, sealed.salt, sealed.rounds).derive(plain_phrase(phrase).encode())
     try:

@@ -7,9 +7,6 @@ from pathlib import Path
 
 import pytest
 
-from warmyard.course.workspace import read_workspace
-from warmyard.web.build import build_edition
-
 SMALL_YARD = Path(__file__).resolve().parents[1] / "small_yard"
 
 
@@ -20,10 +17,6 @@ def yard(tmp_path: Path) -> Path:
 
 
 @pytest.fixture(scope="session")
-def built(tmp_path_factory: pytest.TempPathFactory) -> Path:
+def built(small_site: Path) -> Path:
     """Give both editions of the small yard, built once; tests only read them."""
-    workspace = read_workspace(SMALL_YARD)
-    folder = tmp_path_factory.mktemp("built")
-    for edition in ("staff", "customer"):
-        build_edition(workspace, edition, folder / edition)  # type: ignore[arg-type]
-    return folder
+    return small_site

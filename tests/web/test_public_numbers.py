@@ -9,25 +9,15 @@ from bs4 import BeautifulSoup
 from playwright.sync_api import Browser
 
 from warmyard.course.rules import check_rules, load_rules
-from warmyard.course.workspace import Workspace
 from warmyard.errors import SourceError
-from warmyard.web.build import build_edition
 
 SMALLEST_PX = 44
 
 
-@pytest.fixture(scope="module")
-def customer(tmp_path_factory: pytest.TempPathFactory, whole_workspace: Workspace) -> Path:
-    """Give the customer edition of the course."""
-    folder = tmp_path_factory.mktemp("customer")
-    build_edition(whole_workspace, "customer", folder)
-    return folder
-
-
-def test_every_page_that_names_the_public_numbers_dials_them(customer: Path) -> None:
+def test_every_page_that_names_the_public_numbers_dials_them(customer_site: Path) -> None:
     """999 and 112 are links wherever the number stands, cards and telephone questions included, without a mark."""
     naming = set()
-    for path in customer.rglob("*.html"):
+    for path in customer_site.rglob("*.html"):
         page = BeautifulSoup(path.read_text(encoding="utf-8"), "html.parser")
         for named in page.select("[data-wy-rule=emergency-number]"):
             naming.add(path.name)
@@ -41,11 +31,11 @@ def test_every_page_that_names_the_public_numbers_dials_them(customer: Path) -> 
 
 @pytest.mark.browser
 @pytest.mark.parametrize("name", ["emergency.html", "index.html", "card.html", "pocket.html"])
-def test_a_cold_thumb_can_tap_them(customer: Path, chromium: Browser, name: str) -> None:
+def test_a_cold_thumb_can_tap_them(customer_site: Path, chromium: Browser, name: str) -> None:
     """On a telephone each number is at least 44 px high and wide."""
     context = chromium.new_context(viewport={"width": 390, "height": 844}, has_touch=True, is_mobile=True)
     page = context.new_page()
-    page.goto((customer / name).as_uri())
+    page.goto((customer_site / name).as_uri())
     page.wait_for_timeout(200)
     boxes = [link.bounding_box() for link in page.locator("a[href='tel:999']").all() if link.is_visible()]
     context.close()

@@ -2,15 +2,12 @@
 
 from __future__ import annotations
 
-import importlib.util
 from pathlib import Path
-from types import ModuleType
 
 import pytest
+import reading
 from bs4 import BeautifulSoup
 
-from warmyard.course.workspace import Workspace
-from warmyard.web.build import build_edition
 from warmyard.web.pocket import LARGEST_BYTES
 
 OLDEST_YEARS = 11
@@ -20,27 +17,6 @@ MEAN_WORDS = 10
 CUSTOMER_PAGES = sorted(
     path.stem for path in (Path(__file__).parents[2] / "course" / "lessons" / "customer").glob("*.md")
 )
-
-
-def _reading() -> ModuleType:
-    """Return the measure beside this file; tests are imported one by one and see no neighbours."""
-    spec = importlib.util.spec_from_file_location("reading", Path(__file__).with_name("reading.py"))
-    assert spec
-    assert spec.loader
-    module = importlib.util.module_from_spec(spec)
-    spec.loader.exec_module(module)
-    return module
-
-
-reading = _reading()
-
-
-@pytest.fixture(scope="module")
-def customer(whole_workspace: Workspace, tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """Give the customer edition of the real course."""
-    folder = tmp_path_factory.mktemp("reading") / "customer"
-    build_edition(whole_workspace, "customer", folder)
-    return folder
 
 
 def test_the_measure_agrees_with_known_sentences() -> None:
@@ -64,9 +40,9 @@ def test_a_list_and_a_colon_end_a_sentence_and_marks_are_not_read() -> None:
 
 
 @pytest.mark.parametrize("name", [*CUSTOMER_PAGES, "pocket"])
-def test_every_page_of_the_customer_reads_at_eleven(customer: Path, name: str) -> None:
+def test_every_page_of_the_customer_reads_at_eleven(customer_site: Path, name: str) -> None:
     """Grade and five years at most eleven; no sentence beyond twenty words, ten on average."""
-    found = reading.sentences((customer / f"{name}.html").read_text(encoding="utf-8"))
+    found = reading.sentences((customer_site / f"{name}.html").read_text(encoding="utf-8"))
     assert len(found) > 5
     assert reading.reading_age(found) <= OLDEST_YEARS
     longest = max(found, key=lambda sentence: len(reading.words(sentence)))
@@ -74,9 +50,9 @@ def test_every_page_of_the_customer_reads_at_eleven(customer: Path, name: str) -
     assert sum(len(reading.words(sentence)) for sentence in found) / len(found) <= MEAN_WORDS
 
 
-def test_the_pocket_file_is_small_and_needs_no_script(customer: Path) -> None:
+def test_the_pocket_file_is_small_and_needs_no_script(customer_site: Path) -> None:
     """Below 300 kB; no script, no handler, nothing loaded from anywhere; every way leads inside the file."""
-    path = customer / "pocket.html"
+    path = customer_site / "pocket.html"
     assert path.stat().st_size < LARGEST_BYTES
     page = BeautifulSoup(path.read_text(encoding="utf-8"), "html.parser")
     assert not page.find_all(["script", "iframe", "object", "img"])

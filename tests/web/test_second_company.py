@@ -5,14 +5,14 @@ from __future__ import annotations
 import io
 import re
 import shutil
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from pathlib import Path
 from typing import Any
 
 import pypdf
 import pytest
 import yaml
-from bs4 import BeautifulSoup
+from selectolax.lexbor import LexborHTMLParser
 
 from warmyard.course.fleet import shown_value
 from warmyard.course.proof import read_proved
@@ -24,6 +24,7 @@ from warmyard.web.build import build_edition
 SECOND = Path(__file__).resolve().parents[1] / "second_yard" / "site_config"
 OF_THE_FUEL = ("fuel-density", "fuel-net-heat")
 """Values that belong to the fuel and not to a machine: they stand in tables and sources of every company."""
+Pages = Mapping[str, LexborHTMLParser]
 TELLING_DIGITS = 3
 """A value with fewer digits, such as 10 bar, may stand in any course by chance."""
 
@@ -52,6 +53,15 @@ def second(root: Path, workspace: Workspace) -> Path:
     return root / "site"
 
 
+@pytest.fixture(scope="module")
+def pages(second: Path) -> Pages:
+    """Give every page of the second company by its file, parsed once."""
+    return {
+        path.relative_to(second).as_posix(): LexborHTMLParser(path.read_text(encoding="utf-8"))
+        for path in sorted(second.rglob("*.html"))
+    }
+
+
 def sources(root: Path, name: str) -> list[dict[str, Any]]:
     """Return a company's files of one kind as plain YAML."""
     return [yaml.safe_load(path.read_text(encoding="utf-8")) for path in sorted((root / "site_config").glob(name))]
@@ -78,12 +88,16 @@ def test_no_name_and_no_number_to_call_of_the_first_company_stays(second: Path, 
     names |= {phone.replace(" ", "") for phone in phones}
     for sheet in sources(workspace_root, "fleet/*.yaml"):
         names |= {sheet["id"], sheet["name"], sheet["name"].split()[0], sheet["serial"]}
-    patterns = [whole(name) for name in sorted(names)]
-    left = [f"{file}: {match.group()}" for file, text in texts(second) for p in patterns if (match := p.search(text))]
+    left = [
+        f"{file}: {name}"
+        for file, text in texts(second)
+        for name in sorted(names)
+        if name in text and whole(name).search(text)
+    ]
     assert left == []
 
 
-def test_no_value_of_a_sheet_of_the_first_company_stays(second: Path, workspace_root: Path) -> None:
+def test_no_value_of_a_sheet_of_the_first_company_stays(pages: Pages, workspace_root: Path) -> None:
     """No page shows a value with three telling digits that only a machine of the first company has."""
     own = {
         value
@@ -98,30 +112,32 @@ def test_no_value_of_a_sheet_of_the_first_company_stays(second: Path, workspace_
         if len(re.sub(r"\D", "", value.split()[0]).strip("0")) >= TELLING_DIGITS
     }
     assert len(values) > 10
-    patterns = [re.compile(rf"(?<![0-9.]){re.escape(value)}(?![0-9A-Za-z/])") for value in sorted(values)]
     left = []
-    for path in sorted(second.rglob("*.html")):
-        page = BeautifulSoup(path.read_text(encoding="utf-8"), "html.parser")
-        text = " ".join(page.get_text(" ").replace("\xa0", " ").split())
-        left += [f"{path.name}: {match.group()}" for pattern in patterns if (match := pattern.search(text))]
+    for name, page in pages.items():
+        assert page.root is not None
+        text = " ".join(page.root.text(separator=" ").replace("\xa0", " ").split())
+        left += [
+            f"{name}: {value}"
+            for value in sorted(values)
+            if value in text and re.search(rf"(?<![0-9.]){re.escape(value)}(?![0-9A-Za-z/])", text)
+        ]
     assert left == []
 
 
-def test_every_value_shown_is_the_second_company_s(second: Path, workspace: Workspace) -> None:
+def test_every_value_shown_is_the_second_company_s(pages: Pages, workspace: Workspace) -> None:
     """Values of sheets and rules in the pages are those of its machine and of its country."""
     sheet = next(iter(workspace.sheets.values()))
     seen = 0
-    for path in sorted(second.rglob("*.html")):
-        page = BeautifulSoup(path.read_text(encoding="utf-8"), "html.parser")
-        for tag in page.select("[data-wy-sheet]"):
-            field = str(tag["data-wy-sheet"])
+    for page in pages.values():
+        for tag in page.css("[data-wy-sheet]"):
+            field = str(tag.attributes["data-wy-sheet"])
             if field in sheet.values:
-                assert tag.get_text().replace("\xa0", " ") == shown_value(sheet.values[field])
+                assert tag.text().replace("\xa0", " ") == shown_value(sheet.values[field])
                 seen += 1
-        for tag in page.select("[data-wy-rule]"):
-            rule = workspace.rules[str(tag["data-wy-rule"])]
+        for tag in page.css("[data-wy-rule]"):
+            rule = workspace.rules[str(tag.attributes["data-wy-rule"])]
             shown = rule.value if isinstance(rule.value, str) else f"{plain_number(rule.value)} {show_unit(rule.unit)}"
-            assert tag.get_text().replace("\xa0", " ") == shown.strip()
+            assert tag.text().replace("\xa0", " ") == shown.strip()
             seen += 1
     assert seen > 50
 

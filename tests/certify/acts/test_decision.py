@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from datetime import timedelta
-from typing import TYPE_CHECKING
 
 import pytest
+from demo_records import Demo
 from msgspec import structs
 
 from warmyard.certify.acts.decision import decide
@@ -23,9 +23,6 @@ from warmyard.certify.rules.judge import evidence_on, parts_to_pass, standing
 from warmyard.certify.rules.standing import grants_of
 from warmyard.course.scheme_model import RenewsWith, Scheme
 from warmyard.errors import InputError
-
-if TYPE_CHECKING:
-    from conftest import Demo
 
 
 def grant(demo: Demo, person: str, *, by: str = "ines", key: SigningKey | None = None, minutes: int = 5) -> object:

@@ -5,10 +5,11 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import date, timedelta
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 import pytest
 from bs4 import BeautifulSoup
+from demo_records import Demo
 
 from warmyard.certify.acts.certificate import give_certificate
 from warmyard.certify.acts.correction import EraseFile, VoidFile, enter_erase, enter_void
@@ -29,9 +30,6 @@ from warmyard.certify.rules.interest import declaration, has_declared
 from warmyard.cli.main import main
 from warmyard.course.workspace import Workspace
 from warmyard.errors import InputError
-
-if TYPE_CHECKING:
-    from conftest import Demo
 
 ACTIVITY = "hand-over"
 

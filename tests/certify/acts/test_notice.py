@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from datetime import date, timedelta
 from pathlib import Path
-from typing import TYPE_CHECKING
 
 import pytest
+from demo_records import Demo
 
 from warmyard.certify.acts.certificate import places
 from warmyard.certify.acts.correction import VoidFile, enter_void
@@ -20,9 +20,6 @@ from warmyard.certify.rules.notice import touched_by
 from warmyard.cli.main import main
 from warmyard.course.workspace import Workspace
 from warmyard.errors import InputError
-
-if TYPE_CHECKING:
-    from conftest import Demo
 
 SOURCE = "ab" * 32
 ACTIVITY = "fuel-and-start"

@@ -7,7 +7,7 @@ import json
 from datetime import timedelta
 from io import BytesIO
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 import base58
 import jcs
@@ -17,6 +17,7 @@ import nacl.signing
 import pypdf
 import pytest
 from cryptography.hazmat.primitives.asymmetric.ed25519 import Ed25519PublicKey
+from demo_records import Demo
 from hypothesis import given
 from hypothesis import strategies as st
 
@@ -33,9 +34,6 @@ from warmyard.certify.rules.standing import grants_of
 from warmyard.cli.main import main
 from warmyard.course.workspace import Workspace
 from warmyard.errors import InputError, VerificationError
-
-if TYPE_CHECKING:
-    from conftest import Demo
 
 
 def give(demo: Demo, workspace: Workspace, person: str = "asta", minutes: int = 5) -> Given:

@@ -4,16 +4,14 @@ from __future__ import annotations
 
 from collections import Counter, defaultdict
 from datetime import date
-from typing import TYPE_CHECKING
+
+from demo_records import Demo
 
 from warmyard.certify.demo.cast import CANDIDATES, NAMES
 from warmyard.certify.exam.blueprint import expected_share
 from warmyard.certify.ledger.bodies import Observation, Sitting
 from warmyard.certify.rules.clearance import board
 from warmyard.course.workspace import Workspace
-
-if TYPE_CHECKING:
-    from conftest import Demo
 
 WHY_NOT = {
     "bram": "expired on", "cleo": "suspended on", "dane": "nobody has observed it yet",

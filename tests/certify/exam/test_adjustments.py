@@ -5,10 +5,10 @@ from __future__ import annotations
 import json
 from collections import Counter
 from pathlib import Path
-from typing import TYPE_CHECKING
 
 import msgspec
 import pytest
+from demo_records import Demo
 
 from warmyard.certify.acts.paper import issue_paper
 from warmyard.certify.exam.adjustments import Adjustments, verify_adjustments
@@ -23,9 +23,6 @@ from warmyard.course.scheme import check_scheme
 from warmyard.course.workspace import Workspace
 from warmyard.errors import InputError, VerificationError
 from warmyard.item.chance import chance_for, start_of
-
-if TYPE_CHECKING:
-    from conftest import Demo
 
 MORE = Adjustments(extra_time_percent=25, read_aloud=True, because="reads slowly", approved_by="odile")
 

@@ -6,9 +6,10 @@ import re
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 from datetime import UTC, date, datetime, timedelta
-from typing import TYPE_CHECKING
+from pathlib import Path
 
 import pytest
+from demo_records import Demo
 from hypothesis import given
 from hypothesis import strategies as st
 
@@ -17,11 +18,6 @@ from warmyard.certify.demo.cast import NAMES
 from warmyard.certify.report.calendar import Due, calendar_text, escaped, folded
 from warmyard.certify.rules.notice import touched_by
 from warmyard.cli.main import main
-
-if TYPE_CHECKING:
-    from pathlib import Path
-
-    from conftest import Demo
 
 # 3.1: contentline = name *(";" param) ":" value; 3.3.11: what may follow a backslash.
 CONTENT = re.compile(

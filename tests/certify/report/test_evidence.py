@@ -5,10 +5,11 @@ from __future__ import annotations
 import re
 from datetime import timedelta
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 import pytest
 from bs4 import BeautifulSoup
+from demo_records import Demo
 
 from warmyard.certify.acts.correction import VoidFile, enter_void
 from warmyard.certify.acts.evidence import EvidenceFile, enter_evidence
@@ -17,9 +18,6 @@ from warmyard.certify.ledger.bodies import Irregularity, Observation, Sitting
 from warmyard.cli.evidence import nearness
 from warmyard.cli.main import main
 from warmyard.course.scheme_model import Cut
-
-if TYPE_CHECKING:
-    from conftest import Demo
 
 HOSTILE = '<img src=x onerror="alert(1)"> #read("/etc/passwd") {0.__class__}'
 

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from datetime import date, timedelta
 from pathlib import Path
-from typing import TYPE_CHECKING
 
 import pytest
 from bs4 import BeautifulSoup
+from demo_records import Demo
 
 from warmyard.certify.acts.correction import EraseFile, VoidFile, enter_erase, enter_void
 from warmyard.certify.acts.desk import Desk
@@ -18,9 +18,6 @@ from warmyard.certify.report.requirements import RequirementShown, load_requirem
 from warmyard.certify.rules.interest import declaration
 from warmyard.cli.main import main
 from warmyard.course.workspace import Workspace
-
-if TYPE_CHECKING:
-    from conftest import Demo
 
 
 def desk(demo: Demo) -> Desk:

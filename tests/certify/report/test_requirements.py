@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import json
 from collections.abc import Callable
-from typing import TYPE_CHECKING
+from pathlib import Path
 
 import pytest
+from demo_records import Demo
 
 from warmyard.certify.acts.evidence import EvidenceFile, enter_evidence
 from warmyard.certify.demo.cast import NAMES
@@ -22,11 +23,6 @@ from warmyard.certify.report.requirements import (
 from warmyard.cli.main import main
 from warmyard.course.workspace import Workspace
 from warmyard.errors import SourceErrors
-
-if TYPE_CHECKING:
-    from pathlib import Path
-
-    from conftest import Demo
 
 
 def rows_of(demo: Demo, workspace: Workspace) -> dict[str, RequirementShown]:

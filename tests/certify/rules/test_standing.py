@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from datetime import date, timedelta
-from typing import TYPE_CHECKING
 
 import msgspec
 import pytest
+from demo_records import Demo
 from hypothesis import given
 from hypothesis import strategies as st
 
@@ -20,9 +20,6 @@ from warmyard.certify.rules.judge import standing
 from warmyard.certify.rules.standing import grants_of
 from warmyard.course.scheme_shape import SURVEILLANCE
 from warmyard.errors import InputError
-
-if TYPE_CHECKING:
-    from conftest import Demo
 
 DAY = timedelta(days=1)
 

@@ -208,7 +208,7 @@ def seal(phrase: str, plain: bytes, bound_to: bytes) -> Sealed:
     AES-256-GCM output with its 16-byte tag at the end, `bound_to` its additional data.
     """
     salt, nonce = secrets.token_bytes(16), secrets.token_bytes(12)
-    return Sealed(salt, nonce, AESGCM(_drawn_key(phrase, salt, ROUNDS)).encrypt(nonce, plain, bound_to))
+    return Sealed(salt, nonce, AESGCM(_drawn_key(phrase, salt, ROUNDS)).encrypt(nonce, plain, bound_to), ROUNDS)
 
 
 def _drawn_key(phrase: str, salt: bytes, rounds: int) -> bytes:
