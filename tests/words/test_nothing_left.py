@@ -8,6 +8,10 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
+from bs4 import BeautifulSoup
+from bs4.element import PreformattedString
+
+from warmyard.words import names_in, own_words
 
 PACKAGE = Path(__file__).resolve().parents[2] / "builder" / "warmyard"
 SENTENCE = re.compile(r"(?<![-\w./{<=])[A-Za-z]{2,}[,:]? [A-Za-z]{2,}(?![-\w=/(])|\b[A-Z][a-z]+ [a-z]+\b")
@@ -124,3 +128,103 @@ def test_the_exceptions_are_still_needed() -> None:
         if not any(text.startswith(start) for _, text in sentences((PACKAGE / name).read_text(encoding="utf-8")))
     ]
     assert gone == []
+
+
+TEMPLATE = re.compile(r"\{#.*?#\}|\{%.*?%\}|\{\{.*?\}\}", re.DOTALL)
+SILENT = ("style", "script")
+JINJA_LITERAL = re.compile(r"\{[{%].*?[%}]\}", re.DOTALL)
+
+
+def in_templates(html: str) -> Iterator[str]:
+    """Yield the letters that a template writes itself: text, and attributes that a reader sees or hears."""
+    page = BeautifulSoup(TEMPLATE.sub("", html), "html.parser")
+    for tag in page.find_all(True):
+        yield from (str(tag[name]) for name in ("aria-label", "alt", "title", "placeholder") if tag.get(name))
+    for text in page.find_all(string=True):
+        if not isinstance(text, PreformattedString) and text.parent is not None and text.parent.name not in SILENT:
+            yield str(text)
+
+
+def test_no_template_writes_a_word() -> None:
+    """Every letter that a template of the site shows comes from a word or from the course."""
+    found = []
+    for path in sorted((PACKAGE / "web" / "theme").rglob("*.html")):
+        html = path.read_text(encoding="utf-8")
+        name = path.relative_to(PACKAGE).as_posix()
+        found += [f"{name}: {text.strip()}" for text in in_templates(html) if re.search("[A-Za-z]", text)]
+        for inside in JINJA_LITERAL.findall(html):
+            literals = re.findall(r'"([^"]*)"', inside)
+            found += [f"{name}: {text}" for text in literals if re.search(r"[A-Za-z]{2,} [a-z]{2,}|[A-Z][a-z]", text)]
+    assert found == []
+
+
+def test_a_word_in_a_template_is_found() -> None:
+    """Text, a label and an alternative that a template writes itself are seen; tags, classes and names are not."""
+    html = '<p class="wy-tag">Caution</p>{% if say %}<i aria-label="Go on">{{ say }}</i>{% endif %}{{ word("a.b") }}'
+    assert sorted(text for text in in_templates(html) if text.strip()) == ["Caution", "Go on"]
+
+
+SCRIPTS = ("page/runtime", "web/theme/assets")
+FROM_OUTSIDE = {"iframe-worker.js": "its comment says where it comes from"}
+NO_SENTENCE = re.compile(r"wy-|^use strict$|^[\s,;:]*$|^[a-z]+\.[a-z]|\[|[<>{}=#]|^input, select")
+"""Classes, selectors and ids."""
+
+
+def literals_of(script: str) -> Iterator[tuple[int, str]]:
+    """Yield every text literal of a script with its line; comments and regular expressions are passed over."""
+    token = re.compile(
+        r"""//[^\n]*|/\*.*?\*/|(?<=[=(,:!&|?+])\s*/(?![*/])(?:\\.|\[(?:\\.|[^\]\n])*\]|[^/\n\\])+/"""
+        r"""|"((?:\\.|[^"\\\n])*)"|'((?:\\.|[^'\\\n])*)'|`((?:\\.|[^`\\])*)`""",
+        re.DOTALL,
+    )
+    for found in token.finditer(script):
+        text = next((part for part in found.groups() if part is not None), None)
+        if text is not None:
+            yield script.count("\n", 0, found.start()) + 1, text
+
+
+def test_no_script_says_a_sentence() -> None:
+    """No literal of a script holds two English words; what is said comes from WY.word."""
+    found = []
+    for folder in SCRIPTS:
+        for path in sorted((PACKAGE / folder).rglob("*.js")):
+            for line, text in literals_of(path.read_text(encoding="utf-8")) if path.name not in FROM_OUTSIDE else ():
+                if re.search(r"[A-Za-z]{2,}[,:.]? [A-Za-z]{2,}", text) and not NO_SENTENCE.search(text):
+                    found.append(f"{path.relative_to(PACKAGE)}:{line}: {text}")
+    assert found == []
+
+
+def test_a_sentence_in_a_script_is_found() -> None:
+    """The finder reads both quotes and back ticks, and neither comments nor regular expressions."""
+    script = """// "a comment here" and more
+      var a = "any above", b = 'no finite number', c = /"not this one"/, d = `two words`; /* 'nor this' */
+    """
+    assert [text for _, text in literals_of(script)] == ["any above", "no finite number", "two words"]
+
+
+CALLED = {
+    "html": re.compile(r"""\b(?:word|strong)\("([\w.%/-]+)"(?=[,)])"""),
+    "py": re.compile(r"""\b(?:say\((?:words|\{\}), |word\(|strong\()"([\w-]+\.[\w./%-]+)"(?=[,)])"""),
+    "js": re.compile(r"""WY\.(?:word|button)\("([\w.-]+)"(?=[,)])"""),
+}
+
+
+def test_every_word_that_is_called_is_there() -> None:
+    """An id in a template, a module or a script of ours is a word of ours."""
+    found = [
+        f"{path.relative_to(PACKAGE)}: {name}"
+        for kind, called in CALLED.items()
+        for path in sorted(PACKAGE.rglob(f"*.{kind}"))
+        for name in called.findall(path.read_text(encoding="utf-8"))
+        if name not in own_words()
+    ]
+    assert found == []
+
+
+def test_one_and_several_stand_together() -> None:
+    """What is counted has two words, and the one for a single thing takes no other names."""
+    words = own_words()
+    counted = [name.removesuffix(".several") for name in words if name.endswith(".several")]
+    assert counted
+    for name in counted:
+        assert names_in(words[f"{name}.one"]) <= names_in(words[f"{name}.several"]), name

@@ -13,9 +13,10 @@ from warmyard.course.rules import rule_text
 from warmyard.course.shelf import Shelf
 from warmyard.errors import FollowingError, InputError, Place, SourceKind
 from warmyard.formula.model import Formula, Known
-from warmyard.formula.quantity import plain_number, read_quantity, show
+from warmyard.formula.quantity import plain_number, read_quantity, show, split_quantity
 from warmyard.formula.register import compute
-from warmyard.formula.units import show_unit
+from warmyard.formula.units import PLAIN, show_unit
+from warmyard.words import say
 
 Inputs = Mapping[str, str | int | float]
 TAKEN = ("sheet", "rule", "table", "result")
@@ -34,6 +35,8 @@ class Meaning:
     known: Known | None = None
     title: str = ""
     """Longer words for a hover text or a reader's ear."""
+    typed: str = ""
+    """A value as an input is written, its unit in the spelling of the table, whatever words readers see."""
 
 
 WRITTEN_IN: Mapping[str, SourceKind] = {
@@ -92,7 +95,8 @@ def _rule(shelf: Shelf, inline: Inline) -> Meaning:
     rule = shelf.rules.get(inline.name)
     if rule is None:
         raise _nothing(inline, f"site_config/rules/{shelf.country}.yaml", shelf.rules)
-    return Meaning("rule", rule.id, rule_text(rule), rule.source, rule.known, rule.means)
+    typed = "" if isinstance(rule.value, str) else _as_input(float(rule.value), rule.unit or PLAIN)
+    return Meaning("rule", rule.id, rule_text(rule), rule.source, rule.known, rule.means, typed)
 
 
 def _sheet(shelf: Shelf, inline: Inline) -> Meaning:
@@ -100,7 +104,9 @@ def _sheet(shelf: Shelf, inline: Inline) -> Meaning:
     if found is None:
         raise _nothing(inline, "site_config/fleet/", _sheet_names(shelf))
     sheet, text = found
-    return Meaning("sheet", inline.name, shown_value(text), title=f"data sheet of {sheet.name}")
+    number, unit = split_quantity(text) or ("", "")
+    title = say({}, "notes.sheet", machine=sheet.name)
+    return Meaning("sheet", inline.name, shown_value(text), title=title, typed=f"{number} {unit}".strip())
 
 
 def _sheet_names(shelf: Shelf) -> dict[str, object]:
@@ -114,10 +120,17 @@ def _table(shelf: Shelf, inline: Inline) -> Meaning:
     if table is None or row is None:
         lines = {f"{one.id} {row.key}": None for one in shelf.tables.values() for row in one.rows}
         raise _nothing(inline, "course/tables.yaml", lines)
-    text = (
-        row.value if isinstance(row.value, str) else f"{plain_number(row.value)} {show_unit(table.unit or '1')}".strip()
-    )
-    return Meaning("table", inline.name, text, table.source, row.known or table.known, f"{table.title}: {row.key}")
+    title = say({}, "notes.table", title=table.title, line=row.key)
+    known = row.known or table.known
+    if isinstance(row.value, str):
+        return Meaning("table", inline.name, row.value, table.source, known, title)
+    text = f"{plain_number(row.value)} {show_unit(table.unit or PLAIN)}".strip()
+    typed = _as_input(row.value, table.unit or PLAIN)
+    return Meaning("table", inline.name, text, table.source, known, title, typed)
+
+
+def _as_input(value: float, unit: str) -> str:
+    return plain_number(value) if unit == PLAIN else f"{plain_number(value)} {unit}"
 
 
 def _result(shelf: Shelf, inline: Inline) -> Meaning:
@@ -186,7 +199,8 @@ def input_text(shelf: Shelf, value: str | int | float, place: Place) -> str:
     if kind == "result" and name.strip() in shelf.results:
         return shelf.results[name.strip()].as_input()
     if kind in TAKEN and name.strip():
-        return meaning(shelf, Inline(kind, name.strip(), "", (), text, place)).text
+        found = meaning(shelf, Inline(kind, name.strip(), "", (), text, place))
+        return found.typed or found.text
     return text
 
 

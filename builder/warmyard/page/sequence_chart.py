@@ -8,6 +8,7 @@ from html import escape
 
 from warmyard.machine.model import Machine, Signal
 from warmyard.machine.sequence import Run, Span, first_difference, last_good_step, run_start, shown_symptoms
+from warmyard.page.machine_words import machine_word
 
 WIDTH, SIDE = 480.0, 10.0
 LINE = 20.0
@@ -57,8 +58,8 @@ def charted(machine: Machine) -> tuple[Signal, ...]:
 def heading_of(machine: Machine, mode_id: str | None) -> str:
     """Return what a chart is headed."""
     if mode_id is None:
-        return _word(machine, "chart-normal")
-    return _word(machine, "chart-fault", mode=machine.modes[mode_id].name)
+        return machine_word(machine, "chart-normal")
+    return machine_word(machine, "chart-fault", mode=machine.modes[mode_id].name)
 
 
 def describe(machine: Machine, mode_id: str | None) -> str:
@@ -70,7 +71,7 @@ def describe(machine: Machine, mode_id: str | None) -> str:
     ]
     for signal in charted(machine):
         spans = ", ".join(_span(machine, span) for span in run.signals[signal.id])
-        said.append(_word(machine, "chart-on" if spans else "chart-never", signal=signal.name, spans=spans))
+        said.append(machine_word(machine, "chart-on" if spans else "chart-never", signal=signal.name, spans=spans))
     said.extend(_findings(machine, run, mode_id))
     return " ".join(said)
 
@@ -80,21 +81,14 @@ def _findings(machine: Machine, run: Run, mode_id: str | None) -> Iterator[str]:
         return
     if first_difference(run_start(machine, None), run, [signal.id for signal in charted(machine)]) is not None:
         good = machine.states[last_good_step(machine, run)].name
-        yield _word(machine, "chart-last-good", state=good)
+        yield machine_word(machine, "chart-last-good", state=good)
     symptoms = "; ".join(machine.symptoms[symptom].name for symptom in shown_symptoms(machine, run))
     if symptoms:
-        yield _word(machine, "chart-shows", symptoms=symptoms)
-
-
-def _word(machine: Machine, word: str, **values: str) -> str:
-    text = machine.words.get(word, word)
-    for name, value in values.items():
-        text = text.replace("{" + name + "}", value)
-    return text
+        yield machine_word(machine, "chart-shows", symptoms=symptoms)
 
 
 def _span(machine: Machine, span: Span) -> str:
-    return _word(machine, "chart-span", start=f"{span.start:g}", end=f"{span.end:g}")
+    return machine_word(machine, "chart-span", start=f"{span.start:g}", end=f"{span.end:g}")
 
 
 def _x(run: Run, seconds: float) -> float:
@@ -124,7 +118,7 @@ def _band(machine: Machine, run: Run, y: float) -> str:
 
 def _row(machine: Machine, signal: Signal, run: Run, normal: Run, y: float) -> str:
     never = not run.signals[signal.id]
-    label = _word(machine, "chart-never", signal=signal.name).rstrip(".") if never else signal.name
+    label = machine_word(machine, "chart-never", signal=signal.name).rstrip(".") if never else signal.name
     bar_y = y + LINE + 2
     parts = [_text(SIDE, y + LINE - 4, label, "wy-seq-label")]
     parts.append(f'<path class="wy-seq-line" d="M{SIDE:g} {bar_y + BAR_HEIGHT:.1f}H{WIDTH - SIDE:g}"/>')
@@ -166,7 +160,10 @@ def _notes(machine: Machine, run: Run, mode_id: str | None, parted: float | None
 def _closing(machine: Machine, run: Run, mode_id: str | None, parted: float | None) -> Sequence[str]:
     said = []
     if mode_id is not None:
-        seconds = "" if parted is None else _word(machine, "chart-seconds", seconds=f"{parted:g}")
-        part = _word(machine, "chart-as-normal") if parted is None else _word(machine, "chart-parts", at=seconds)
-        said += [part, *_findings(machine, run, mode_id), _word(machine, "chart-ghost")]
-    return [*said, _word(machine, "chart-time")]
+        part = machine_word(machine, "chart-as-normal")
+        if parted is not None:
+            part = machine_word(
+                machine, "chart-parts", at=machine_word(machine, "chart-seconds", seconds=f"{parted:g}")
+            )
+        said += [part, *_findings(machine, run, mode_id), machine_word(machine, "chart-ghost")]
+    return [*said, machine_word(machine, "chart-time")]

@@ -7,7 +7,7 @@ from html import escape
 from warmyard.machine.diagnosis import Situation
 from warmyard.machine.model import Machine
 from warmyard.machine.policy import Policy, greedy_policy
-from warmyard.words import say
+from warmyard.page.machine_words import machine_word
 
 SHOWN_CAUSES = 4
 
@@ -17,7 +17,7 @@ def van_tree_html(machine: Machine, symptom_id: str, *, level: int = 3) -> str:
     plan = greedy_policy(machine, Situation(symptom_id, level=level))
     symptom = machine.symptoms[symptom_id]
     caution = f"<p><strong>{escape(symptom.caution)}</strong></p>" if symptom.caution else ""
-    covers = _word(
+    covers = machine_word(
         machine, "tree-covers", share=f"{plan.covers * 100:.0f} %", minutes=f"{plan.policy.expected_minutes:.0f}"
     )
     body = "" if symptom.emergency else _node(machine, plan.policy) + f"<p>{escape(covers)}</p>"
@@ -29,7 +29,7 @@ def _node(machine: Machine, policy: Policy) -> str:
         return _causes(machine, policy)
     check = machine.checks[policy.check]
     needs = machine.preconditions[check.needs].name
-    takes = say({}, "tree.check", minutes=f"{policy.minutes:g}", needs=needs)
+    takes = machine_word(machine, "tree-check", minutes=f"{policy.minutes:g}", needs=needs)
     head = f"<strong>{escape(check.name)}</strong> {escape(takes)}"
     branches = []
     for outcome, after in policy.branches.items():
@@ -44,10 +44,3 @@ def _causes(machine: Machine, policy: Policy) -> str:
     if len(modes) == 1:
         return f"→ <strong>{escape(modes[0].name)}.</strong> {escape(modes[0].remedy)}"
     return "→ " + escape("; ".join(mode.name for mode in modes)) + (" …" if len(policy.causes) > len(modes) else "")
-
-
-def _word(machine: Machine, word: str, **values: str) -> str:
-    text = machine.words.get(word, word)
-    for name, value in values.items():
-        text = text.replace("{" + name + "}", value)
-    return text

@@ -8,6 +8,7 @@ from typing import Any
 from warmyard.machine.browser import browser_model
 from warmyard.machine.model import Machine
 from warmyard.page.javascript import script_of
+from warmyard.page.machine_words import machine_word, machine_words
 
 SCRIPTS = ("wy.js", "diagnosis.js", "what_next.js")
 """Runtime scripts that it needs, in their order."""
@@ -15,7 +16,7 @@ SCRIPTS = ("wy.js", "diagnosis.js", "what_next.js")
 
 def what_next_html(machine: Machine) -> str:
     """Return the element that the scripts fill; without scripts it points to the pages that need none."""
-    return f"<wy-what-next><p>{escape(machine.words.get('next-no-scripts', 'next-no-scripts'))}</p></wy-what-next>"
+    return f"<wy-what-next><p>{escape(machine_word(machine, 'next-no-scripts'))}</p></wy-what-next>"
 
 
 def machine_script(machine: Machine) -> str:
@@ -26,7 +27,7 @@ def machine_script(machine: Machine) -> str:
 def texts(machine: Machine) -> dict[str, Any]:
     """Return what is shown of the machine, by id."""
     return {
-        "words": {name: text for name, text in machine.words.items() if name.startswith("next-")},
+        "words": machine_words(machine, "next-"),
         "symptoms": {
             one.id: {"name": one.name, "caution": one.caution or "", "emergency": one.emergency or ""}
             for one in machine.symptoms.values()
