@@ -206,7 +206,7 @@ def test_faulty_sources_get_no_stamp(yard: Path, cache: Path) -> None:
         for _ in range(2):
             with pytest.raises(SourceErrors):
                 read_proved(yard, cache=cache)
-        assert not cache.exists()
+        assert not (cache / "proved").exists()
 
 
 def test_what_is_saved_during_the_proof_gets_no_stamp(yard: Path, cache: Path, monkeypatch: pytest.MonkeyPatch) -> None:
@@ -218,7 +218,7 @@ def test_what_is_saved_during_the_proof_gets_no_stamp(yard: Path, cache: Path, m
 
     monkeypatch.setattr(proof, "prove_workspace", save_meanwhile)
     read_proved(yard, cache=cache)
-    assert not cache.exists()
+    assert not (cache / "proved").exists()
 
 
 def test_a_folder_that_takes_no_file_is_no_error(yard: Path, cache: Path, proofs: list[Path]) -> None:
@@ -234,7 +234,7 @@ def test_a_folder_that_takes_no_file_is_no_error(yard: Path, cache: Path, proofs
 def test_a_stamp_that_cannot_be_read_is_no_stamp(yard: Path, cache: Path, proofs: list[Path], damage: str) -> None:
     """Half a line, other bytes, none, a folder in its place, another format: proved again, and stamped where it can."""
     read_proved(yard, cache=cache)
-    (file,) = (each for each in cache.rglob("*") if each.is_file())
+    (file,) = (each for each in (cache / "proved").rglob("*") if each.is_file())
     good = file.read_bytes()
     file.unlink()
     if damage == "folder":

@@ -129,7 +129,7 @@ def test_a_swap_that_fails_puts_the_old_folder_back(tmp_path: Path, monkeypatch:
 def test_all_findings_are_kept_for_the_command(yard: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     """The error of a build carries every finding, not only those that fit a sentence."""
     found = [PageFault(f"page-{at}.html", "leads away") for at in range(90)]
-    monkeypatch.setattr(building, "check_site", lambda folder, secrets: found)
+    monkeypatch.setattr(building, "check_site", lambda folder, secrets, book: found)
     with pytest.raises(AuditError) as caught:
         build_edition(read_workspace(yard), "staff", yard / "site/staff")
     assert len(caught.value.faults) == 90

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import sys
-import time
 from argparse import ArgumentParser, Namespace
+from collections.abc import Mapping
 from pathlib import Path
 
-from warmyard.cli.check import add_sources, load_checked
-from warmyard.cli.where import whole_path
+from warmyard.cli.check import add_sources, bank_folder, load_checked, verify_country
+from warmyard.cli.where import cache_folder, whole_path, workspace_root
 from warmyard.course.lesson import EDITIONS
+from warmyard.course.stamp import open_book
 from warmyard.course.workspace import counts
 from warmyard.errors import InputError
 from warmyard.item.model import Edition
@@ -23,26 +24,47 @@ def add_arguments(parser: ArgumentParser) -> None:
 
 
 def run(args: Namespace) -> int:
-    """Check the sources, then build; print a line an edition."""
+    """Build what does not stand as it was built of the same sources; print a line for them and one an edition."""
+    from warmyard.web.as_built import as_built, digest_inputs
+
+    root, cache = workspace_root(), cache_folder()
+    verify_country(root, args.country)
+    editions: tuple[Edition, ...] = (args.edition,) if args.edition else EDITIONS
+    targets = {edition: target_folder(root, args.out, edition, args.edition is not None) for edition in editions}
+    inputs = digest_inputs(root, country=args.country, bank=bank_folder(args))
+    standing = {edition: as_built(target, inputs, cache) for edition, target in targets.items()}
+    if None not in standing.values():
+        for line in dict.fromkeys(line for note in standing.values() if note for line in note.said):
+            print(line)
+        return 0
+    return _build(args, inputs, {edition: targets[edition] for edition, note in standing.items() if note is None})
+
+
+def _build(args: Namespace, inputs: str | None, targets: Mapping[Edition, Path]) -> int:
+    from warmyard.web.as_built import digest_inputs, note_built
     from warmyard.web.build import AuditError, build_edition
 
-    workspace = load_checked(args)
-    root = workspace.root
+    workspace, cache = load_checked(args), cache_folder()
+    root, bank = workspace.root, bank_folder(args)
     numbers = counts(workspace)
-    print(f"sources sound: {numbers['lessons']} lessons, {numbers['items']} items, {numbers['formulas']} formulas")
-    for edition in [args.edition] if args.edition else EDITIONS:
-        target = target_folder(root, args.out, edition, args.edition is not None)
+    first = f"sources sound: {numbers['lessons']} lessons, {numbers['items']} items, {numbers['formulas']} formulas"
+    print(first)
+    for edition, target in targets.items():
+        book = open_book(root, edition, country=args.country, bank=bank, cache=cache)
         try:
-            report = build_edition(workspace, edition, target, time.process_time)
+            report = build_edition(workspace, edition, target, book)
         except AuditError as found:
             for fault in found.faults:
                 print(fault, file=sys.stderr)
             print(f"the {edition} edition was not put in place", file=sys.stderr)
             return found.exit_code
-        size_mb = report.bytes / 1e6
-        drawn = f"; {report.variants} variants in {report.variants_s:.1f} s of one core" if report.variants else ""
-        where = shown(report.target, root)
-        print(f"{edition}: {report.pages} pages, {report.files} files, {size_mb:.1f} MB in {where}{drawn}")
+        book.close()
+        size_mb, where = report.bytes / 1e6, shown(target, root)
+        line = f"{edition}: {report.pages} pages, {report.files} files, {size_mb:.1f} MB in {where}"
+        print(line)
+        # What was saved while this ran is not in the pages: then nothing is noted, and the next build looks again.
+        if digest_inputs(root, country=args.country, bank=bank) == inputs:
+            note_built(target, inputs, (first, line), cache)
     return 0
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections import defaultdict
+from functools import partial
 from pathlib import Path
 
 from warmyard.course.company import check_company
@@ -15,7 +16,7 @@ from warmyard.course.references import check_pages, faults_between
 from warmyard.course.results import check_results
 from warmyard.course.rules import check_rules
 from warmyard.course.scheme import NO_SCHEME, check_scheme
-from warmyard.course.stamp import take_stamp
+from warmyard.course.stamp import open_book, take_stamp
 from warmyard.course.station import check_stations
 from warmyard.course.workspace import FaultsFound, Workspace, each_once, load_workspace
 from warmyard.errors import Faults, SourceError, SourceErrors, SourceKind, root_causes
@@ -23,26 +24,36 @@ from warmyard.formula.fuel import check_fuels
 from warmyard.formula.register import check_register
 from warmyard.item.check import check_items
 from warmyard.item.instrument import check_instruments
+from warmyard.kept import Book
 from warmyard.machine.load import check_machine
-from warmyard.words import speaking
+from warmyard.words import speaking, spoken
 
 SCHEME_RESTS_ON: tuple[SourceKind, ...] = ("item", "skill", "station")
 
 
 def read_proved(
-    root: Path, *, country: str | None = None, bank: Path | None = None, cache: Path | None = None
+    root: Path,
+    *,
+    country: str | None = None,
+    bank: Path | None = None,
+    cache: Path | None = None,
+    book: Book | None = None,
 ) -> Workspace:
     """Return the whole workspace, proved; raise SourceErrors with every fault of reading and proving in one list.
 
-    `cache` is the folder of stamps: what bears a valid one is not proved again, what is proved gets one. Without a
-    folder everything is proved. `country` and `bank` are those of `read_workspace`.
+    `cache` is the folder of stamps and books: what bears a valid stamp is not proved again, what is proved gets one,
+    and of what was changed only those items are drawn again that rest on it. Without a folder everything is proved.
+    `book` stands in for the one in the folder, for a caller that proves often. `country` and `bank` are those of
+    `read_workspace`.
     """
     stamp = take_stamp(root, country=country, bank=bank, cache=cache)
     faults: FaultsFound = defaultdict(list)
     workspace = load_workspace(root, faults, country=country, bank=bank)
     if not any(faults.values()) and stamp.is_kept() and stamp.still_true():
         return workspace
-    found = prove_workspace(workspace, faults)
+    known = book or open_book(root, "proved", country=country, bank=bank, cache=cache)
+    found = prove_workspace(workspace, faults, known)
+    known.close()
     if found:
         raise SourceErrors(found)
     if stamp.still_true():
@@ -50,32 +61,33 @@ def read_proved(
     return workspace
 
 
-def prove_workspace(workspace: Workspace, unread: Faults | None = None) -> list[SourceError]:
+def prove_workspace(workspace: Workspace, unread: Faults | None = None, book: Book | None = None) -> list[SourceError]:
     """Return the faults inside the sources and between them, each once, none that only follows from another.
 
     `unread` holds the faults of reading by their kind, where some sources could not be read: they are in the list too.
     """
     with speaking(workspace.words):
-        return _prove(workspace, unread)
+        return _prove(workspace, unread, book)
 
 
-def _prove(workspace: Workspace, unread: Faults | None) -> list[SourceError]:
+def _prove(workspace: Workspace, unread: Faults | None, book: Book | None) -> list[SourceError]:
     faults: FaultsFound = defaultdict(list)
     for kind, of_kind in (unread or {}).items():
         faults[kind] += of_kind
-    for look in (_faults_inside, _faults_of_names, _faults_together):
+    for look in (partial(_faults_inside, book=book or Book()), _faults_of_names, partial(_faults_together, book=book)):
         for kind, found in look(workspace, faults).items():
             faults[kind] += found
     return each_once(root_causes(faults))
 
 
-def _faults_inside(workspace: Workspace, faults: Faults) -> dict[SourceKind, list[SourceError]]:
+def _faults_inside(workspace: Workspace, faults: Faults, book: Book) -> dict[SourceKind, list[SourceError]]:
     """Return by kind the faults that each source has by itself."""
+    register, machine = workspace.register, workspace.machine
     return {
         "company": check_company(workspace.company),
         "rule": check_rules(workspace.rules_by_country, workspace.country),
-        "formula": check_register(workspace.register),
-        "machine": [] if faults.get("machine") else check_machine(workspace.machine),
+        "formula": book.sound("register", [register.formulas, spoken()], lambda: check_register(register)),
+        "machine": [] if faults.get("machine") else book.sound("machine", [machine], lambda: check_machine(machine)),
         "procedure": check_procedures(workspace.procedures.values()),
         "picture": check_pictures(workspace.pictures.values(), workspace.drawings),
         "instrument": check_instruments(workspace.surroundings.instruments.values()),
@@ -94,13 +106,13 @@ def _faults_of_names(workspace: Workspace, faults: Faults) -> dict[SourceKind, l
     }
 
 
-def _faults_together(workspace: Workspace, faults: Faults) -> dict[SourceKind, list[SourceError]]:
+def _faults_together(workspace: Workspace, faults: Faults, book: Book | None) -> dict[SourceKind, list[SourceError]]:
     """Return what does not hold of sources put together, where each is sound: the scheme, and items drawn."""
     scheme: list[SourceError] = []
     whole = not any(fault.is_root for kind in SCHEME_RESTS_ON for fault in faults.get(kind, ()))
     if workspace.scheme is not NO_SCHEME and whole:
         scheme = check_scheme(workspace.scheme, workspace.skills, workspace.stations, workspace.items)
-    items = check_items(sound_items(workspace, faults), workspace.surroundings, workspace.items)
+    items = check_items(sound_items(workspace, faults), workspace.surroundings, workspace.items, book)
     return {"scheme": scheme, "item": items}
 
 

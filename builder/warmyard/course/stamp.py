@@ -15,6 +15,8 @@ from functools import lru_cache
 from importlib import metadata
 from pathlib import Path
 
+from warmyard.kept import Book
+
 FORMAT = "warmyard-proof-1"
 FOLDERS = ("course", "quizbank", "site_config")
 LIBRARIES = ("PyYAML", "msgspec", "pint")
@@ -65,14 +67,23 @@ class Stamp:
             return
 
     def _file(self, cache: Path) -> Path:
-        """Return one file for each workspace, country and bank, so that the folder does not grow with every save."""
-        chosen = (str(self.root.resolve()), self.country or "", str(self.bank.resolve()) if self.bank else "")
-        key = hashlib.sha256("\0".join(chosen).encode("utf-8", "surrogateescape")).hexdigest()
-        return cache / "proved" / f"{key[:KEY_LETTERS]}.txt"
+        return cache / "proved" / f"{key_of(self.root, self.country, self.bank)}.txt"
 
     @staticmethod
     def _line(digest: str) -> bytes:
         return f"{FORMAT} {digest}\n".encode()
+
+
+def open_book(root: Path, what: str, *, country: str | None, bank: Path | None, cache: Path | None) -> Book:
+    """Return the book of what our present code made of a workspace; without a folder it is gone with the process."""
+    file = None if cache is None else cache / "made" / f"{key_of(root, country, bank)}-{what}.book"
+    return Book(file, digest_code())
+
+
+def key_of(root: Path, country: str | None, bank: Path | None) -> str:
+    """Return one name for each workspace, country and bank, so that a folder does not grow with every save."""
+    chosen = (str(root.resolve()), country or "", str(bank.resolve()) if bank else "")
+    return hashlib.sha256("\0".join(chosen).encode("utf-8", "surrogateescape")).hexdigest()[:KEY_LETTERS]
 
 
 def take_stamp(root: Path, *, country: str | None, bank: Path | None, cache: Path | None) -> Stamp:

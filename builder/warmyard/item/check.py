@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from typing import Any
 
+from warmyard.cores import shared
 from warmyard.errors import InputError, SourceError
 from warmyard.item.faults import fault_of
 from warmyard.item.kind import SEEDS
@@ -14,23 +15,46 @@ from warmyard.item.model import Item
 from warmyard.item.surroundings import Surroundings
 from warmyard.item.variant import make_variant
 from warmyard.item.variant_model import Variant
+from warmyard.item.watch import Watcher
+from warmyard.kept import Book
 
+SOUND = "sound"
 SEEDS_WRITTEN_OUT = 4
 """Draws that are made with all their text where a kind can try its numbers alone."""
 
 
-def check_items(items: Iterable[Item], around: Surroundings, others: Iterable[str] = ()) -> list[SourceError]:
-    """Return every fault of the items, each with file and line; enemies must be among the items or the others."""
+def check_items(
+    items: Iterable[Item], around: Surroundings, others: Iterable[str] = (), book: Book | None = None
+) -> list[SourceError]:
+    """Return every fault of the items, each with file and line; enemies must be among the items or the others.
+
+    Items that a book calls sound are not drawn again; those found sound are written into it.
+    """
     every = list(items)
-    faults: list[SourceError] = []
     known = {item.id for item in every}.union(others)
-    for item in every:
-        kind = kind_of(item)
-        found = [*_check_common(item, known), *kind.check(item, around)]
-        faults.extend(found)
-        if not found or kind.drawn_when_faulty:
-            faults.extend(check_draws(item, around))
-    return faults
+    found = {item.id: [*_check_common(item, known), *kind_of(item).check(item, around)] for item in every}
+    drawn = [item for item in every if not found[item.id] or kind_of(item).drawn_when_faulty]
+    sound = sound_draws(drawn, Watcher(around, Book() if book is None else book))
+    for item in drawn:
+        if item.id not in sound:
+            found[item.id] += check_draws(item, around)
+    return [fault for of_item in found.values() for fault in of_item]
+
+
+def sound_draws(items: Iterable[Item], watcher: Watcher) -> set[str]:
+    """Return the ids of the items whose draws show no fault; what nobody drew before is shared among the cores."""
+    every = list(items)
+
+    def draw(share: Iterable[Item]) -> dict[str, bytes]:
+        for item in share:
+            watcher.made(SOUND, item, lambda item, around: None if check_draws(item, around) else b"")
+        return watcher.book.added()
+
+    new = [item for item in every if watcher.kept(SOUND, item) is None]
+    for entries in shared(new, draw):
+        watcher.book.add(entries)
+    unsound = {item.id for item in new if watcher.kept(SOUND, item) is None}
+    return {item.id for item in every} - unsound
 
 
 def own_answer(variant: Variant) -> dict[str, Any]:

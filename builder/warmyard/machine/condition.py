@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from functools import lru_cache
 
@@ -54,6 +54,12 @@ def read_trace(text: str) -> tuple[TraceLink, ...]:
     return tuple(found)
 
 
-def chain_holds(terms: Iterable[SignalTerm], signal: Callable[[str], bool]) -> bool:
-    """Return whether every term of a chain holds."""
-    return all(signal(term.signal) == term.holds for term in terms)
+def any_holds(chains: Iterable[Iterable[SignalTerm]], value: Mapping[str, bool]) -> bool:
+    """Return whether every term of one of the chains holds; asked half a million times in a proof."""
+    for chain in chains:
+        for term in chain:
+            if value[term.signal] != term.holds:
+                break
+        else:
+            return True
+    return False

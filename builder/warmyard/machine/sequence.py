@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 
 from warmyard.errors import InputError
-from warmyard.machine.condition import SignalTerm, TraceLink, chain_holds, read_chain, read_trace
+from warmyard.machine.condition import SignalTerm, TraceLink, any_holds, read_chain, read_trace
 from warmyard.machine.model import Machine, Mode, SequenceState, Signal
 
 STEP_SECONDS = 1.0
@@ -116,23 +116,23 @@ class _Simulation:
         self.moment.bitten = (
             self.moment.bitten or self.mode is None or self.mode.from_state in (None, self.moment.state)
         )
+        value, effect = self.moment.value, self.effect if self.moment.bitten else {}
         for _ in range(MOST_SETTLING_ROUNDS):
-            before = dict(self.moment.value)
+            changed = False
             for signal in self.machine.signals.values():
-                self.moment.value[signal.id] = self.value_of(signal)
-            if before == self.moment.value:
+                now = effect[signal.id] if signal.id in effect else self.value_of(signal)
+                if now is not value[signal.id]:
+                    value[signal.id], changed = now, True
+            if not changed:
                 return
         raise InputError(f"the signals never settle in state {self.moment.state!r}; look for a loop in `when`")
 
     def value_of(self, signal: Signal) -> bool:
-        if self.moment.bitten and signal.id in self.effect:
-            return self.effect[signal.id]
         if signal.kind == "given":
             return self.moment.given[signal.id]
         if signal.kind == "output":
             return signal.id in self.machine.states[self.moment.state].drives
-        wanted = any(self.holds(chain) for chain in self.chains[signal.id])
-        return self.delayed(signal, wanted)
+        return self.delayed(signal, any_holds(self.chains[signal.id], self.moment.value))
 
     def delayed(self, signal: Signal, wanted: bool) -> bool:
         moment, held = self.moment, self.moment.value[signal.id]
@@ -147,7 +147,7 @@ class _Simulation:
         return held and start is not None and moment.now - start < signal.off_after_seconds
 
     def holds(self, chain: tuple[SignalTerm, ...]) -> bool:
-        return chain_holds(chain, self.moment.value.__getitem__)
+        return any_holds((chain,), self.moment.value)
 
     def all_hold(self, texts: tuple[str, ...]) -> bool:
         return all(self.holds(read_chain(text)) for text in texts)

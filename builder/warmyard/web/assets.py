@@ -3,17 +3,19 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
+from pathlib import Path
 
 from warmyard.course.edition import FIRST_PAGE
 from warmyard.course.workspace import Workspace
 from warmyard.item.model import Edition
-from warmyard.item.variant_model import Variant
+from warmyard.kept import Book
 from warmyard.page.face import FACE, face_css
 from warmyard.page.formula_script import register_script, units_script
 from warmyard.page.javascript import runtime_text, script_of
-from warmyard.page.payload import PRACTICE_SCRIPTS, item_payload, practice_variants
+from warmyard.page.payload import PRACTICE_SCRIPTS
 from warmyard.web.blocks import Writer
+from warmyard.web.drawn import DrawBook
 from warmyard.web.fill import FOLDER
 from warmyard.web.telephone import START_SCRIPT, start_script
 
@@ -45,16 +47,14 @@ def scripts_of(names: Sequence[str]) -> dict[str, bytes]:
 
 
 class Assets:
-    """What an edition ships besides its pages."""
+    """What an edition ships besides its pages: what was drawn is kept in a book, what pages need is written at once."""
 
-    def __init__(self, workspace: Workspace, edition: Edition, earlier: Assets | None = None) -> None:
+    def __init__(self, workspace: Workspace, edition: Edition, book: Book) -> None:
         self.workspace = workspace
         self.edition = edition
-        self.clock: Callable[[], float] = lambda: 0.0
-        """Seconds, handed down by the command that wants to know what drawing took."""
-        self.drawn_in_s = 0.0
-        self._variants: dict[str, Sequence[Variant]] = earlier._variants if earlier else {}
-        self._late: dict[str, bytes] = dict(earlier._late) if earlier else {}
+        self.drawn = DrawBook(workspace, book)
+        self.folder: Path | None = None
+        """Where the site is being written; without one, what pages turn out to need is written nowhere."""
 
     def styles(self) -> tuple[str, ...]:
         """Return the style sheets of every page, in their order."""
@@ -80,21 +80,14 @@ class Assets:
         name = re.sub(r"[^a-z0-9]+", "-", self.workspace.company.name.lower()).strip("-")
         return {"id": f"{name}-{self.edition}", "version": STORAGE_VERSION}
 
-    def late_files(self) -> dict[str, bytes]:
-        """Return the data that the pages turned out to need."""
-        return dict(self._late)
-
-    def variants(self, name: str) -> Sequence[Variant]:
-        """Return the draws of an item that a page carries: the same seeds in every build."""
-        if name not in self._variants:
-            began = self.clock()
-            self._variants[name] = practice_variants(self.workspace.items[name], self.workspace.surroundings)
-            self.drawn_in_s += self.clock() - began
-        return self._variants[name]
-
-    def count_variants(self) -> int:
-        """Return how many variants the pages have asked for so far."""
-        return sum(map(len, self._variants.values()))
+    def write(self, files: Mapping[str, bytes]) -> None:
+        """Write what pages turned out to need; nothing of it stays in memory, however many pages there are."""
+        if self.folder is None:
+            return
+        for path, content in files.items():
+            file = self.folder / path
+            file.parent.mkdir(parents=True, exist_ok=True)
+            file.write_bytes(content)
 
     def scripts_for(self, uri: str, writer: Writer) -> list[str]:
         """Return the scripts of a page in their order; a page without items and formulas needs few."""
@@ -105,12 +98,12 @@ class Assets:
             scripts.append(f"{FOLDER}/course.js")
         if writer.formulas:
             path = f"{FOLDER}/data/{stem}.formulas.js"
-            self._late[path] = register_script(self.workspace.register, writer.formulas).encode()
+            self.write({path: register_script(self.workspace.register, writer.formulas).encode()})
             scripts.append(path)
         if writer.items:
             path = f"{FOLDER}/data/{stem}.items.js"
-            drawn = [variant for name in writer.items for variant in self.variants(name)]
-            self._late[path] = (units_script() + item_payload(drawn)).encode()
+            items = [self.workspace.items[name] for name in writer.items]
+            self.write({path: units_script().encode() + self.drawn.payload(items)})
             scripts.append(path)
-        self._late.update({**writer.scripts, **writer.more_files})
+        self.write({**writer.scripts, **writer.more_files})
         return [*scripts, *writer.scripts, START_SCRIPT]

@@ -2,16 +2,19 @@
 
 from __future__ import annotations
 
+import hashlib
 import re
 from collections import Counter
 from collections.abc import Callable, Iterable, Iterator, Mapping, Set
 from dataclasses import dataclass
-from pathlib import Path
+from pathlib import Path, PurePath
 from urllib.parse import unquote, urlsplit
 
 import msgspec
 from selectolax.lexbor import LexborHTMLParser, LexborNode
 
+from warmyard.cores import shared
+from warmyard.kept import Book
 from warmyard.web.parsed import anchors_of, elements, parse_html
 
 ADDRESS_ATTRIBUTES = (
@@ -53,16 +56,34 @@ class Inspected(msgspec.Struct, frozen=True):
     """Tag and address of each."""
 
 
-def check_site(folder: Path, secret_ids: Iterable[str] = ()) -> list[PageFault]:
+def check_site(folder: Path, secret_ids: Iterable[str] = (), book: Book | None = None) -> list[PageFault]:
     """Return everything in a built site that must not leave the house; `secret_ids` are ids of exam items.
 
-    One file is read at a time, and no more is kept of it than its places and links.
+    One file is read at a time, and no more is kept of it than its places and links; a file of the very bytes that a
+    book knows is not looked at again.
     """
+    known = Book() if book is None else book
     names = sorted(path.relative_to(folder).as_posix() for path in folder.rglob("*") if path.is_file())
     secrets = frozenset(secret.encode() for secret in secret_ids)
-    looked = {name: look_at(name, (folder / name).read_bytes(), secrets) for name in names if name.endswith(LOOKED_AT)}
-    return [PageFault(name, what) for name, one in looked.items() for what in one.faults] + [
-        PageFault(name, what) for name, one in looked.items() for what in _check_links(name, one, looked, set(names))
+    hidden = hashlib.sha256(b"\0".join(sorted(secrets))).hexdigest()
+
+    def inspect(name: str) -> Inspected:
+        content = (folder / name).read_bytes()
+        parts = [PurePath(name).suffix, hashlib.sha256(content).hexdigest(), hidden]
+        made = known.made("audit", parts, lambda: msgspec.msgpack.encode(look_at(name, content, secrets)))
+        return msgspec.msgpack.decode(made, type=Inspected)
+
+    def inspect_all(share: Iterable[str]) -> tuple[dict[str, Inspected], dict[str, bytes]]:
+        return {name: inspect(name) for name in share}, known.added()
+
+    looked: dict[str, Inspected] = {}
+    for found, entries in shared([name for name in names if name.endswith(LOOKED_AT)], inspect_all):
+        looked |= found
+        known.add(entries)
+    inside = [PageFault(name, what) for name in sorted(looked) for what in looked[name].faults]
+    files = frozenset(names)
+    return inside + [
+        PageFault(name, what) for name in sorted(looked) for what in _check_links(name, looked[name], looked, files)
     ]
 
 

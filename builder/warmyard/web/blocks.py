@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, field
 
 from markupsafe import Markup, escape
@@ -14,7 +14,8 @@ from warmyard.course.values import meaning
 from warmyard.course.workspace import Workspace
 from warmyard.errors import Place, SourceError
 from warmyard.item.model import Edition
-from warmyard.item.variant_model import Question, Variant
+from warmyard.item.variant_model import Question
+from warmyard.web.drawn import DrawBook
 from warmyard.web.notes import Notes
 
 UNBROKEN = 16
@@ -30,8 +31,8 @@ class Writer:
     edition: Edition
     page: str
     """Id of the page, under which an assessment keeps its record."""
-    draws: Callable[[str], Sequence[Variant]]
-    """Gives the draws of an item that a page carries."""
+    drawn: DrawBook
+    """The draws of items that pages carry, and the scripts that hand them over."""
     base: str
     """Way from the page to the start page's folder: "" or "../"."""
     notes: Notes
@@ -78,7 +79,7 @@ class Writer:
     def problems(self, items: Sequence[str]) -> tuple[list[Question], float]:
         """Return the questions of a set and how many minutes it takes; the page will carry their variants."""
         self.items += [name for name in items if name not in self.items]
-        questions = [self.draws(name)[0].question for name in items]
+        questions = [self.drawn.variants(self.workspace.items[name])[0].question for name in items]
         return questions, sum(self.workspace.items[name].minutes for name in items)
 
     def plain(self, inline: Inline) -> str:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import shutil
 import tempfile
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
@@ -12,6 +12,7 @@ from pathlib import Path
 from warmyard.course.workspace import Workspace
 from warmyard.errors import SOURCES_FAULTY, InputError, WarmyardError
 from warmyard.item.model import Edition
+from warmyard.kept import Book
 from warmyard.web.audit import PageFault, check_site
 from warmyard.web.plugin import run_mkdocs
 from warmyard.web.site import Site
@@ -29,23 +30,17 @@ class BuildReport:
     pages: int
     files: int
     bytes: int
-    variants: int
-    """How many variants of practice items were drawn for the pages."""
-    variants_s: float
-    """What that took by the clock that was handed in; 0 without one."""
+    drawn: int
+    """How many practice items had to be drawn; the others were drawn before, of the same sources."""
 
 
-def build_edition(
-    workspace: Workspace, edition: Edition, target: Path, clock: Callable[[], float] | None = None
-) -> BuildReport:
+def build_edition(workspace: Workspace, edition: Edition, target: Path, book: Book | None = None) -> BuildReport:
     """Write one edition into a folder; on any fault the folder stays as it was.
 
-    Raises InputError for a configuration that mkdocs refuses, AuditError for what no built page may hold.
+    `book` holds what was made before, and takes up what is made now. Raises InputError for a configuration that mkdocs
+    refuses, AuditError for what no built page may hold.
     """
-    site = Site(workspace, edition)
-    if clock is not None:
-        site.assets.clock = clock
-    return build_site(site, target)
+    return build_site(Site(workspace, edition, book), target)
 
 
 def build_site(site: Site, target: Path, *, draft: bool = False) -> BuildReport:
@@ -59,20 +54,20 @@ def build_site(site: Site, target: Path, *, draft: bool = False) -> BuildReport:
         raise InputError(f"there is no site_config/{edition}.yml; copy it from the one that came with Warmyard")
     if target.exists() and not _is_ours(target):
         raise InputError(f"{target} holds something other than a built site; name an empty folder with --out")
+    drawn = site.draw()
     with folder_beside(target) as made:
         run_mkdocs(site, config_file, made, search=not draft)
         if not draft:
             write_worker(made, workspace, edition, site.title())
         secrets = [item.id for item in workspace.items.values() if item.use == "exam"]
-        faults = [] if draft else check_site(made, secrets)
+        faults = [] if draft else check_site(made, secrets, site.book)
         if faults:
             raise AuditError(faults)
         swap(made, target)
     found = [path for path in target.rglob("*") if path.is_file()]
     pages = sum(path.suffix == ".html" for path in found)
     size = sum(path.stat().st_size for path in found)
-    drawn, drawn_in_s = site.assets.count_variants(), site.assets.drawn_in_s
-    return BuildReport(edition, target, pages, len(found), size, drawn, drawn_in_s)
+    return BuildReport(edition, target, pages, len(found), size, drawn)
 
 
 class AuditError(WarmyardError):

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from typing import Any
 
 from markupsafe import Markup
@@ -11,10 +11,9 @@ from warmyard.course.lesson import Lesson
 from warmyard.course.workspace import Workspace
 from warmyard.item.kind_table import kind_of, tag_of
 from warmyard.item.model import Edition, Item
-from warmyard.item.variant_model import Variant
 from warmyard.page.formula_script import units_script
 from warmyard.page.javascript import script_of
-from warmyard.page.payload import item_payload
+from warmyard.web.drawn import DrawBook
 from warmyard.web.fill import FOLDER, fill
 
 PLAN = f"{FOLDER}/data/practice-plan.js"
@@ -24,12 +23,18 @@ MIXED_SCRIPTS = ("choosing.js", "packs.js", "mixed.js")
 RETRIEVAL_SCRIPTS = ("choosing.js", "packs.js", "retrieval.js")
 MOCK_SCRIPTS = ("choosing.js", "packs.js", "mock.js")
 
-Draws = Callable[[str], Sequence[Variant]]
-
 
 def practice_items(workspace: Workspace, edition: Edition) -> list[Item]:
     """Return the items that an edition may practise: never one of the examination."""
     return [item for item in workspace.items.values() if item.use == "practice" and edition in item.editions]
+
+
+def items_by_duty(workspace: Workspace, edition: Edition) -> Mapping[str, Sequence[Item]]:
+    """Return the items of each pack."""
+    by_duty: dict[str, list[Item]] = {}
+    for item in practice_items(workspace, edition):
+        by_duty.setdefault(workspace.skills[item.skill].duty, []).append(item)
+    return by_duty
 
 
 def pack_path(duty: str) -> str:
@@ -37,14 +42,10 @@ def pack_path(duty: str) -> str:
     return f"{FOLDER}/data/practice-{duty}.js"
 
 
-def packs(workspace: Workspace, edition: Edition, draws: Draws) -> dict[str, bytes]:
+def packs(workspace: Workspace, edition: Edition, drawn: DrawBook) -> dict[str, bytes]:
     """Return the plan, and the problems of every duty as a script of their own, by their place in the site."""
-    by_duty: dict[str, list[Item]] = {}
-    for item in practice_items(workspace, edition):
-        by_duty.setdefault(workspace.skills[item.skill].duty, []).append(item)
     made = {
-        pack_path(duty): item_payload(variant for item in items for variant in draws(item.id)[:MOST_DRAWS]).encode()
-        for duty, items in by_duty.items()
+        pack_path(duty): drawn.payload(items, MOST_DRAWS) for duty, items in items_by_duty(workspace, edition).items()
     }
     made[PLAN] = plan_file(workspace, edition)
     return made

@@ -67,6 +67,10 @@ class WarmyardPlugin(BasePlugin[Options]):  # type: ignore[no-untyped-call]
             files.append(File.generated(config, uri, content=content))
         return files
 
+    def on_pre_build(self, *, config: MkDocsConfig) -> None:
+        """Say where the site is written: what pages need is written while they are made."""
+        self._site.assets.folder = Path(config.site_dir)
+
     def on_page_markdown(self, markdown: str, *, page: Page, config: MkDocsConfig, files: Files) -> str:
         """Take fences and inlines out of a page."""
         written = self._site.markdown(page.file.src_uri)
@@ -88,9 +92,7 @@ class WarmyardPlugin(BasePlugin[Options]):  # type: ignore[no-untyped-call]
             text = json.dumps(found, ensure_ascii=False, separators=(",", ":"), sort_keys=True)
             index.write_text(text, encoding="utf-8")
             index.with_suffix(".js").write_text(f"var __index = {inert_json(json.loads(text))};", encoding="utf-8")
-        for path, content in self._site.late_files().items():
-            (folder / path).parent.mkdir(parents=True, exist_ok=True)
-            (folder / path).write_bytes(content)
+        self._site.assets.write(self._site.late_files())
 
     @property
     def _site(self) -> Site:

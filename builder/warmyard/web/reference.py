@@ -14,7 +14,6 @@ from warmyard.formula.printed import formula_mathml
 from warmyard.formula.quantity import plain_number
 from warmyard.formula.units import show_unit
 from warmyard.item.model import Edition
-from warmyard.page.van_tree import van_tree_html
 from warmyard.page.what_next import SCRIPTS as WHAT_NEXT_SCRIPTS
 from warmyard.page.what_next import machine_script, what_next_html
 from warmyard.web.assets import scripts_of
@@ -183,7 +182,7 @@ def rules(writer: Writer) -> Markup:
 
 def practice(writer: Writer) -> Markup:
     """Return mixed practice: problems of all lessons in turn, what is due first."""
-    made = packs(writer.workspace, writer.edition, writer.draws)
+    made = packs(writer.workspace, writer.edition, writer.drawn)
     writer.scripts[PLAN] = made.pop(PLAN)
     writer.scripts |= scripts_of(MIXED_SCRIPTS)
     writer.more_files |= made
@@ -199,7 +198,7 @@ def mock_paper(writer: Writer) -> Markup:
 
 def calls(writer: Writer) -> Markup:
     """Return the page of calls that are drawn from the machine model."""
-    writer.scripts[CALLS] = calls_file(writer.workspace)
+    writer.scripts[CALLS] = calls_file(writer.workspace.machine, writer.drawn)
     writer.scripts |= scripts_of(CALL_SCRIPTS)
     return calls_html()
 
@@ -224,6 +223,6 @@ def van(writer: Writer) -> Markup:
     writer.scripts[MACHINE] = machine_script(machine).encode()
     writer.scripts |= scripts_of(WHAT_NEXT_SCRIPTS)
     return Markup(what_next_html(machine)) + Markup("").join(
-        Markup('<h2 id="van-{}">{}</h2>').format(symptom.id, symptom.name) + Markup(van_tree_html(machine, symptom.id))
+        Markup('<h2 id="van-{}">{}</h2>').format(symptom.id, symptom.name) + writer.drawn.tree(symptom.id)
         for symptom in machine.symptoms.values()
     )

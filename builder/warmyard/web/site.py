@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import partial, wraps
 from pathlib import Path
@@ -12,9 +12,12 @@ from typing import Any, Concatenate, ParamSpec, TypeVar
 from markupsafe import Markup
 
 from warmyard.course.edition import FIRST_PAGE, pages_of
+from warmyard.course.fence_table import fence_of
 from warmyard.course.lesson import Lesson
 from warmyard.course.workspace import Workspace
-from warmyard.item.model import Edition
+from warmyard.item.kinds.fault_case.drawn_call import drawn_calls, written_calls
+from warmyard.item.model import Edition, Item
+from warmyard.kept import Book
 from warmyard.page import verify_page
 from warmyard.page.words import need_words
 from warmyard.web.assets import Assets, scripts_of
@@ -22,10 +25,11 @@ from warmyard.web.blocks import Writer
 from warmyard.web.calls import put_questions
 from warmyard.web.card_sheets import PAPERS, card_pages, card_sheets, sheet_path
 from warmyard.web.doors import open_doors
+from warmyard.web.drawn import EVERY
 from warmyard.web.fence_writers import write_block
 from warmyard.web.fill import fill
 from warmyard.web.notes import Notes
-from warmyard.web.packs import RETRIEVAL_SCRIPTS, retrieval_html
+from warmyard.web.packs import MOST_DRAWS, RETRIEVAL_SCRIPTS, items_by_duty, practice_items, retrieval_html
 from warmyard.web.pocket import FILE as POCKET
 from warmyard.web.pocket import Leaf, write_pocket
 from warmyard.web.reference import GLOSSARY, START, MadePage, made_pages
@@ -101,11 +105,22 @@ def _in_its_words(make: Callable[Concatenate[Site, Given], Made]) -> Callable[Co
 class Site:
     """The pages, navigation, scripts and assets of one edition.
 
-    `earlier` is a site of the same sources but for its pages: what does not depend on them is taken over from it.
+    `book` holds what was made before. `earlier` is a site of the same sources but for its pages: what does not depend
+    on them is taken over from it. `keeps` says whether finished pages stay in memory, for a site that follows.
     """
 
-    def __init__(self, workspace: Workspace, edition: Edition, earlier: Site | None = None) -> None:
+    def __init__(
+        self,
+        workspace: Workspace,
+        edition: Edition,
+        book: Book | None = None,
+        *,
+        earlier: Site | None = None,
+        keeps: bool = False,
+    ) -> None:
         self.workspace = workspace
+        self.book = Book() if book is None else book
+        self._keeps = keeps or edition == "customer"
         self.edition = edition
         self.words = need_words(workspace.words, EVERY_PAGE)
         with speaking(workspace.words):
@@ -115,7 +130,7 @@ class Site:
         workspace, edition = self.workspace, self.edition
         self.pages: dict[str, Lesson] = {page.file: page for page in pages_of(workspace.lessons, edition)}
         self.made: dict[str, MadePage] = {page.uri: page for page in made_pages(workspace, edition, self.pages)}
-        self.assets: Assets = Assets(workspace, edition, earlier.assets if earlier else None)
+        self.assets: Assets = Assets(workspace, edition, self.book)
         self._kept: dict[str, Finished] = earlier._still_good(self.pages) if earlier else {}
         self._woven: dict[str, Woven] = {}
         self._groups = self._make_groups()
@@ -177,8 +192,8 @@ class Site:
 
     @_in_its_words
     def late_files(self) -> dict[str, bytes]:
-        """Return the files that depend on what the pages turned out to need, and the customer's pocket file."""
-        late = self.assets.late_files()
+        """Return what is made of finished pages: the customer's cards as sheets, pocket file and verify page."""
+        late: dict[str, bytes] = {}
         if self.edition == "customer":
             pages = sorted(
                 self.pages.values(), key=lambda page: (page.file != FIRST_PAGE, page.front.kind != "emergency")
@@ -189,6 +204,27 @@ class Site:
             late.update(card_sheets(self.workspace, pages, self.words))
             late[POCKET] = write_pocket(leaves, self.workspace.company, self.words, leaves[0].title)
         return late
+
+    @_in_its_words
+    def draw(self) -> int:
+        """Draw what the pages carry, on all cores; return how many items were not drawn before."""
+        if self.edition != "staff":
+            return 0
+        machine = self.workspace.machine
+        items = practice_items(self.workspace, self.edition)
+        drawn = self.assets.drawn
+        new = drawn.draw_all([*items, *drawn_calls(machine), *written_calls(machine)], machine.symptoms)
+        packs = items_by_duty(self.workspace, self.edition).values()
+        drawn.write_all([*((pack, MOST_DRAWS) for pack in packs), *((on, EVERY) for on in self._items_on_pages())])
+        return new
+
+    def _items_on_pages(self) -> Iterator[Sequence[Item]]:
+        """Yield the items of each page in the order in which they stand there."""
+        for page in self.pages.values():
+            named = (name for block in page.blocks for name in fence_of(block.node).names(block.node))
+            found = dict.fromkeys(one.name for one in named if one.what == "item")
+            if found:
+                yield [self.workspace.items[name] for name in found]
 
     def _verifier(self) -> bytes:
         activities = {activity.id: activity.title for activity in self.workspace.scheme.activities}
@@ -222,8 +258,10 @@ class Site:
         listing = writer.notes.listing()
         notes = str(fill("sources", listing=listing)) if listing else ""
         scripts = self.assets.scripts_for(uri, writer)
-        self._kept[uri] = Finished(html + notes, {"title": title, "wy_scripts": scripts}, html)
-        return self._kept[uri]
+        finished = Finished(html + notes, {"title": title, "wy_scripts": scripts}, html)
+        if self._keeps:
+            self._kept[uri] = finished
+        return finished
 
     def _head(self, page: Lesson, html: str, writer: Writer) -> str:
         """Put title, time, skills and outcomes at the head of a page, the course at the end of the start page."""
@@ -267,7 +305,7 @@ class Site:
         base = "../" * uri.count("/")
         page = self.pages[uri].id if uri in self.pages else uri.removesuffix(".md")
         return Writer(
-            self.workspace, self.edition, page, self.assets.variants, base, Notes(self.workspace.sources, self.words)
+            self.workspace, self.edition, page, self.assets.drawn, base, Notes(self.workspace.sources, self.words)
         )
 
 

@@ -16,6 +16,7 @@ from types import TracebackType
 from warmyard.course.lesson import load_pages
 from warmyard.course.proof import check_pages_alone, read_proved
 from warmyard.course.results import check_results, work_results
+from warmyard.course.stamp import open_book
 from warmyard.errors import InputError, SourceError, SourceErrors, WarmyardError
 from warmyard.item.model import Edition
 from warmyard.web.build import build_site
@@ -57,6 +58,7 @@ class Viewer(AbstractContextManager["Viewer"]):
         """Folder where stamps of proved sources are kept."""
         self.edition = edition
         self.say = say
+        self.book = open_book(root, edition, country=None, bank=None, cache=cache)
         self.build = 0
         self.site: Site | None = None
         self._holder = tempfile.TemporaryDirectory(prefix="warmyard-view-")
@@ -128,11 +130,11 @@ class Viewer(AbstractContextManager["Viewer"]):
         faults = faults or check_links(workspace, [self.edition], named)
         if faults:
             raise SourceErrors(faults)
-        return Site(workspace, self.edition, self.site)
+        return Site(workspace, self.edition, self.book, earlier=self.site, keeps=True)
 
     def read_anew(self) -> Site:
         """Return the site of all sources, read and proved; another page or item may take what an example gives."""
-        return Site(read_proved(self.root, cache=self.cache), self.edition)
+        return Site(read_proved(self.root, cache=self.cache), self.edition, self.book, keeps=True)
 
 
 def look_at_saves(root: Path) -> Saves:

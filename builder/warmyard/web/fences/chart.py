@@ -7,7 +7,6 @@ from markupsafe import Markup
 from warmyard.course.fences.chart import SEQUENCE, ChartNode
 from warmyard.course.values import quantities
 from warmyard.page.charts import sketch_chart
-from warmyard.page.sequence_chart import sketch_sequence
 from warmyard.web.blocks import Writer
 from warmyard.web.fill import fill
 
@@ -16,7 +15,7 @@ def write(writer: Writer, node: ChartNode) -> Markup:
     """Return the start sequence, or a chart of a formula."""
     if node.chart == SEQUENCE:
         mode = None if node.mode in (None, "none") else node.mode
-        return fill("chart", drawing=Markup(sketch_sequence(writer.workspace.machine, mode)))
+        return fill("chart", drawing=writer.drawn.sequence(mode))
     chart = writer.workspace.charts[node.chart]
     formula = writer.workspace.register.formulas[chart.formula]
     fixed = quantities(writer.workspace.shelf, formula, chart.fixed, chart.place.within("fixed"))

@@ -1,0 +1,64 @@
+"""Work shared among the cores of this machine: the same answer in one process as in several."""
+
+from __future__ import annotations
+
+import multiprocessing
+import os
+import threading
+from collections.abc import Callable, Sequence
+from multiprocessing.connection import Connection
+from typing import TypeVar
+
+Job = TypeVar("Job")
+Answer = TypeVar("Answer")
+FEWEST_JOBS = 2
+
+
+def cores_here() -> int:
+    """Return how many cores may be used: all that this process may run on.
+
+    One where the system cannot copy a running process safely (Windows, macOS), or where this one has threads.
+    """
+    if not hasattr(os, "sched_getaffinity") or threading.active_count() > 1:
+        return 1
+    return len(os.sched_getaffinity(0))
+
+
+def shared(jobs: Sequence[Job], work: Callable[[Sequence[Job]], Answer], cores: int | None = None) -> list[Answer]:
+    """Return what `work` gives for each share of the jobs; the shares together hold every job once.
+
+    The first share is done in this process, each other in a copy of it, which hands its answer back. What fails there
+    fails here: the share of a process that ended without an answer is done again in this one.
+    """
+    wanted = max(1, min(cores_here() if cores is None else cores, len(jobs) // FEWEST_JOBS))
+    shares = [jobs[first::wanted] for first in range(wanted)]
+    if wanted == 1:
+        return [work(jobs)]
+    context = multiprocessing.get_context("fork")
+    others = []
+    for share in shares[1:]:
+        here, there = context.Pipe(duplex=False)
+        process = context.Process(target=_answer, args=(there, work, share))
+        process.start()
+        there.close()
+        others.append((process, here, share))
+    answers = [work(shares[0])]
+    for process, here, share in others:
+        try:
+            answers.append(here.recv())
+        except EOFError:
+            answers.append(work(share))
+        here.close()
+        process.join()
+    return answers
+
+
+def _answer(there: Connection, work: Callable[[Sequence[Job]], Answer], share: Sequence[Job]) -> None:
+    """Do a share in a copy of the process; what it raises is raised again where the share is done once more."""
+    try:
+        answer = work(share)
+    except Exception:  # told by the process that started this one, which does the share again
+        there.close()
+        return
+    there.send(answer)
+    there.close()
