@@ -56,6 +56,8 @@ class Body(msgspec.Struct, frozen=True, kw_only=True, omit_defaults=True, forbid
     """Whom an entry of this kind is about."""
     of_erased: ClassVar[bool] = False
     """Whether it may be about a person who was erased."""
+    adopts: ClassVar[bool] = False
+    """Whether it brings a scheme, whose text lies in schemes/."""
     enters: ClassVar[bool] = False
     """Whether the person whom it is about may be new."""
     signer: ClassVar[Literal["roles", "own rule", "itself"]] = "roles"
@@ -89,6 +91,7 @@ class SchemeAdopted(Body, frozen=True, kw_only=True):
     """The scheme that holds from here; its text is schemes/DIGEST.json."""
 
     kind = "scheme"
+    adopts = True
     signed_by = ("custodian",)
     is_about = "nobody"
     scheme: Code
