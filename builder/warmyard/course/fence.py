@@ -45,3 +45,5 @@ class Fence(Generic[NodeOfFence]):
     """Yields what else does not hold of it."""
     example: Callable[[NodeOfFence], Example | None] = lambda node: None
     """Gives the example that it works, if it is one."""
+    filled_in: bool = False
+    """Whether the reader answers it or writes into it; where nothing can be written it is left out."""

@@ -9,6 +9,7 @@ from pathlib import Path
 from bs4 import BeautifulSoup
 from bs4.element import Tag
 
+from warmyard.course.fence_table import FENCES
 from warmyard.course.model import Company
 from warmyard.errors import InputError
 from warmyard.page.face import face_css
@@ -18,17 +19,11 @@ from warmyard.web.fill import THEME, fill
 FILE = "pocket.html"
 LARGEST_BYTES = 300_000
 POLICY = "default-src 'none'; style-src 'unsafe-inline'; img-src data:; base-uri 'none'; form-action 'none'"
-_DROPPED = ("script", "noscript", "wy-item", "wy-assessment", "form", "button", "input", "template")
+_FILLED_IN = tuple(name for name, fence in FENCES.items() if fence.filled_in)
+_DROPPED = ("script", "noscript", "wy-item", "form", "button", "input", "template", *_FILLED_IN)
 _DROPPED_CLASSES = (
-    "wy-source-mark",
-    "wy-sources",
-    "wy-practice",
-    "wy-calculator",
-    "wy-your-machine",
-    "wy-print-buttons",
-    "wy-card-files",
-    "wy-card__code",
-)
+    "wy-source-mark", "wy-sources", "wy-print-buttons", "wy-card-files", "wy-card__code", *_FILLED_IN,
+)  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True)

@@ -6,10 +6,10 @@ import msgspec
 
 from warmyard.certify.acts.desk import Desk, Entered, LongText, append
 from warmyard.certify.ledger import envelope
-from warmyard.certify.ledger.admission import countersigned_bytes
 from warmyard.certify.ledger.bodies import ConflictKind, Countersign, Waiver
 from warmyard.certify.ledger.envelope import SigningKey
 from warmyard.certify.ledger.ids import PersonId
+from warmyard.certify.ledger.kinds.waiver import countersigned_bytes
 from warmyard.certify.ledger.people import known_person
 from warmyard.errors import InputError
 from warmyard.formats.entries import LevelNumber

@@ -42,12 +42,32 @@ Role: TypeAlias = Literal["trainer", "examiner", "invigilator", "decider", "cust
 class Body(msgspec.Struct, frozen=True, kw_only=True, omit_defaults=True, forbid_unknown_fields=True):
     """What an entry says."""
 
+    kind: ClassVar[str] = ""
+    """Its name in the entry; a part of a body has none."""
     signed_by: ClassVar[tuple[Role, ...]] = ()
     """Roles whose own key may sign this kind, besides the office key."""
     by_oneself: ClassVar[bool] = False
     """Whether the person whom it is about may sign it."""
     restricts: ClassVar[bool] = False
     """A restriction counts from the earlier of its two dates, anything else from the later."""
+    voidable: ClassVar[bool] = False
+    """Whether a later entry may say that it counts no longer."""
+    is_about: ClassVar[Literal["person", "nobody", "either"]] = "person"
+    """Whom an entry of this kind is about."""
+    of_erased: ClassVar[bool] = False
+    """Whether it may be about a person who was erased."""
+    adopts: ClassVar[bool] = False
+    """Whether it brings a scheme, whose text lies in schemes/."""
+    enters: ClassVar[bool] = False
+    """Whether the person whom it is about may be new."""
+    signer: ClassVar[Literal["roles", "own rule", "itself"]] = "roles"
+    """What says who may sign: the roles above, the kind's own rule, or, with the first entry, the entry itself."""
+    office_signs: ClassVar[bool] = True
+    """Whether the office key may sign this kind."""
+
+    def tells_of(self) -> tuple[PersonId, ...]:
+        """Return the people besides its own whom the words in its side file may name."""
+        return ()
 
 
 class KeyPair(Body, frozen=True, kw_only=True):
@@ -60,6 +80,9 @@ class KeyPair(Body, frozen=True, kw_only=True):
 class Open(Body, frozen=True, kw_only=True):
     """The first entry: pins the office key and the recovery key."""
 
+    kind = "open"
+    is_about = "nobody"
+    signer = "itself"
     office: KeyPair
     recovery: KeyPair
 
@@ -67,7 +90,10 @@ class Open(Body, frozen=True, kw_only=True):
 class SchemeAdopted(Body, frozen=True, kw_only=True):
     """The scheme that holds from here; its text is schemes/DIGEST.json."""
 
+    kind = "scheme"
+    adopts = True
     signed_by = ("custodian",)
+    is_about = "nobody"
     scheme: Code
     version: Annotated[str, Meta(min_length=1, max_length=40)]
     digest: Digest
@@ -76,7 +102,9 @@ class SchemeAdopted(Body, frozen=True, kw_only=True):
 class Person(Body, frozen=True, kw_only=True):
     """A person and the roles held from here; the name is in the side file."""
 
+    kind = "person"
     signed_by = ("custodian",)
+    enters = True
     roles: tuple[Role, ...] = ()
     side: Digest
 
@@ -84,6 +112,10 @@ class Person(Body, frozen=True, kw_only=True):
 class Key(Body, frozen=True, kw_only=True):
     """A key added, retired, replaced or reported stolen; the entry's person owns a person's key."""
 
+    kind = "key"
+    is_about = "either"
+    of_erased = True
+    signer = "own rule"
     action: Literal["add", "retire", "replace", "stolen"]
     use: Literal["person", "office", "recovery"] = "person"
     key: KeyId
@@ -97,7 +129,9 @@ class Key(Body, frozen=True, kw_only=True):
 class Evidence(Body, frozen=True, kw_only=True):
     """A fact that a prerequisite or a surveillance asks for; its day is the entry's effective date."""
 
+    kind = "evidence"
     signed_by = ("trainer", "examiner", "custodian")
+    voidable = True
     what: Code
     level: LevelNumber
     count: Annotated[int, Meta(ge=1, le=1_000_000)] = 1
@@ -110,7 +144,9 @@ class Evidence(Body, frozen=True, kw_only=True):
 class Observation(Body, frozen=True, kw_only=True):
     """A station seen by observers; the points are in the body, notes in the side file."""
 
+    kind = "observation"
     signed_by = ("examiner", "custodian")
+    voidable = True
     station: Code
     level: LevelNumber
     observers: Annotated[tuple[PersonId, ...], Meta(min_length=1, max_length=5)]
@@ -126,6 +162,7 @@ class Observation(Body, frozen=True, kw_only=True):
 class Paper(Body, frozen=True, kw_only=True):
     """A paper issued to a candidate: counts as an attempt."""
 
+    kind = "paper"
     signed_by = ("custodian",)
     paper: PaperId
     level: LevelNumber
@@ -151,7 +188,9 @@ class Paper(Body, frozen=True, kw_only=True):
 class Sitting(Body, frozen=True, kw_only=True):
     """A paper handed in and marked; the answers are in the side file."""
 
+    kind = "sitting"
     signed_by = ("custodian",)
+    voidable = True
     paper: PaperId
     level: LevelNumber
     part: Code
@@ -172,6 +211,7 @@ class Sitting(Body, frozen=True, kw_only=True):
 class Irregularity(Body, frozen=True, kw_only=True):
     """Something about a paper that should not be: other bytes handed in, a breach, a late hand-in."""
 
+    kind = "irregularity"
     signed_by = ("custodian", "invigilator")
     restricts = True
     paper: PaperId
@@ -191,17 +231,25 @@ class Countersign(Body, frozen=True, kw_only=True):
 class Interest(Body, frozen=True, kw_only=True):
     """A declaration of interests: about whom its person has one. The words, why, are in the side file."""
 
+    kind = "interest"
     signed_by = ("custodian",)
     by_oneself = True
+    voidable = True
     about: tuple[PersonId, ...] = ()
     """In alphabetical order; empty when there is nothing to declare."""
     side: Digest = ""
+
+    def tells_of(self) -> tuple[PersonId, ...]:
+        """Return those about whom it declares an interest: the words say why."""
+        return self.about
 
 
 class Waiver(Body, frozen=True, kw_only=True):
     """Conflicts of interest accepted, with the reason in the side file, by two people."""
 
+    kind = "waiver"
     signed_by = ("decider", "custodian")
+    voidable = True
     waiver: WaiverId
     level: LevelNumber
     decider: PersonId
@@ -216,6 +264,9 @@ class Waiver(Body, frozen=True, kw_only=True):
 class Decision(Body, frozen=True, kw_only=True):
     """A grant, suspension, restoration or withdrawal, signed with the decider's own key."""
 
+    kind = "decision"
+    signed_by = ("decider",)
+    office_signs = False
     level: LevelNumber
     action: Literal["grant", "suspend", "restore", "withdraw"]
     because: Code
@@ -240,7 +291,9 @@ class Decision(Body, frozen=True, kw_only=True):
 class Appeal(Body, frozen=True, kw_only=True):
     """An appeal against a decision, and its outcome."""
 
+    kind = "appeal"
     signed_by = ("custodian", "decider")
+    voidable = True
     decision: Count
     stage: Literal["lodged", "upheld", "dismissed"]
     by: tuple[PersonId, ...] = ()
@@ -250,8 +303,10 @@ class Appeal(Body, frozen=True, kw_only=True):
 class Void(Body, frozen=True, kw_only=True):
     """An entry that counts no longer, with its reason code; it stays readable."""
 
+    kind = "void"
     signed_by = ("custodian",)
     restricts = True
+    is_about = "nobody"
     entry: Count
     because: Code
 
@@ -259,6 +314,7 @@ class Void(Body, frozen=True, kw_only=True):
 class Certificate(Body, frozen=True, kw_only=True):
     """A certificate written to file and paper."""
 
+    kind = "certificate"
     signed_by = ("custodian",)
     certificate: CertificateId
     decision: Count
@@ -268,7 +324,10 @@ class Certificate(Body, frozen=True, kw_only=True):
 class Notice(Body, frozen=True, kw_only=True):
     """A lesson, sheet or rule that holders of some levels must read again by a day."""
 
+    kind = "notice"
     signed_by = ("trainer", "custodian")
+    is_about = "nobody"
+    voidable = True
     notice: NoticeId
     changed: Annotated[str, Meta(pattern=r"\A(lesson|sheet|rule):[A-Za-z0-9.-]{1,50}\Z")]
     source: Digest
@@ -280,37 +339,21 @@ class Notice(Body, frozen=True, kw_only=True):
 class Acknowledgement(Body, frozen=True, kw_only=True):
     """A person has read again what a notice names; the day is the entry's effective date."""
 
+    kind = "acknowledgement"
     signed_by = ("trainer", "custodian")
+    voidable = True
     notice: NoticeId
 
 
 class Erase(Body, frozen=True, kw_only=True):
     """A person forgotten: names, texts, photographs, answers are deleted, this ledger keeps only numbers."""
 
+    kind = "erase"
     signed_by = ("custodian",)
     restricts = True
+    of_erased = True
     because: Code
 
 
-KINDS: dict[str, type[Body]] = {
-    "open": Open,
-    "scheme": SchemeAdopted,
-    "person": Person,
-    "key": Key,
-    "evidence": Evidence,
-    "observation": Observation,
-    "paper": Paper,
-    "sitting": Sitting,
-    "irregularity": Irregularity,
-    "interest": Interest,
-    "waiver": Waiver,
-    "decision": Decision,
-    "appeal": Appeal,
-    "void": Void,
-    "certificate": Certificate,
-    "notice": Notice,
-    "acknowledgement": Acknowledgement,
-    "erase": Erase,
-}
-VOIDABLE = ("evidence", "observation", "sitting", "interest", "waiver", "appeal", "notice", "acknowledgement")
-WITHOUT_PERSON = ("open", "scheme", "void", "notice")
+KINDS: dict[str, type[Body]] = {body.kind: body for body in Body.__subclasses__() if body.kind}
+"""Name of a kind -> what an entry of it says."""

@@ -11,7 +11,6 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import TypeAlias
 
-from warmyard.certify.ledger.bodies import Interest
 from warmyard.certify.ledger.state import State
 
 Find: TypeAlias = Callable[[Path, State, str], Iterator[Path]]
@@ -74,7 +73,7 @@ def _certificates(folder: Path, state: State, person: str) -> Iterator[Path]:
 def _side_files(folder: Path, state: State, person: str) -> Iterator[Path]:
     """Yield a person's own side files, and the words of others who declared an interest in the person."""
     for fact in state.by_number.values():
-        is_told = isinstance(fact.body, Interest) and fact.body.side and person in fact.body.about
+        is_told = getattr(fact.body, "side", "") and person in fact.body.tells_of()
         if is_told and state.sides[fact.body.side] == fact.entry.number:
             told = folder / fact.entry.person / f"{fact.body.side}.json"
             yield from (told,) if told.exists() else ()

@@ -26,7 +26,7 @@ import msgspec
 from warmyard.certify.ledger import envelope
 from warmyard.certify.ledger.admission import place_entry
 from warmyard.certify.ledger.application import apply
-from warmyard.certify.ledger.bodies import Body, KeyPair, Open, SchemeAdopted
+from warmyard.certify.ledger.bodies import Body, KeyPair, Open
 from warmyard.certify.ledger.database import (
     DATABASE,
     add_row,
@@ -148,7 +148,7 @@ class Ledger:
             try:
                 fact = _verified(state, entry)
                 verify_side_of(self.folder, fact)
-                scheme = read_scheme(self.folder, fact) if isinstance(fact.body, SchemeAdopted) else None
+                scheme = read_scheme(self.folder, fact) if fact.body.adopts else None
             except VerificationError as problem:
                 raise InputError(f"not entered: {problem.what}") from None
             self._write(connection, entry)

@@ -12,7 +12,7 @@ from pathlib import Path
 from typing import Any
 
 from warmyard.certify.ledger import envelope
-from warmyard.certify.ledger.bodies import Body, Interest
+from warmyard.certify.ledger.bodies import Body
 from warmyard.certify.ledger.canonical import canonical_bytes, read_json
 from warmyard.certify.ledger.files import read_bounded, write_whole
 from warmyard.certify.ledger.folders import PEOPLE
@@ -72,7 +72,7 @@ def bound_sides(state: State) -> Iterator[tuple[int, str, str]]:
 
 def _tells_of_erased(state: State, body: Body) -> bool:
     """Say whether the words of a declaration, which may name those it is about, went with somebody who was erased."""
-    return isinstance(body, Interest) and any(state.people[other].erased for other in body.about)
+    return any(state.people[other].erased for other in body.tells_of())
 
 
 def verify_side_of(records: Path, fact: Fact[Any]) -> None:

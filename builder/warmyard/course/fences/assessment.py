@@ -18,4 +18,5 @@ FENCE = Fence(
     node=AssessmentNode,
     names=lambda node: problems_named(node.items),
     check=lambda shelf, node: check_problems(node, node.items),
+    filled_in=True,
 )

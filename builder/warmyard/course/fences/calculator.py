@@ -33,4 +33,5 @@ FENCE = Fence(
     node=CalculatorNode,
     names=lambda node: [Named("formula", "formula", node.formula)],
     check=_check,
+    filled_in=True,
 )

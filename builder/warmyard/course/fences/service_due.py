@@ -33,4 +33,5 @@ def _check(shelf: Shelf, node: ServiceDueNode) -> Iterator[SourceError]:
 FENCE = Fence(
     node=ServiceDueNode,
     check=_check,
+    filled_in=True,
 )

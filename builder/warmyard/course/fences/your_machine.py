@@ -39,4 +39,5 @@ def _check(shelf: Shelf, node: YourMachineNode) -> Iterator[SourceError]:
 FENCE = Fence(
     node=YourMachineNode,
     check=_check,
+    filled_in=True,
 )

@@ -1,0 +1,154 @@
+"""The table of fences is complete, only a fence's own modules know it, and a new one is added from two."""
+
+from __future__ import annotations
+
+import ast
+import json
+import os
+import shutil
+import subprocess
+import sys
+from collections.abc import Iterator
+from pathlib import Path
+
+import msgspec
+import pytest
+
+import warmyard
+from warmyard.course.fence_table import FENCES
+from warmyard.formats.lessons import LESSONS
+from warmyard.web.fence_writers import WRITERS
+
+PACKAGE = Path(warmyard.__file__).parent
+NEW = Path(__file__).with_name("remark")
+STORED = '''
+
+class Remark3(msgspec.Struct, frozen=True, kw_only=True, tag="wy-remark", tag_field="fence"):
+    """A remark about a procedure."""
+
+    procedure: str
+    say: str
+
+
+class Front3(Front1, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """The front matter of a page that names its format."""
+
+    format: Literal[3]
+
+
+class Page3(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """A page that names its format in its front matter."""
+
+    front: Front3
+    fences: tuple[Fence1 | Remark3, ...] = ()
+
+
+LESSONS = Format(
+    name="lesson",
+    title="this page",
+    shapes={1: Page1, 2: Page2, 3: Page3},
+    upgrades={1: _to_2, 2: lambda page: {**page, "front": {**page["front"], "format": 3}}},
+)
+'''
+"""What a new fence adds to what is stored: the next version of a page, as DEVELOPERS.md says."""
+DRIVE = """
+import json, sys
+from pathlib import Path
+from warmyard.course.proof import read_proved
+from warmyard.errors import SourceErrors
+from warmyard.web.build import build_edition
+
+yard, site = Path(sys.argv[1]), Path(sys.argv[2])
+build_edition(read_proved(yard), "staff", site)
+page = yard / "course/lessons/staff/L08-filter.md"
+text = page.read_text("utf-8")
+page.write_text(text.replace("procedure: fuel-filter\\nsay: Keep", "procedure: none\\nsay: ' ' # "), "utf-8")
+try:
+    read_proved(yard)
+    faults = []
+except SourceErrors as found:
+    faults = [str(fault) for fault in found.faults]
+print(json.dumps({"page": (site / "L08-filter.html").read_text("utf-8"), "faults": faults}))
+"""
+FENCE = """
+```wy-remark
+procedure: fuel-filter
+say: Keep [[rule clear-in-front]] clear.
+```
+"""
+
+
+def test_every_fence_has_a_record_a_writer_and_a_frozen_shape() -> None:
+    """The modules of course/fences and web/fences and the newest frozen page name the same fences."""
+    modules = {path.stem for path in (PACKAGE / "course" / "fences").glob("*.py")} - {"__init__"}
+    assert {name.removeprefix("wy-").replace("-", "_") for name in FENCES} == modules
+    assert {path.stem for path in (PACKAGE / "web" / "fences").glob("*.py")} - {"__init__"} == modules
+    assert FENCES.keys() == WRITERS.keys()
+    shape = json.dumps(msgspec.json.schema(LESSONS.shapes[LESSONS.version]))
+    assert all(f'"enum": ["{name}"]' in shape for name in FENCES)
+    assert shape.count('"enum": ["wy-') == len(FENCES)
+
+
+def strangers(package: Path) -> Iterator[str]:
+    """Yield every isinstance and every match on what stands in one kind of fence, outside its own modules."""
+    nodes = {fence.node.__name__ for fence in FENCES.values()}
+    for file in sorted(package.rglob("*.py")):
+        if file.parent.name == "fences":
+            continue
+        for node in ast.walk(ast.parse(file.read_text("utf-8"))):
+            match node:
+                case ast.Call(func=ast.Name(id="isinstance"), args=[_, kinds]):
+                    asked = {part.id for part in ast.walk(kinds) if isinstance(part, ast.Name)} & nodes
+                case ast.MatchClass(cls=ast.Name(id=name)):
+                    asked = {name} & nodes
+                case ast.Constant(value=str(text)):
+                    asked = {text} & FENCES.keys()
+                case _:
+                    continue
+            yield from (f"{file.relative_to(package).as_posix()}:{node.lineno}: {name}" for name in asked)
+
+
+def test_no_code_outside_its_modules_asks_for_a_fence() -> None:
+    """Nothing but the fence's two modules and the frozen shapes knows one kind of fence."""
+    assert [each for each in strangers(PACKAGE) if not each.startswith("formats/")] == []
+
+
+def test_a_planted_stranger_is_named(tmp_path: Path) -> None:
+    """An isinstance and a match on one kind of fence are found."""
+    (tmp_path / "planted.py").write_text("def f(node): return isinstance(node, CardNode)\n", "utf-8")
+    assert list(strangers(tmp_path)) == ["planted.py:1: CardNode"]
+
+
+@pytest.fixture(scope="module")
+def house(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """Give a copy of the house with the two modules of a new fence."""
+    root = tmp_path_factory.mktemp("house")
+    package = root / "builder" / "warmyard"
+    shutil.copytree(PACKAGE, package, ignore=shutil.ignore_patterns("__pycache__"))
+    for place in ("course", "web"):
+        shutil.copy(NEW / f"{place}.py", package / place / "fences" / "remark.py")
+    stored = package / "formats" / "lessons.py"
+    stored.write_text(stored.read_text("utf-8") + STORED, "utf-8")
+    return root
+
+
+def test_a_new_fence_is_checked_and_written(house: Path, workspace_root: Path) -> None:
+    """From its two modules a fence is read, its names and its own rule are checked, and it stands on the page."""
+    yard = house / "yard"
+    shutil.copytree(workspace_root / "tests" / "small_yard", yard)
+    lesson = yard / "course" / "lessons" / "staff" / "L08-filter.md"
+    lesson.write_text(lesson.read_text("utf-8").replace("format: 2", "format: 3", 1) + FENCE, "utf-8")
+    done = subprocess.run(
+        [sys.executable, "-c", DRIVE, str(yard), str(house / "site")],
+        env={**os.environ, "PYTHONPATH": str(house / "builder")},
+        capture_output=True,
+        text=True,
+        check=False,
+    )
+    assert done.returncode == 0, done.stderr
+    found = json.loads(done.stdout)
+    assert '<aside class="wy-remark">Keep <span class="wy-value" data-wy-rule="clear-in-front"' in found["page"]
+    assert [fault.partition(": ")[2].partition(";")[0] for fault in found["faults"]] == [
+        "there is no procedure none",
+        "a remark says nothing",
+    ]
