@@ -30,6 +30,7 @@ VERBS = {
     "form": "paper --level 2 --person karin --station hand-over",
     "certificate": "certificate asta 2 --jwt OUT/asta.jwt",
     "notice": "enter notice OUT/notice.yaml",
+    "mark": "mark OUT/void.yaml --code XXXX-XXXX-XXXX-XXXX",
     "void": "enter void OUT/void.yaml",
     "board": "clearance --out OUT/board.html",
     "table": "clearance",
