@@ -4,8 +4,11 @@ from __future__ import annotations
 
 import json
 
+import msgspec
 import pytest
 
+from warmyard.certify.ledger.canonical import canonical_bytes
+from warmyard.errors import InputError
 from warmyard.words import own_words
 from warmyard.words.sentence import Sentence, retold, sentence, word_for
 
@@ -47,3 +50,12 @@ def test_one_and_several_have_their_own_word(count: int, word: str) -> None:
     """Only one thing is said in the word for one."""
     assert word_for("figures.item", count) == f"figures.item.{word}"
     assert word_for("figures.item", count) in own_words()
+
+
+def test_a_sentence_is_never_stored() -> None:
+    """What is signed or written to the record refuses it: a stored text would keep the words of one day."""
+    said = sentence("judge.erased")
+    with pytest.raises(InputError, match="this cannot be signed"):
+        canonical_bytes({"because": said})
+    with pytest.raises(TypeError):
+        msgspec.json.encode({"because": said})
