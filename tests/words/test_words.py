@@ -42,6 +42,8 @@ def test_another_word_takes_the_place_of_ours() -> None:
         ("paper:\n  level: 'L {level} {name!r}'\n", "cannot be filled in ({name} is no name)"),
         ("paper:\n  level: 3\n", "course/words.yaml:2: the word paper.level is not text"),
         ("- A\n", "course/words.yaml:1: the word list is not text"),
+        ("language:\n  direction: left\n", "course/words.yaml:2: the word language.direction cannot be 'left'; write"),
+        ("language:\n  code: deutsch!\n", "course/words.yaml:2: the word language.code cannot be 'deutsch!'; write"),
     ],
 )
 def test_a_word_that_cannot_take_the_place_is_a_fault(text: str, line: str) -> None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 from argparse import ArgumentParser, Namespace
+from collections.abc import Mapping
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -30,15 +31,16 @@ def run(args: Namespace) -> int:
     """Verify the ledger, mark the sitting, and say what came of it; the same bytes again are "already entry N"."""
     from warmyard.certify.acts.desk import Desk
     from warmyard.certify.acts.hand_in import hand_in
+    from warmyard.cli.sources import words
 
-    data = _read(Path(args.sitting))
+    said, data = words(), _read(Path(args.sitting))
     record = open_record(args.records)
     signer = load_signer(record.folder, args.key, args.phrase_file)
     entered = hand_in(Desk(record.ledger, now(), signer), data, args.code, invigilator=args.invigilator)
     if args.json:
         print(json.dumps(_as_record(entered), indent=2, ensure_ascii=False))
     else:
-        print("\n".join(_lines(entered)))
+        print("\n".join(_lines(entered, said)))
     return 0
 
 
@@ -51,22 +53,21 @@ def _read(path: Path) -> bytes:
         raise InputError(f"{path.name} cannot be read ({problem.strerror}); name the file that was handed in") from None
 
 
-def _lines(entered: Marked) -> list[str]:
+def _lines(entered: Marked, words: Mapping[str, str]) -> list[str]:
+    from warmyard.words import say
+
     body = entered.body
+    verdict = say(words, "marked.passed" if body.passed else "marked.not_passed")
+    whose: dict[str, object] = {"entry": entered.entry, "paper": body.paper, "person": entered.person}
     if entered.again:
-        return [f"already entry {entered.entry}: {body.paper} of {entered.person}, {_verdict(entered)}"]
-    lines = [
-        f"entry {entered.entry}: {body.paper} of {entered.person}, level {body.level}, {body.part}",
-        f"  {body.right} of {body.of} right, cut {body.cut_percent} %",
-    ]
+        return [say(words, "marked.again", **whose, verdict=verdict)]
+    lines = [say(words, "marked.share", right=body.right, of=body.of, cut=body.cut_percent)]
     if body.critical_missed:
-        lines.append(f"  critical and missed: {', '.join(body.critical_missed)}; nothing makes up for them")
-    lines += [f"  {duty}: {right} of {of}" for duty, (right, of) in _by_duty(entered).items()]
-    return [*lines, f"  {_verdict(entered)}"]
-
-
-def _verdict(entered: Marked) -> str:
-    return "passed" if entered.body.passed else "not passed"
+        lines.append(say(words, "marked.critical", items=", ".join(body.critical_missed)))
+    for duty, (right, of) in _by_duty(entered).items():
+        lines.append(say(words, "marked.duty", duty=duty, right=right, of=of))
+    head = say(words, "marked.entry", **whose, level=body.level, part=body.part)
+    return [head, *(f"  {line}" for line in [*lines, verdict])]
 
 
 def _by_duty(entered: Marked) -> dict[str, tuple[int, int]]:

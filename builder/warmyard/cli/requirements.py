@@ -22,8 +22,10 @@ if TYPE_CHECKING:
 def show(args: Namespace) -> int:
     """Verify the ledger and print the requirements, or write them as a page."""
     from warmyard.certify.report.requirements import count_verdicts, load_requirements, show_requirements
+    from warmyard.cli.sources import words
     from warmyard.course.workspace import read_workspace
 
+    words()  # a fault in them is told before all sources are read
     record, root, moment = open_record(args.records), workspace_root(), now()
     verify_day(record, moment)
     on = moment.date()

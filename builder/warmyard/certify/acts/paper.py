@@ -28,6 +28,7 @@ from warmyard.certify.ledger.state import State
 from warmyard.certify.rules.re_sit import history_of, verify_re_sit
 from warmyard.course.scheme_model import Level, Part
 from warmyard.course.workspace import Workspace
+from warmyard.words import speaking
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -60,14 +61,17 @@ def issue_paper(desk: Desk, workspace: Workspace, request: Request) -> Issued:
     attempt = len(history.papers) + 1
     paper = f"paper-{envelope.new_name(12)}"
     before = numbers_before(records, history)
-    asked = ask_questions(records, workspace, request, (paper, str(attempt)), before, exposure_of(state))
+    with speaking(workspace.words):
+        asked = ask_questions(records, workspace, request, (paper, str(attempt)), before, exposure_of(state))
     phrase = envelope.new_phrase()
     sealed, plain = seal_questions(asked, phrase, about(paper, request, attempt))
     key = PaperKey(
         salt=envelope.new_secret().hex(), paper=paper, person=person, level=level.level, part=part.id, attempt=attempt,
         sealed=envelope.digest(sealed.box.encode()), cut_percent=cut_of(part), questions=tuple(asked),
     )  # fmt: skip
-    page, frozen = paper_page(workspace, request, paper, attempt, len(asked), sealed).encode(), key_bytes(key)
+    with speaking(workspace.words):
+        page = paper_page(workspace, request, paper, attempt, len(asked), sealed).encode()
+    frozen = key_bytes(key)
 
     def body(digest: str) -> Paper:
         return Paper(
