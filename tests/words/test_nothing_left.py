@@ -27,6 +27,7 @@ FOR_AUTHORS = {
     "formula/check.py": "faults of the register",
     "formula/proof.py": "faults of a relation's units",
     "formula/register.py": "faults of the register",
+    "item/check.py": "faults of items",
     "item/drawn_numbers.py": "faults of items with drawn numbers",
     "item/faults.py": "faults of items",
     "item/kinds/*/check.py": "faults of items",
