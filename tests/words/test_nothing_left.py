@@ -55,8 +55,8 @@ FAULT_NAMES = {"what", "what_to_do", "few", "todo"}
 
 
 def is_code(text: str) -> bool:
-    """Say whether a text is JavaScript, a template or a policy and no sentence."""
-    return text.startswith(("<!doctype", "var ", "default-src", "(function"))
+    """Say whether a text is JavaScript, CSS, a template or a policy and no sentence."""
+    return text.startswith(("<!doctype", "@media", "var ", "default-src", "(function"))
 
 
 def text_of(node: ast.AST) -> str | None:

@@ -235,7 +235,9 @@ def test_papers_forms_and_notices_say_words_alone(known: Known, demo: Demo, spea
         person="karin", level=level, part=paper_parts(level, None)[0], scheme=scheme, now=desk.now, adjustments=adjusted
     )
     issued = issue_paper(desk, speaking, request)
-    verify_page_holds(known, issued.page.read_text("utf-8"))
+    page = issued.page.read_text("utf-8")
+    verify_page_holds(known, page)
+    assert '"bar":"«unit.bar»"' in page
     verify_lines_hold(known, [re.sub(r"(?:\w{4} ){4}\w{4}", "", issued.slip.read_text("utf-8"))])
     station = next(speaking.stations[name] for part in level.parts for name in part.stations)
     verify_page_holds(known, make_form(speaking, level, "karin", station)[1])

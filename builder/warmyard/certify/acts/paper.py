@@ -28,6 +28,7 @@ from warmyard.certify.ledger.state import State
 from warmyard.certify.rules.re_sit import history_of, verify_re_sit
 from warmyard.course.scheme_model import Level, Part
 from warmyard.course.workspace import Workspace
+from warmyard.words import speaking
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -52,6 +53,11 @@ def issue_paper(desk: Desk, workspace: Workspace, request: Request) -> Issued:
 
     A crash between the files and the entry leaves files of a paper that was never issued, which `mark` refuses.
     """
+    with speaking(workspace.words):
+        return _issue(desk, workspace, request)
+
+
+def _issue(desk: Desk, workspace: Workspace, request: Request) -> Issued:
     state, records = desk.state, desk.records
     person, level, part = request.person, request.level, request.part
     verify_turn(state, person, level, part, request.now.date())
