@@ -99,7 +99,7 @@ class Known:
         rest = MARK.sub(";", "".join(text.split()))
         for known in self.texts:
             rest = rest.replace("".join(known.split()), ";")
-        rest = GROUPED.sub(";", AN_ID.sub(";", rest))
+        rest = AN_ID.sub(";", GROUPED.sub(";", rest))
         found = [word for word in re.findall(r"[A-Za-z]{3,}", rest) if word not in self.single]
         return f"{rest[:400]} -> {found}" if found else ""
 
