@@ -50,8 +50,8 @@ def make_practice_page(
 
 def load_workspace_words(root: Path) -> dict[str, str]:
     """Return the words of the real course: the runtime is tested with what readers see."""
-    from warmyard.course.lists import load_words
     from warmyard.errors import SourceError
+    from warmyard.words import load_words
 
     faults: list[SourceError] = []
     words = load_words(root / "course" / "words.yaml", root, faults)

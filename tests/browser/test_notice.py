@@ -11,9 +11,9 @@ from playwright.sync_api import Browser, Page, expect
 
 from warmyard.certify.acts.notice import AcknowledgementFile
 from warmyard.cli.fact_file import read_fact
-from warmyard.course.lists import load_words
 from warmyard.course.model import Company
 from warmyard.page.notice_sheet import NoticeFacts, notice_sheet
+from warmyard.words import load_words
 
 pytestmark = pytest.mark.browser
 

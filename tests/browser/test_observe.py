@@ -11,9 +11,9 @@ from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Browser, Page
 
 from warmyard.certify.exam.observation import ObservationForm, StationOutcome, judge, read_observation, station_digest
-from warmyard.course.lists import load_words
 from warmyard.course.model import Company, Station, StationPoint
 from warmyard.page.observation_form import FormFacts, observation_form
+from warmyard.words import load_words
 
 pytestmark = pytest.mark.browser
 

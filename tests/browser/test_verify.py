@@ -17,9 +17,9 @@ from warmyard.certify.credential.status import make_status_list, status_script
 from warmyard.certify.credential.token import Token, make_token
 from warmyard.certify.ledger import envelope
 from warmyard.certify.ledger.envelope import SigningKey
-from warmyard.course.lists import load_words
 from warmyard.course.model import Company
 from warmyard.page.verify_page import FILE_NAME, STATUS_FILE, make_verify_page
+from warmyard.words import load_words
 
 pytestmark = pytest.mark.browser
 

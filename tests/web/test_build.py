@@ -186,3 +186,13 @@ def test_a_staff_page_does_not_reach_the_customer(built: Path) -> None:
     """The customer's folder holds no lesson, no formula page, no method card of the staff."""
     names = {path.name for path in (built / "customer").glob("*.html")}
     assert not names & {"L08-filter.html", "formulas.html", "methods.html", "telephone.html"}
+
+
+def test_a_switch_named_by_no_word_ends_the_build(yard: Path) -> None:
+    """The names of the palette are words; one that is misspelt is told, and what is no id is said as it stands."""
+    change(yard, "site_config/base.yml", "name: palette.light", "name: palette.ligth")
+    with pytest.raises(InputError, match=r"there is no word palette\.ligth"):
+        build_edition(read_workspace(yard), "staff", yard / "site/staff")
+    change(yard, "site_config/base.yml", "name: palette.ligth", "name: Make it lighter")
+    build_edition(read_workspace(yard), "staff", yard / "site/staff")
+    assert 'aria-label="Make it lighter"' in (yard / "site/staff/index.html").read_text(encoding="utf-8")

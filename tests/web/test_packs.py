@@ -8,7 +8,18 @@ from pathlib import Path
 
 from warmyard.course.workspace import read_workspace
 from warmyard.page.javascript import runtime_text
-from warmyard.web.packs import MIXED_SCRIPTS, MOCK_SCRIPTS, PLAN, pack_path, plan_script, practice_items
+from warmyard.web.assets import RUNTIME, script_words
+from warmyard.web.drawn_calls import CALL_SCRIPTS
+from warmyard.web.fill import THEME
+from warmyard.web.packs import (
+    MIXED_SCRIPTS,
+    MOCK_SCRIPTS,
+    PLAN,
+    RETRIEVAL_SCRIPTS,
+    pack_path,
+    plan_script,
+    practice_items,
+)
 from warmyard.words import own_words
 
 SMALL_YARD = Path(__file__).resolve().parents[1] / "small_yard"
@@ -54,3 +65,15 @@ def test_every_word_of_these_pages_is_written() -> None:
     for name in {*MIXED_SCRIPTS, *MOCK_SCRIPTS}:
         for word in re.findall(r'"((?:mixed|mock)\.[a-z_]*[a-z])"', runtime_text(name)):
             assert word in own_words()
+
+
+def test_the_scripts_of_a_site_have_every_word_that_they_say() -> None:
+    """Each id that stands in a script of a site is in its words.js; the office's words stay out of it."""
+    names = (*RUNTIME, *MIXED_SCRIPTS, *MOCK_SCRIPTS, *RETRIEVAL_SCRIPTS, *CALL_SCRIPTS)
+    said = {name: runtime_text(name) for name in names}
+    said |= {path.name: path.read_text(encoding="utf-8") for path in (THEME / "assets" / "wy").glob("*.js")}
+    words = own_words()
+    handed = script_words(words)
+    called = {(name, word) for name, text in said.items() for word in re.findall(r'"([\w-]+(?:\.[\w-]+)?)"', text)}
+    assert sorted((name, word) for name, word in called if word in words and word not in handed) == []
+    assert not [word for word in handed if word.startswith(("evidence.", "scheme.", "unit."))]

@@ -239,6 +239,7 @@ def test_papers_forms_and_notices_say_words_alone(known: Known, demo: Demo, spea
     verify_page_holds(known, page)
     for name in ("typed.comma", "unit.kW", "practice.check"):
         assert f"«{name}»" in page, name
+    assert '"bar":"«unit.bar»"' in page
     verify_lines_hold(known, [re.sub(r"(?:\w{4} ){4}\w{4}", "", issued.slip.read_text("utf-8"))])
     station = next(speaking.stations[name] for part in level.parts for name in part.stations)
     verify_page_holds(known, make_form(speaking, level, "karin", station)[1])

@@ -3,16 +3,20 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from typing import TYPE_CHECKING
 
 from warmyard.cli.where import workspace_root
-from warmyard.course.company import check_company, load_company
-from warmyard.course.lists import load_words
-from warmyard.course.model import Company
 from warmyard.errors import SourceError, SourceErrors
+from warmyard.words import load_words
+
+if TYPE_CHECKING:
+    from warmyard.course.model import Company
 
 
 def company() -> Company:
     """Return the company of this workspace; raise SourceErrors."""
+    from warmyard.course.company import check_company, load_company
+
     root = workspace_root()
     faults: list[SourceError] = []
     found = load_company(root / "site_config" / "company.yaml", root, faults)

@@ -5,10 +5,12 @@ from __future__ import annotations
 import argparse
 import json
 
+from warmyard.cli.sources import words
 from warmyard.cli.where import workspace_root
 from warmyard.errors import InputError
 from warmyard.machine import advice, diagnosis
 from warmyard.machine.load import read_machine
+from warmyard.words import speaking
 
 SHOWN = 8
 
@@ -34,7 +36,8 @@ def run(args: argparse.Namespace) -> int:
         standing=args.standing,
         level=args.level,
     )
-    found = advice.advise(machine, situation)
+    with speaking(words()):
+        found = advice.advise(machine, situation)
     urgent = machine.symptoms[args.symptom].emergency is not None
     print(json.dumps(as_record(found), ensure_ascii=False) if args.json else as_text(found, urgent=urgent))
     return 0

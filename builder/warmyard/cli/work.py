@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Any
 
 from warmyard.cli.where import workspace_root
 from warmyard.errors import InputError, SourceError, SourceErrors
+from warmyard.words import speaking
 
 if TYPE_CHECKING:
     from warmyard.formula.model import Formula
@@ -34,15 +35,17 @@ def add_arguments(parser: ArgumentParser) -> None:
 
 def run(args: Namespace) -> int:
     """Work one formula out and print it; refusals are one sentence and exit code 2."""
+    from warmyard.cli.sources import words
     from warmyard.formula.planning import PLANS
 
     root = workspace_root()
     texts = read_words(args.inputs)
-    if args.id == "list":
-        return _list(root)
-    if args.id in PLANS:
-        return _print_plan(root, args, texts)
-    return _print_formula(root, args, texts)
+    with speaking(words()):
+        if args.id == "list":
+            return _list(root)
+        if args.id in PLANS:
+            return _print_plan(root, args, texts)
+        return _print_formula(root, args, texts)
 
 
 def read_words(words: list[str]) -> dict[str, str]:

@@ -9,10 +9,10 @@ from pathlib import Path
 from warmyard.course.company import load_company
 from warmyard.course.fleet import load_sheets
 from warmyard.course.lesson import Lesson, load_pages
-from warmyard.course.lists import load_words
 from warmyard.course.model import Company, Rule, Sheet
 from warmyard.course.rules import load_country
 from warmyard.errors import SourceError, SourceErrors
+from warmyard.words import load_words
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -1,4 +1,4 @@
-"""The lists that other sources point at: duties and skills, sources, terms, charts, words, items."""
+"""The lists that other sources point at: duties and skills, sources, terms, charts, items."""
 
 from __future__ import annotations
 
@@ -15,7 +15,6 @@ from warmyard.formats.sources import version_named
 from warmyard.item.kind_table import ITEM
 from warmyard.item.model import Item, Use
 from warmyard.sources import Document, decode, part
-from warmyard.words import own_words, words_over
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,12 +47,6 @@ def load_terms(path: Path, root: Path, faults: list[SourceError]) -> Mapping[str
 def load_charts(path: Path, root: Path, faults: list[SourceError]) -> Mapping[str, Chart]:
     """Return the charts of formulas; a course without the file has none."""
     return by_id(listed(path, root, "charts", Chart, faults), "chart", faults) if path.exists() else {}
-
-
-def load_words(path: Path, root: Path, faults: list[SourceError]) -> Mapping[str, str]:
-    """Return the words of the pages by dotted key: the tool's own, and those of course/words.yaml over them."""
-    document = read_or_fault(path, root, faults) if path.exists() else None
-    return own_words() if document is None else words_over(document, faults)
 
 
 def load_items(bank: Path, exam: Path | None, root: Path, faults: list[SourceError]) -> Mapping[str, Item]:

@@ -12,7 +12,7 @@ from warmyard.course.company import load_company
 from warmyard.course.edition import pages_of
 from warmyard.course.fleet import load_sheets
 from warmyard.course.lesson import Lesson, load_pages
-from warmyard.course.lists import load_charts, load_items, load_skills, load_sources, load_terms, load_words
+from warmyard.course.lists import load_charts, load_items, load_skills, load_sources, load_terms
 from warmyard.course.model import (
     Chart,
     Company,
@@ -45,7 +45,7 @@ from warmyard.item.model import Item
 from warmyard.item.surroundings import Surroundings
 from warmyard.machine.load import load_machine
 from warmyard.machine.model import Machine
-from warmyard.words import speaking
+from warmyard.words import load_words, speaking
 
 Loader: TypeAlias = Callable[[Path, Path], tuple[Mapping[str, Any], list[SourceError]]]
 FaultsFound: TypeAlias = defaultdict[SourceKind, list[SourceError]]

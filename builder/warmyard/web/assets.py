@@ -31,14 +31,15 @@ COMPANY_STYLE = "company.css"
 
 WORDS_OF_SCRIPTS = (
     *("record-is-practice", "cautions-plate", "cautions-law", "practice", "case", "record", "course", "plan", "mixed"),
-    *("mock", "calls", "marking", "reading", "question"),
+    *("mock", "calls", "marking", "reading", "question", "paper.question", "paper.left", "paper.time_up"),
 )
 """Words, and groups of words, that the scripts of a site say."""
 
 
 def script_words(words: Mapping[str, str]) -> dict[str, str]:
     """Return the words that the scripts of a site say, by their whole id."""
-    return {name: text for name, text in words.items() if name.partition(".")[0] in WORDS_OF_SCRIPTS}
+    said = set(WORDS_OF_SCRIPTS)
+    return {name: text for name, text in words.items() if name in said or name.partition(".")[0] in said}
 
 
 def scripts_of(names: Sequence[str]) -> dict[str, bytes]:

@@ -106,7 +106,10 @@ def _say_palette(config: MkDocsConfig, words: Mapping[str, str]) -> None:
     for option in config.theme.get("palette") or ():
         toggle = option.get("toggle")
         if toggle:
-            toggle["name"] = words.get(toggle["name"], toggle["name"])
+            name = toggle["name"]
+            if name.startswith("palette.") and name not in words:
+                raise ConfigurationError(f"there is no word {name} for a switch of the palette")
+            toggle["name"] = words.get(name, name)
 
 
 def is_left_out(uri: str) -> bool:

@@ -104,6 +104,18 @@ def speaking(words: Mapping[str, str]) -> Iterator[None]:
         _SPOKEN.reset(before)
 
 
+def load_words(path: Path, root: Path, faults: list[SourceError]) -> Mapping[str, str]:
+    """Return the tool's words with those of a file over them; without the file, or with one unreadable, the tool's."""
+    if not path.exists():
+        return own_words()
+    try:
+        document = read_document(path, root)
+    except SourceError as fault:
+        faults.append(fault)
+        return own_words()
+    return words_over(document, faults)
+
+
 def _fault_in(word: str, text: str) -> tuple[str, str] | None:
     """Return what is wrong with another's word and what to do about it."""
     own = own_words().get(word)

@@ -53,6 +53,11 @@ def issue_paper(desk: Desk, workspace: Workspace, request: Request) -> Issued:
 
     A crash between the files and the entry leaves files of a paper that was never issued, which `mark` refuses.
     """
+    with speaking(workspace.words):
+        return _issue(desk, workspace, request)
+
+
+def _issue(desk: Desk, workspace: Workspace, request: Request) -> Issued:
     state, records = desk.state, desk.records
     person, level, part = request.person, request.level, request.part
     verify_turn(state, person, level, part, request.now.date())
