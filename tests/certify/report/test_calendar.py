@@ -18,6 +18,7 @@ from warmyard.certify.demo.cast import NAMES
 from warmyard.certify.report.calendar import Due, calendar_text, escaped, folded
 from warmyard.certify.rules.notice import touched_by
 from warmyard.cli.main import main
+from warmyard.words import own_words
 
 # 3.1: contentline = name *(";" param) ":" value; 3.3.11: what may follow a backslash.
 CONTENT = re.compile(
@@ -132,7 +133,7 @@ ANY_TEXT = st.text(st.characters(exclude_categories=["Cs", "Cc"]) | st.sampled_f
 @given(ANY_TEXT)
 def test_any_text_comes_back(text: str) -> None:
     """Whatever a summary holds, the strict reader reads it back, and no line is longer than 75 octets."""
-    data = calendar_text(iter([Due("c-1-expiry", date(2027, 4, 1), text)]), NOW).encode()
+    data = calendar_text(iter([Due("c-1-expiry", date(2027, 4, 1), text)]), own_words(), NOW).encode()
     assert events(data)["c-1-expiry@warmyard.invalid"] == (date(2027, 4, 1), text)
 
 
@@ -166,7 +167,7 @@ def test_escapes_are_those_of_the_standard() -> None:
 )
 def test_the_reader_is_strict(spoil: object) -> None:
     """A file that breaks a rule is refused, so that the reader's word counts."""
-    data = calendar_text(iter([Due("c-1-expiry", date(2027, 4, 1), "ends")]), NOW).encode()
+    data = calendar_text(iter([Due("c-1-expiry", date(2027, 4, 1), "ends")]), own_words(), NOW).encode()
     assert callable(spoil)
     with pytest.raises(NotACalendarError):
         read_calendar(spoil(data))
