@@ -15,6 +15,9 @@ from functools import cached_property
 from pathlib import Path, PurePosixPath
 
 PACKAGE = "builder/warmyard/"
+SOURCES = ("course/", "quizbank/", "site_config/")
+PROOF = "tests/course/test_workspace.py"
+"""Proves the sources of this checkout, whatever changed in them."""
 MOST_FILES = 20
 """A change that touches more test files than this touches everything; so many run in a minute on two cores."""
 OUTSIDE = ("tests/bench/", "tests/outside/")
@@ -101,6 +104,7 @@ class Suite:
     def touching(self, path: str) -> set[str]:
         """Return the tests that import a changed file or speak of it; those of a conftest are all that it serves."""
         where = PurePosixPath(path)
+        proof = {PROOF} & self.files if path.startswith(SOURCES) else set()
         if where.name == "conftest.py":
             return self._served([path])
         if path.endswith(".py"):
@@ -108,7 +112,7 @@ class Suite:
             if path.startswith("tests/"):
                 module = where.stem
             return self._served(name for name, modules in self.imports.items() if module in modules)
-        return self._served(name for name, text in self.texts.items() if _speaks_of(text, where))
+        return proof | self._served(name for name, text in self.texts.items() if _speaks_of(text, where))
 
     def _served(self, names: Iterable[str]) -> set[str]:
         found: set[str] = set()

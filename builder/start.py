@@ -27,6 +27,8 @@ STYLE: tuple[Sequence[str | Path], ...] = (
     [PYTHON, "-m", "ruff", "format", "--check", "--quiet", "builder", "tests"],
     [PYTHON, "-m", "mypy"],
 )
+JAVASCRIPT = ROOT / "tests" / "javascript"
+"""The layout, linter and types of the page's scripts, pinned in its package-lock.json; run where node is."""
 USAGE = "python3 builder/start.py site | test [--near [BASE] | pytest words ...] | bench [NAME ...] [SIZE]"
 
 
@@ -56,9 +58,11 @@ def test(words: Sequence[str]) -> int:
     if browser is not None:
         os.environ["WARMYARD_BROWSER"] = browser
     try:
-        codes = [run(step) for step in _steps(words)]
+        steps = _steps(words)
     except OSError as problem:
         return complain(f"what changed cannot be told ({problem}); name another base: start.py test --near BASE")
+    codes = [javascript()] if not words or words[0] == "--near" else []
+    codes += [run(step) for step in steps]
     if browser is None:
         complain("no browser was found: the tests marked `browser`, counted above as deselected, were not run")
     return next((code for code in codes if code), 0)
@@ -85,6 +89,25 @@ def _near(base: str = "main") -> tuple[str, ...]:
     if near.too_long:
         print(f"left to the whole run, for their length: {', '.join(near.too_long)}", flush=True)
     return near.files
+
+
+def javascript() -> int:
+    """Look at layout, lint and types of the page's scripts; say so where there is no node, which CI must have."""
+    npm, node = shutil.which("npm"), shutil.which("node")
+    if npm is None or node is None:
+        said = complain("no node was found: the page's scripts were not looked at; install node 20 with npm")
+        return said if os.environ.get("CI") == "true" else 0
+    lock = JAVASCRIPT / "package-lock.json"
+    stamp = JAVASCRIPT / "node_modules" / "installed.txt"
+    digest = hashlib.sha256(lock.read_bytes()).hexdigest()
+    if not stamp.is_file() or stamp.read_text() != digest:
+        if run([npm, "ci", "--prefix", JAVASCRIPT, "--no-audit", "--no-fund", "--loglevel", "error"]):
+            return complain("the tools for the page's scripts could not be installed; the lines above say why")
+        stamp.write_text(digest)
+    eslint = JAVASCRIPT / "node_modules" / "eslint" / "bin" / "eslint.js"
+    types = JAVASCRIPT / "node_modules" / "typescript" / "bin" / "tsc"
+    linted = run([node, eslint, "--config", JAVASCRIPT / "eslint.config.mjs", "builder/warmyard/**/*.js"])
+    return run([node, types, "--project", JAVASCRIPT]) or linted
 
 
 def bench(words: Sequence[str]) -> int:

@@ -21,6 +21,7 @@ FILES = {
     "tests/item/conftest.py": 'YARD = "small_yard"\n',
     "tests/item/test_bank.py": "from drawn import draw\n",
     "tests/item/test_marking.py": "",
+    "tests/course/test_workspace.py": "",
     "tests/web/test_long.py": "import warmyard.page.charts\n",
     "tests/shared/drawn.py": "from warmyard.formula import units\n",
     "tests/bench/bench_charts.py": "import warmyard.page.charts\n",
@@ -60,6 +61,7 @@ def commit(folder: Path) -> None:
         ("tests/page/test_late.py", ["page/test_late.py"]),
         ("tests/item/conftest.py", ["item/test_bank.py", "item/test_marking.py"]),
         ("tests/small_yard/course/words.yaml", ["item/test_bank.py", "item/test_marking.py"]),
+        ("course/lessons/staff/L01.md", ["course/test_workspace.py"]),
         ("README.md", []),
         ("tests/bench/bench_charts.py", []),
     ],
@@ -104,6 +106,7 @@ def test_a_base_that_is_none_is_said(
     ran: list[object] = []
     monkeypatch.setattr(start, "ROOT", checkout)
     monkeypatch.setattr(start, "install", lambda extra: 0)
+    monkeypatch.setattr(start, "javascript", lambda: 0)
     monkeypatch.setattr(start, "find_browser", lambda: "chromium")
     monkeypatch.setattr(start, "run", lambda words, environment=None: ran.append(words) or 0)
     assert start.test(["--near", "nowhere"]) == 2
@@ -119,6 +122,7 @@ def test_near_runs_style_types_and_what_is_near(
     (checkout / "builder/warmyard/page/charts.py").write_text("x = 1\n", "utf-8")
     monkeypatch.setattr(start, "ROOT", checkout)
     monkeypatch.setattr(start, "install", lambda extra: 0)
+    monkeypatch.setattr(start, "javascript", lambda: 0)
     monkeypatch.setattr(start, "find_browser", lambda: "chromium")
     monkeypatch.setattr(start, "run", lambda words, environment=None: ran.append([str(word) for word in words]) or 0)
     assert start.test(["--near"]) == 0
