@@ -25,8 +25,11 @@ EVERY_CORE = ("-n", str(os.cpu_count() or 1), "--dist", "loadfile", "--no-loadsc
 STYLE: tuple[Sequence[str | Path], ...] = (
     [PYTHON, "-m", "ruff", "check", "builder", "tests"],
     [PYTHON, "-m", "ruff", "format", "--check", "--quiet", "builder", "tests"],
+    [PYTHON, "-m", "mypy"],
 )
-USAGE = "python3 builder/start.py site | test [pytest words ...] | bench [NAME ...] [SIZE]"
+JAVASCRIPT = ROOT / "tests" / "javascript"
+"""The layout, linter and types of the page's scripts, pinned in its package-lock.json; run where node is."""
+USAGE = "python3 builder/start.py site | test [--near [BASE] | pytest words ...] | bench [NAME ...] [SIZE]"
 
 
 def main(words: Sequence[str]) -> int:
@@ -54,13 +57,57 @@ def test(words: Sequence[str]) -> int:
         return complain("no browser for the browser tests; install Chromium or set WARMYARD_BROWSER to one")
     if browser is not None:
         os.environ["WARMYARD_BROWSER"] = browser
-    steps: list[Sequence[str | Path]] = [[PYTHON, "-m", "pytest", *(words or EVERY_CORE)]]
-    if not words:
-        steps = [*STYLE, [PYTHON, "-m", "mypy"], *steps]
-    codes = [run(step) for step in steps]
+    try:
+        steps = _steps(words)
+    except OSError as problem:
+        return complain(f"what changed cannot be told ({problem}); name another base: start.py test --near BASE")
+    codes = [javascript()] if not words or words[0] == "--near" else []
+    codes += [run(step) for step in steps]
     if browser is None:
         complain("no browser was found: the tests marked `browser`, counted above as deselected, were not run")
     return next((code for code in codes if code), 0)
+
+
+def _steps(words: Sequence[str]) -> list[Sequence[str | Path]]:
+    """Return the commands of a test run: all of it, what is near a change, or what pytest is told."""
+    pytest: list[str | Path] = [PYTHON, "-m", "pytest"]
+    if words[:1] == ["--near"]:
+        chosen = _near(*words[1:2])
+        return [*STYLE, *([[*pytest, *EVERY_CORE, *chosen]] if chosen else [])]
+    return [[*pytest, *words]] if words else [*STYLE, [*pytest, *EVERY_CORE]]
+
+
+def _near(base: str = "main") -> tuple[str, ...]:
+    """Say how far a change reaches and return the test files to run; raise OSError when git cannot tell."""
+    from near import changed_files, near_tests  # here, since an older Python must be told before it reads more
+
+    changed = changed_files(ROOT, base)
+    near = near_tests(ROOT, changed)
+    print(f"{len(changed)} files differ from {base}; {len(near.files)} test files are near", flush=True)
+    if near.touches_everything:
+        print("the change touches everything: only the tests named after what changed are run", flush=True)
+    if near.too_long:
+        print(f"left to the whole run, for their length: {', '.join(near.too_long)}", flush=True)
+    return near.files
+
+
+def javascript() -> int:
+    """Look at layout, lint and types of the page's scripts; say so where there is no node, which CI must have."""
+    npm, node = shutil.which("npm"), shutil.which("node")
+    if npm is None or node is None:
+        said = complain("no node was found: the page's scripts were not looked at; install node 20 with npm")
+        return said if os.environ.get("CI") == "true" else 0
+    lock = JAVASCRIPT / "package-lock.json"
+    stamp = JAVASCRIPT / "node_modules" / "installed.txt"
+    digest = hashlib.sha256(lock.read_bytes()).hexdigest()
+    if not stamp.is_file() or stamp.read_text() != digest:
+        if run([npm, "ci", "--prefix", JAVASCRIPT, "--no-audit", "--no-fund", "--loglevel", "error"]):
+            return complain("the tools for the page's scripts could not be installed; the lines above say why")
+        stamp.write_text(digest)
+    eslint = JAVASCRIPT / "node_modules" / "eslint" / "bin" / "eslint.js"
+    types = JAVASCRIPT / "node_modules" / "typescript" / "bin" / "tsc"
+    linted = run([node, eslint, "--config", JAVASCRIPT / "eslint.config.mjs", "builder/warmyard/**/*.js"])
+    return run([node, types, "--project", JAVASCRIPT]) or linted
 
 
 def bench(words: Sequence[str]) -> int:

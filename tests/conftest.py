@@ -65,16 +65,18 @@ def pytest_addoption(parser: pytest.Parser) -> None:
 
 
 def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item]) -> None:
-    """Put the longest files first; deselect browser tests where there is no browser, and let them fail under CI.
+    """Put the longest files first; deselect what needs a browser or node where there is none, but not under CI.
 
     What is deselected is counted in the closing line.
     """
     here = Path(__file__).parent
     rank = {here / name: at for at, name in enumerate(LONGEST_FIRST)}
     items.sort(key=lambda item: rank.get(item.path, len(rank)))
-    if browser_path() or os.environ.get("CI") == "true":
+    if os.environ.get("CI") == "true":
         return
-    without = [item for item in items if item.get_closest_marker("browser")]
+    there = {"browser": browser_path(), "node": shutil.which("npm")}
+    absent = [name for name, path in there.items() if path is None]
+    without = [item for item in items if any(item.get_closest_marker(name) for name in absent)]
     config.hook.pytest_deselected(items=without)
     items[:] = [item for item in items if item not in without]
 

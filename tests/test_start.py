@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import json
+import shutil
 import subprocess
 import sys
 from pathlib import Path
@@ -38,6 +40,7 @@ def test_elsewhere_a_missing_browser_is_said(
     monkeypatch.delenv("CI", raising=False)
     monkeypatch.setattr(start, "install", lambda extra: 0)
     monkeypatch.setattr(start, "find_browser", lambda: None)
+    monkeypatch.setattr(start, "javascript", lambda: 0)
     monkeypatch.setattr(start, "run", lambda words, environment=None: 0)
     assert start.test([]) == 0
     assert "were not run" in capsys.readouterr().err
@@ -47,6 +50,7 @@ def test_a_failed_step_fails_the_whole(monkeypatch: pytest.MonkeyPatch) -> None:
     """When any of style, types and tests fails, so does the command."""
     monkeypatch.setattr(start, "install", lambda extra: 0)
     monkeypatch.setattr(start, "find_browser", lambda: "chromium")
+    monkeypatch.setattr(start, "javascript", lambda: 0)
     monkeypatch.setattr(start, "run", lambda words, environment=None: 1 if "mypy" in words else 0)
     assert start.test([]) == 1
 
@@ -66,6 +70,7 @@ def test_the_whole_run_takes_every_core(monkeypatch: pytest.MonkeyPatch) -> None
     monkeypatch.setattr(start, "install", lambda extra: 0)
     monkeypatch.setattr(start, "find_browser", lambda: "chromium")
     monkeypatch.setattr(start, "run", lambda words, environment=None: ran.append([str(word) for word in words]) or 0)
+    monkeypatch.setattr(start, "javascript", lambda: 0)
     monkeypatch.setattr(start, "EVERY_CORE", ("-n", "7"))
     assert start.test([]) == 0
     assert ran[-1][-2:] == ["-n", "7"]
@@ -80,3 +85,33 @@ def test_the_longest_files_are_files(workspace_root: Path) -> None:
     names = [line.strip(' ",') for line in listed.split("\n") if line.strip()]
     assert len(names) > 5
     assert [name for name in names if not (workspace_root / "tests" / name).is_file()] == []
+
+
+def test_no_node_is_said_and_fails_under_ci(
+    monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Where there is no node one line says so and the rest is run; CI must have it."""
+    monkeypatch.setattr(shutil, "which", lambda name: None)
+    monkeypatch.delenv("CI", raising=False)
+    assert start.javascript() == 0
+    assert "the page's scripts were not looked at" in capsys.readouterr().err
+    monkeypatch.setenv("CI", "true")
+    assert start.javascript() == 2
+
+
+@pytest.mark.node
+@pytest.mark.parametrize(
+    ("line", "says"), [("WY.wrod('a.b');", "Property 'wrod' does not exist"), ("WY.word(5);", "is not assignable")]
+)
+def test_a_misspelt_name_of_the_page_is_a_fault(workspace_root: Path, tmp_path: Path, line: str, says: str) -> None:
+    """Every name that scripts share is declared with its type: another one, or another type, is named."""
+    tools = workspace_root / "tests" / "javascript"
+    tsc = tools / "node_modules" / "typescript" / "bin" / "tsc"
+    if not tsc.exists():
+        assert start.javascript() == 0
+    (tmp_path / "page.js").write_text(line, "utf-8")
+    config = {"extends": str(tools / "tsconfig.json"), "include": [], "files": [str(tools / "wy.d.ts"), "page.js"]}
+    (tmp_path / "tsconfig.json").write_text(json.dumps(config), "utf-8")
+    done = subprocess.run(["node", tsc, "--project", tmp_path], capture_output=True, text=True, check=False)
+    assert done.returncode != 0
+    assert says in done.stdout

@@ -19,7 +19,7 @@ import sys
 import tempfile
 import threading
 import time
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -165,9 +165,10 @@ def _pss_mb(pid: int) -> float:
     return int(found.group(1)) / 1000 if found else 0.0
 
 
-def _faster(go) -> Run:  # type: ignore[no-untyped-def]
+def _faster(go: Callable[[], Run]) -> Run:
     """Return the faster of two runs."""
-    return min(go(), go(), key=lambda one: one.seconds)
+    first, second = go(), go()
+    return min((first, second), key=lambda one: one.seconds)
 
 
 def _say(what: str, found: Run, plain: Run | None = None) -> None:

@@ -9,6 +9,7 @@ import time
 from collections import Counter
 from collections.abc import Callable, Iterator
 from datetime import UTC, datetime
+from functools import partial
 from pathlib import Path
 
 from warmyard.certify.acts.kinds import FILES
@@ -23,7 +24,7 @@ from warmyard.certify.ledger.canonical import canonical_bytes
 from warmyard.certify.ledger.entry import read_entry
 from warmyard.certify.ledger.ledger import Ledger
 from warmyard.certify.ledger.side_files import write_side
-from warmyard.cli.enter import _decode_several
+from warmyard.cli.fact_file import read_facts
 from warmyard.course.workspace import read_workspace
 from warmyard.errors import WarmyardError
 from warmyard.formula.quantity import read_quantity
@@ -68,8 +69,7 @@ def samples(folder: Path) -> Iterator[tuple[str, bytes, Reader]]:
     yield "a form", form_file(station, "ann", 2, "tom", START), read_observation
     yield "a sitting", SITTING, read_sitting
     for kind, text in FACTS.items():
-        shape = FILES[kind]
-        yield f"a {kind} file", text, lambda raw, shape=shape: _decode_several(raw, "fact.yaml", shape)  # type: ignore[misc]
+        yield f"a {kind} file", text, partial(read_facts, name="fact.yaml", kind=FILES[kind])
     yield "a token", TOKEN, lambda raw: open_token(raw.decode("latin-1"), {})
     yield "a status list", TOKEN, lambda raw: open_status_list(raw.decode("latin-1"), {})
     yield "a typed number", b"12.5 bar", lambda raw: read_quantity(raw.decode("latin-1"), "Pa")

@@ -47,7 +47,9 @@ def form(chromium: Browser, tmp_path: Path, workspace_root: Path) -> Iterator[Pa
     page = context.new_page()
     page.set_default_timeout(10_000)
     page.on("pageerror", lambda problem: pytest.fail(str(problem)))
-    page.on("request", lambda asked: asked.url.startswith(("file:", "data:", "blob:")) or pytest.fail(asked.url))
+    page.on(
+        "request", lambda asked: None if asked.url.startswith(("file:", "data:", "blob:")) else pytest.fail(asked.url)
+    )
     page.goto(file.as_uri())
     yield page
     context.close()

@@ -94,7 +94,9 @@ def gate(chromium: Browser, tmp_path: Path, words: dict[str, str]) -> Iterator[G
     page = context.new_page()
     page.set_default_timeout(10_000)
     page.on("pageerror", lambda problem: pytest.fail(str(problem)))
-    page.on("request", lambda asked: asked.url.startswith(("file:", "data:", "about:")) or pytest.fail(asked.url))
+    page.on(
+        "request", lambda asked: None if asked.url.startswith(("file:", "data:", "about:")) else pytest.fail(asked.url)
+    )
     made = Gate(tmp_path, page)
     made.publish(words, status())
     yield made
@@ -239,7 +241,9 @@ def test_with_scripts_blocked_it_says_whom_to_ring(chromium: Browser, gate: Gate
 
 def test_on_a_plain_http_address_it_says_so(gate: Gate) -> None:
     """Where the browser has no WebCrypto the page says what to do."""
-    context = gate.page.context.browser.new_context()
+    browser = gate.page.context.browser
+    assert browser is not None
+    context = browser.new_context()
     page = context.new_page()
     file = gate.folder / FILE_NAME
     page.route("http://yard.example/**", lambda route: route.fulfill(path=file, content_type="text/html"))

@@ -13,7 +13,7 @@ from warmyard.certify.acts.paper import Issued, issue_paper
 from warmyard.certify.acts.scheme import enter_scheme
 from warmyard.certify.exam.paper import Request, paper_parts
 from warmyard.certify.ledger import envelope
-from warmyard.certify.ledger.bodies import Person
+from warmyard.certify.ledger.bodies import Person, Role
 from warmyard.certify.ledger.envelope import SigningKey
 from warmyard.certify.ledger.ledger import Ledger
 from warmyard.certify.ledger.schemes import adopted_scheme, level_of
@@ -48,7 +48,7 @@ def office(tmp_path: Path, small_workspace: Workspace) -> Office:
     key = envelope.new_key()
     records = tmp_path / "records"
     ledger = Ledger.create(records, key, envelope.new_key(), START)
-    people = {"ann": (), "ben": (), "ida": ("invigilator",), "eve": ("examiner",)}
+    people: dict[str, tuple[Role, ...]] = {"ann": (), "ben": (), "ida": ("invigilator",), "eve": ("examiner",)}
     for person, roles in people.items():
         side = write_side(records, person, "person", {"name": f"{person.title()} Example"})
         ledger.append("person", person, Person(roles=roles, side=side), START.date(), START, key)

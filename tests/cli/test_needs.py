@@ -12,6 +12,7 @@ from demo_records import Demo
 from warmyard.certify.ledger.ledger import Ledger
 from warmyard.cli.main import main
 from warmyard.course import proof, workspace
+from warmyard.course.lists import load_items
 
 ROOT = Path(__file__).resolve().parents[2]
 
@@ -38,7 +39,7 @@ def proofs(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> list[object]:
 def openings(monkeypatch: pytest.MonkeyPatch) -> list[object]:
     """Give the list of times that the question bank was read."""
     made: list[object] = []
-    real = workspace.load_items
+    real = load_items
     monkeypatch.setattr(workspace, "load_items", lambda *given: made.append(given) or real(*given))
     return made
 

@@ -68,9 +68,10 @@ def test_check_says_the_same_with_a_stamp(
 ) -> None:
     """Proved or stamped, the words and the counts are the same, and the items are drawn the first time only."""
     from warmyard.course import proof
+    from warmyard.item.check import check_items
 
     drawn: list[object] = []
-    real = proof.check_items
+    real = check_items
     monkeypatch.setattr(proof, "check_items", lambda *given: drawn.append(given) or real(*given))
     monkeypatch.setenv("XDG_CACHE_HOME", str(tmp_path))
     monkeypatch.chdir(SMALL_YARD)

@@ -154,8 +154,8 @@ def test_a_link_in_a_circle_ends(yard: Path) -> None:
 def test_another_country_or_bank_is_not_served(yard: Path, cache: Path, tmp_path: Path, proofs: list[Path]) -> None:
     """Each country and each bank is proved by itself, and none of them takes the stamp of another away."""
     bank, twin = tmp_path / "bank", tmp_path / "twin"
-    for folder in (bank, twin):
-        shutil.copytree(yard / "quizbank" / "exam", folder)
+    for copied in (bank, twin):
+        shutil.copytree(yard / "quizbank" / "exam", copied)
     chosen = [(None, None), ("elsewhere", None), (None, bank), ("elsewhere", bank), (None, twin)]
     for country, folder in chosen:
         assert not now(yard, cache, country, folder).is_kept()

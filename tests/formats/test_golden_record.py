@@ -148,7 +148,7 @@ def test_an_entry_of_a_newer_tool_is_called_so(desk: Desk, monkeypatch: pytest.M
     newer_body = replace(body, shapes={**body.shapes, 3: body.shapes[2]}, upgrades={**body.upgrades, 2: dict})
     with monkeypatch.context() as patch:
         patch.setattr("warmyard.certify.ledger.entry.ENTRY", newer_entry)
-        patch.setitem(entries.BODIES, "interest", newer_body)  # type: ignore[misc]
+        patch.setitem(entries.BODIES, "interest", newer_body)
         desk.ledger.append("interest", "ines", {}, LATER.date(), LATER, desk.signer)
     with pytest.raises(NewerFormatError) as caught:
         Ledger.open(desk.records).verify()
@@ -165,7 +165,7 @@ def test_it_is_unreadable_without_its_upgrade(kept: Path, lost: str, monkeypatch
         name, without = "SCHEMES", replace(scheme_formats.SCHEMES, upgrades={})
         monkeypatch.setattr(scheme_formats, name, without)
     else:
-        monkeypatch.setitem(entries.BODIES, lost, replace(entries.BODIES[lost], upgrades={}))  # type: ignore[misc]
+        monkeypatch.setitem(entries.BODIES, lost, replace(entries.BODIES[lost], upgrades={}))
     with pytest.raises((KeyError, VerificationError, msgspec.ValidationError)):
         Ledger.open(kept).verify()
 

@@ -12,7 +12,7 @@ import pytest
 import quickjs
 
 from warmyard.formats.practice_records import PRACTICE_RECORD, Record1
-from warmyard.page.shell import runtime_text
+from warmyard.page.javascript import runtime_text
 from warmyard.words import own_words
 
 GOLDEN = Path(__file__).resolve().parents[1] / "golden" / "learner-record-1.json"

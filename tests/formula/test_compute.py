@@ -75,11 +75,12 @@ def test_warnings_stand_beside_the_value(register: Register) -> None:
 
 def test_carbon_monoxide_always_says_what_to_do(register: Register) -> None:
     """No exposure figure is shown without the action."""
-    for id, inputs in {
+    cases: dict[str, dict[str, float]] = {
         "steady-co": {"G": 0.02, "Q": 1320},
         "eight-hour-average": {"x_1": 0, "t_1": 8},
         "short-exposure-cohb": {"x": 0, "V_m": 10, "t": 10},
-    }.items():
+    }
+    for id, inputs in cases.items():
         assert warnings_of(register.formulas[id], inputs), id
 
 

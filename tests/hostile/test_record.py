@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 import re
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from datetime import date, timedelta
 from typing import Any
@@ -54,7 +54,7 @@ class Thief:
             desk.ledger, desk.state, person=person, level=2, action=action, because=because, now=desk.now, **words
         )  # fmt: skip
 
-    def append(self, kind: str, person: str, body: dict[str, Any], key: SigningKey | None = None) -> object:
+    def append(self, kind: str, person: str, body: Mapping[str, Any], key: SigningKey | None = None) -> object:
         """Try an entry past all desks."""
         desk = self.desk()
         return desk.ledger.append(kind, person, body, desk.now.date(), desk.now, key or desk.signer)

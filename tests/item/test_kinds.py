@@ -110,6 +110,7 @@ def test_nothing_in_a_numbered_drawing_names_the_parts(around: Surroundings) -> 
         assert fill.removeprefix("url(#").removesuffix(")") in ids
     assert len(numbers) > 1
     assert [option.text for option in variant.question.options if option.text] == ["on the very top"]
+    assert isinstance(variant.key, PointKey)
     wrong = next(one for one, name in variant.key.names.items() if name == "Head")
     assert mark(variant, {"point": wrong}).reason == "This is: Head. Holds the bowl."
 

@@ -10,7 +10,7 @@ import quickjs
 
 from warmyard.page.javascript import runtime_text
 
-GOOD = {
+GOOD: dict[str, Any] = {
     "format": "wy-practice-record-1",
     "skills": {"fuel": {"missed": "2026-01-05", "days": ["2026-01-06"]}},
     "assessments": [
@@ -113,9 +113,9 @@ def test_what_is_wrong_in_a_record_is_put_right_or_left_out(page: quickjs.Contex
         "<b>": 1,
         "skills": {"<img>": {"missed": "2026-01-01", "days": []}, "a": {"missed": "never"}, "b": 3},
         "assessments": [
-            {**GOOD["assessments"][0], "share": 7, "title": "x" * 999, "extra": "y"},  # type: ignore[dict-item]
-            {**GOOD["assessments"][0], "id": "../up"},  # type: ignore[dict-item]
-            {**GOOD["assessments"][0], "on": "01/02/2026"},  # type: ignore[dict-item]
+            {**GOOD["assessments"][0], "share": 7, "title": "x" * 999, "extra": "y"},
+            {**GOOD["assessments"][0], "id": "../up"},
+            {**GOOD["assessments"][0], "on": "01/02/2026"},
             "no",
         ],
     }

@@ -99,6 +99,13 @@ def columns(function: Callable[..., Any]) -> Callable[..., list[float | None]]:
     return lambda rows: [function(rows, at).value for at in range(len(rows[0]))]
 
 
+def distance_to_cut(rows: Any, cut: int) -> float:
+    """Return how far the mean of some rows lies from a cut."""
+    found = consistency.distance_to_cut(moments_of_rows(rows), cut)
+    assert found is not None
+    return abs(found)
+
+
 WAYS: Mapping[str, Callable[..., Any]] = {
     "variance": lambda rows: moments_of_rows(rows).variance,
     "kr20": lambda rows: items.kr20(rows).value,
@@ -112,7 +119,7 @@ WAYS: Mapping[str, Callable[..., Any]] = {
     "phi": lambda rows: consistency.phi(rows).value,
     "phi_lambda": lambda rows, cut_share: consistency.phi_lambda(rows, cut_share).value,
     "phi_lambda_at_mean": phi_lambda_at_mean,
-    "distance_to_cut": lambda rows, cut: abs(consistency.distance_to_cut(moments_of_rows(rows), cut)),
+    "distance_to_cut": distance_to_cut,
     "subkoviak": subkoviak,
     "subkoviak_agreement": lambda rows, cut: consistency.subkoviak_agreement(rows, cut).value,
     "livingston_lewis": livingston_lewis,

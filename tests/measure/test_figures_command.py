@@ -5,7 +5,7 @@ from __future__ import annotations
 import json
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
-from typing import Any
+from typing import Any, Literal
 
 import pytest
 
@@ -83,7 +83,8 @@ def office(tmp_path_factory: pytest.TempPathFactory) -> tuple[Path, SigningKey]:
     sit(ledger, "ben", 2, RIGHT, key)
     late = START + timedelta(days=90)
     ledger.append("void", "", Void(entry=void, because="breach"), late.date(), late, key)
-    for at, (observer, marks) in enumerate((("obs-1", "pass"), ("obs-2", "fail"))):
+    seen: tuple[tuple[str, Literal["pass", "fail"]], ...] = (("obs-1", "pass"), ("obs-2", "fail"))
+    for at, (observer, marks) in enumerate(seen):
         body = Observation(
             station="start", level=2, observers=(observer,), points={"a": "pass", "b": marks}, passed=marks == "pass",
             form=f"form-{at}", role="first" if at == 0 else "second",

@@ -77,13 +77,18 @@ def answer(fox: Firefox, box: str, variant: dict[str, Any]) -> None:
         case "picture-point":
             fox.click(f"{box} .wy-marker[data-for='{key['right'][0]}']")
         case "fault-case":
-            for step in key["best"]:
-                take_step(fox, box, step)
-            pick(fox, f"{box} .wy-conclude select", key["cause"])
-            if key.get("behind"):
-                pick(fox, f"{box} .wy-conclude .wy-field:nth-of-type(2) select", key["behind"])
-            if key.get("fit"):
-                fox.click(f"{box} .wy-conclude input[value='{key['fit']}']")
+            solve_case(fox, box, key)
+
+
+def solve_case(fox: Firefox, box: str, key: dict[str, Any]) -> None:
+    """Make the checks of the best way through a fault case, and conclude."""
+    for step in key["best"]:
+        take_step(fox, box, step)
+    pick(fox, f"{box} .wy-conclude select", key["cause"])
+    if key.get("behind"):
+        pick(fox, f"{box} .wy-conclude .wy-field:nth-of-type(2) select", key["behind"])
+    if key.get("fit"):
+        fox.click(f"{box} .wy-conclude input[value='{key['fit']}']")
 
 
 def take_step(fox: Firefox, box: str, step: str) -> None:

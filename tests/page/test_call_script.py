@@ -6,7 +6,7 @@ import re
 from pathlib import Path
 
 import pytest
-from playwright.sync_api import Page
+from playwright.sync_api import Page, PdfMargins
 
 from warmyard.cli.suspects import read_seen
 from warmyard.errors import InputError
@@ -119,7 +119,7 @@ def test_each_tree_prints_on_one_page(machine: Machine, module_page: Page, works
     """The tree of every symptom fits one sheet of A4, and does not scroll sideways at 390 px."""
     css = face_css() + (workspace_root / "builder/warmyard/page/runtime/machine.css").read_text("utf-8")
     module_page.set_viewport_size({"width": 390, "height": 844})
-    margin = {"top": "12mm", "bottom": "12mm", "left": "12mm", "right": "12mm"}
+    margin: PdfMargins = {"top": "12mm", "bottom": "12mm", "left": "12mm", "right": "12mm"}
     for symptom in machine.symptoms.values():
         body = van_tree_html(machine, symptom.id)
         module_page.set_content(f"<style>body{{font-family:sans-serif}}{css}</style><h2>{symptom.name}</h2>{body}")

@@ -20,7 +20,7 @@ def item(name: str, skill: str, duty: str = "fuel", **more: Any) -> dict[str, An
     return {**own, "audience": ["new-hire", "technician"], "level": 0, "enemies": [], **more}
 
 
-PLAN = {
+PLAN: dict[str, Any] = {
     "items": [
         *(item(f"fuel-{n}", "pour") for n in range(4)),
         *(item(f"flue-{n}", "fit-flue", "flue", demand="judge") for n in range(4)),
@@ -102,7 +102,7 @@ def test_duties_take_turns_and_no_item_comes_twice_in_a_row(page: quickjs.Contex
         asked.append(found["id"])
         duties.append(found["duty"])
     assert all(one != other for one, other in itertools.pairwise(asked))
-    assert set(asked) == {one["id"] for one in PLAN["items"]}  # type: ignore[index]
+    assert set(asked) == {one["id"] for one in PLAN["items"]}
     assert sum(one == other for one, other in itertools.pairwise(duties[:8])) == 0
 
 
@@ -120,12 +120,12 @@ def draw(page: quickjs.Context, items: list[dict[str, Any]], paper: dict[str, An
 
 def test_a_paper_asks_only_what_its_readers_are_taught(page: quickjs.Context) -> None:
     """An item for others never stands in a paper, even where the blueprint then stays short."""
-    others = [{**one, "audience": ["technician"]} for one in PLAN["items"] if one["skill"] == "pour"]  # type: ignore[index]
-    ours = [one for one in PLAN["items"] if one["skill"] != "pour"]  # type: ignore[index]
+    others = [{**one, "audience": ["technician"]} for one in PLAN["items"] if one["skill"] == "pour"]
+    ours = [one for one in PLAN["items"] if one["skill"] != "pour"]
     made = draw(page, [*ours, *others])
     assert [one["cell"]["duty"] for one in made["short"]] == ["fuel"]
     assert not {one["id"] for one in made["items"]} & {one["id"] for one in others}
-    above = [{**one, "level": 3} if one["skill"] == "pour" else one for one in PLAN["items"]]  # type: ignore[index]
+    above = [{**one, "level": 3} if one["skill"] == "pour" else one for one in PLAN["items"]]
     assert [one["cell"]["duty"] for one in draw(page, above)["short"]] == ["fuel"]
 
 
@@ -133,7 +133,7 @@ def test_a_paper_follows_its_blueprint(page: quickjs.Context) -> None:
     """Every cell has its count, no item stands twice, the critical set is as asked, and draws differ."""
     seen = set()
     for _ in range(20):
-        made = draw(page, PLAN["items"])  # type: ignore[arg-type]
+        made = draw(page, PLAN["items"])
         ids = [one["id"] for one in made["items"]]
         assert made["short"] == []
         assert made["critical"] == 1

@@ -45,7 +45,7 @@ def test_two_builds_are_the_same_bytes(built: Path, yard: Path) -> None:
     """Another folder, another load, another day: not one byte differs."""
     workspace = read_workspace(yard)
     for edition in ("staff", "customer"):
-        build_edition(workspace, edition, yard / "again" / edition)  # type: ignore[arg-type]
+        build_edition(workspace, edition, yard / "again" / edition)
         assert files_of(built / edition) == files_of(yard / "again" / edition)
 
 
@@ -141,7 +141,7 @@ def test_a_country_rule_changes_its_number_and_nothing_else(built: Path, yard: P
     change(yard, "site_config/rules/england.yaml", "bund holds, value: 110", "bund holds, value: 125")
     workspace = read_workspace(yard)
     for edition in ("staff", "customer"):
-        build_edition(workspace, edition, yard / "site" / edition)  # type: ignore[arg-type]
+        build_edition(workspace, edition, yard / "site" / edition)
     before, after = files_of(built / "staff"), files_of(yard / "site/staff")
     changed = {name for name in before if before[name] != after[name]}
     assert before.keys() == after.keys()

@@ -37,7 +37,7 @@ def test_every_page_ends_with_the_cautions(built: Path) -> None:
 def test_values_come_with_source_and_how_known(built: Path) -> None:
     """A rule shows its value, a mark that leads to its source, and the first time that it is from memory."""
     lesson = page(built, "staff/L08-filter.html")
-    share = lesson.find(attrs={"data-wy-rule": "containment-single-share"})
+    share = lesson.select_one("[data-wy-rule=containment-single-share]")
     assert share is not None
     assert share.get_text() == "110\u00a0%"
     mark = share.find_next_sibling("a")

@@ -71,7 +71,7 @@ def section(page: BeautifulSoup, id_: str) -> str:
 
 def cells(page: BeautifulSoup, label: str) -> dict[str, list[str]]:
     """Return the rows of a table, each by its row heading."""
-    frame = page.find(attrs={"aria-label": label})
+    frame = page.find(True, attrs={"aria-label": label})
     assert isinstance(frame, Tag)
     rows = [row for row in frame.find_all("tr") if row.find("td")]
     return {text_of(row.find("th")): [text_of(cell) for cell in row.find_all("td")] for row in rows}

@@ -101,7 +101,7 @@ def site(tmp_path_factory: pytest.TempPathFactory) -> tuple[Path, Set[tuple[str,
     (yard / "course" / "words.yaml").write_text(json.dumps(words, ensure_ascii=False, indent=1), encoding="utf-8")
     workspace = read_workspace(yard)
     for edition in ("staff", "customer"):
-        build_edition(workspace, edition, yard / "site" / edition)  # type: ignore[arg-type]
+        build_edition(workspace, edition, yard / "site" / edition)
     return yard / "site", course_text(yard)
 
 

@@ -10,13 +10,14 @@ import re
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from io import BytesIO
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 import msgspec
 import pypdf
 import pytest
 from bs4 import BeautifulSoup
 from bs4.element import Comment, PreformattedString
+from demo_records import Demo
 
 from warmyard.certify.acts.certificate import give_certificate
 from warmyard.certify.acts.notice import write_sheet
@@ -35,9 +36,6 @@ from warmyard.course.scheme_shape import SURVEILLANCE
 from warmyard.course.workspace import Workspace
 from warmyard.page.verify_page import make_verify_page
 from warmyard.words import names_in, own_words
-
-if TYPE_CHECKING:
-    from conftest import Demo
 
 PACKAGE = Path(__file__).resolve().parents[2] / "builder" / "warmyard"
 KEPT = {"language.code": "en-GB", "language.direction": "ltr"}
@@ -297,7 +295,7 @@ def test_words_from_right_to_left_turn_pages_and_sheets(demo: Demo, small_worksp
         assert '<html lang="he-IL" dir="rtl">' in page
     _, left = give(demo, space, "asta", own_words())
     _, right = give(demo, space, "asta", words)
-    assert (left.root_object["/Lang"], right.root_object["/Lang"]) == ("en-GB", "he-IL")
+    assert [str(sheet.root_object["/Lang"]) for sheet in (left, right)] == ["en-GB", "he-IL"]
     assert heading_at(left) < 100 < heading_at(right)
 
 

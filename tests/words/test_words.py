@@ -4,13 +4,14 @@ from __future__ import annotations
 
 import pytest
 
+from warmyard.errors import SourceError
 from warmyard.sources import parse_document
 from warmyard.words import gather, names_in, own_words, say, words_over
 
 
 def said(text: str) -> list[str]:
     """Return the faults of a words file."""
-    faults = []
+    faults: list[SourceError] = []
     words_over(parse_document(text, "course/words.yaml"), faults)
     return [str(fault) for fault in faults]
 

@@ -13,7 +13,7 @@ from demo_records import Demo
 
 from warmyard.certify.acts.certificate import give_certificate
 from warmyard.certify.acts.correction import EraseFile, VoidFile, enter_erase, enter_void
-from warmyard.certify.acts.decision import Action, decide
+from warmyard.certify.acts.decision import decide
 from warmyard.certify.acts.desk import Desk
 from warmyard.certify.acts.interest import InterestFile, enter_interest
 from warmyard.certify.acts.key import KeyFile, enter_key
@@ -25,6 +25,7 @@ from warmyard.certify.ledger import envelope
 from warmyard.certify.ledger.envelope import SigningKey
 from warmyard.certify.ledger.schemes import adopted_scheme, level_of
 from warmyard.certify.ledger.state import State
+from warmyard.certify.rules.asking import Action
 from warmyard.certify.rules.clearance import clearance_of
 from warmyard.certify.rules.interest import declaration, has_declared
 from warmyard.cli.main import main

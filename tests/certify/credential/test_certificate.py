@@ -22,18 +22,20 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from warmyard.certify.acts.certificate import Given, give_certificate, office_keys, places, publish_status
-from warmyard.certify.acts.decision import Action, decide
+from warmyard.certify.acts.decision import decide
 from warmyard.certify.acts.desk import Desk
 from warmyard.certify.acts.key import KeyFile, enter_key
 from warmyard.certify.acts.person import PersonFile, enter_person
 from warmyard.certify.credential.proof import did_key, verify_proof
-from warmyard.certify.credential.status import PLACES, bit_at, encoded_bits, open_status_list, status_of
+from warmyard.certify.credential.status import bit_at, encoded_bits, open_status_list, status_of
 from warmyard.certify.credential.token import open_token
 from warmyard.certify.ledger import envelope
+from warmyard.certify.rules.asking import Action
 from warmyard.certify.rules.standing import grants_of
 from warmyard.cli.main import main
 from warmyard.course.workspace import Workspace
 from warmyard.errors import InputError, VerificationError
+from warmyard.formats.entries import PLACES
 
 
 def give(demo: Demo, workspace: Workspace, person: str = "asta", minutes: int = 5) -> Given:
@@ -117,7 +119,7 @@ def test_the_command_writes_the_jwt_where_it_is_wanted(
     # VC-JOSE-COSE: the claims are the credential itself, no `vc` claim around it.
     assert claims["type"] == ["VerifiableCredential", "OpenBadgeCredential"]
     assert "vc" not in claims
-    unsigned = jwt.encode(claims, None, algorithm="none")
+    unsigned = jwt.encode(claims, "", algorithm="none")
     shared = jwt.encode(claims, demo.key("office").public, algorithm="HS256")
     for forged in (unsigned, shared):
         with pytest.raises(jwt.InvalidTokenError):

@@ -34,7 +34,14 @@ def open_part(page: str) -> dict[str, Any]:
     """Return the open part of a paper: what anybody can read in its file."""
     found = re.search(r'<script type="application/json" id="wy-data-paper">(.*?)</script>', page, re.DOTALL)
     assert found
-    return json.loads(found.group(1))
+    facts: dict[str, Any] = json.loads(found.group(1))
+    return facts
+
+
+def sealed_box(sealed: dict[str, Any]) -> envelope.Sealed:
+    """Return the box as the open part of a paper writes it."""
+    salt, nonce, box = (base64.b64decode(sealed[name]) for name in ("salt", "nonce", "box"))
+    return envelope.Sealed(salt, nonce, box, sealed["rounds"])
 
 
 def phrase_of(issued: Issued) -> str:
@@ -48,9 +55,10 @@ def unsealed(issued: Issued) -> list[dict[str, Any]]:
     """Return the questions inside a paper, opened with the phrase of its slip as the page opens them."""
     facts = open_part(issued.page.read_text(encoding="utf-8"))
     sealed = facts["sealed"]
-    box = envelope.Sealed(*(base64.b64decode(sealed[name]) for name in ("salt", "nonce", "box")), sealed["rounds"])
+    box = sealed_box(sealed)
     bound_to = "|".join(str(facts[name]) for name in ("format", "paper", "person", "level", "part", "attempt"))
-    return json.loads(open_sealed(phrase_of(issued), box, bound_to.encode()))["questions"]
+    questions: list[dict[str, Any]] = json.loads(open_sealed(phrase_of(issued), box, bound_to.encode()))["questions"]
+    return questions
 
 
 def key_of(office: Any, issued: Issued) -> PaperKey:
@@ -173,6 +181,7 @@ def test_an_answer_cannot_be_read_off_the_options(office: Any) -> None:
         bare = nameless(variant, "q01")
         assert [option.text for option in bare.question.options] == [o.text for o in variant.question.options]
         if isinstance(bare.key, ChoiceKey):
+            assert isinstance(variant.key, ChoiceKey)
             assert [option.id for option in bare.question.options] == list("abcdefgh")[: len(bare.question.options)]
             text = {option.id: option.text for option in variant.question.options}
             bare_text = {option.id: option.text for option in bare.question.options}
@@ -188,7 +197,7 @@ def test_questions_cannot_be_read_before_the_phrase(office: Any) -> None:
         assert asked["question"]["ask"][:40] not in page
     facts = open_part(page)
     sealed = facts["sealed"]
-    box = envelope.Sealed(*(base64.b64decode(sealed[name]) for name in ("salt", "nonce", "box")), sealed["rounds"])
+    box = sealed_box(sealed)
     good = f"{facts['format']}|{facts['paper']}|ann|2|{facts['part']}|1".encode()
     with pytest.raises(VerificationError):
         open_sealed("AAAA-AAAA-AAAA-AAAA-AAAA", box, good)

@@ -275,7 +275,7 @@ def test_a_question_answered_twice_or_not_asked_is_refused(ann: Candidate) -> No
 
 def test_every_odd_response_is_only_wrong(ann: Candidate) -> None:
     """Responses of another kind, blank, endless or unreadable are marked as wrong, never an error."""
-    odd = (
+    odd: tuple[dict[str, Any], ...] = (
         {}, {"chosen": []}, {"chosen": ["zz"]}, {"text": "9**9**9"}, {"text": "nan"}, {"order": ["a", "a"]},
         {"point": "nowhere"}, {"path": ["to:nowhere", "no-check"], "cause": "nothing"}, {"verdict": "a"},
     )  # fmt: skip

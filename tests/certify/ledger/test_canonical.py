@@ -13,7 +13,7 @@ from hypothesis import strategies as st
 from warmyard.certify.ledger.canonical import DEEPEST_JSON, canonical_bytes, depth_of, is_canonical, read_json
 from warmyard.errors import InputError, VerificationError
 
-TEXT = st.text(st.characters(exclude_categories=("Cs",)), max_size=20)
+TEXT = st.text(st.characters(exclude_categories=["Cs"]), max_size=20)
 PLAIN = st.recursive(
     st.booleans() | st.integers(-(2**53) + 1, 2**53 - 1) | TEXT,
     lambda inner: st.lists(inner, max_size=4) | st.dictionaries(TEXT, inner, max_size=4),

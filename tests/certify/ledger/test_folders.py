@@ -32,9 +32,9 @@ def folder_names_in(path: Path) -> list[str]:
     found = []
     for node in ast.walk(ast.parse(path.read_text("utf-8"))):
         if isinstance(node, ast.BinOp) and isinstance(node.op, ast.Div) and isinstance(node.right, ast.Constant):
-            start = str(node.right.value).partition("/")[0]
-            if start in NAMES:
-                found.append(f"{node.lineno}: {node.right.value}")
+            name = str(node.right.value)
+            if name.partition("/")[0] in NAMES:
+                found.append(f"{node.lineno}: {name}")
     return found
 
 

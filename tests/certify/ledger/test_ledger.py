@@ -16,7 +16,7 @@ import nacl.signing
 import pytest
 
 from warmyard.certify.ledger import envelope
-from warmyard.certify.ledger.bodies import Evidence, Key, Person, Void
+from warmyard.certify.ledger.bodies import Evidence, Key, Person, Role, Void
 from warmyard.certify.ledger.database import DATABASE
 from warmyard.certify.ledger.envelope import SigningKey
 from warmyard.certify.ledger.folders import ENTRIES
@@ -36,7 +36,8 @@ class Book:
         self.folder = folder
         self.office, self.recovery = envelope.new_key(), envelope.new_key()
         self.ledger = Ledger.create(folder, self.office, self.recovery, START)
-        for person, roles in {"ann": (), "dora": ("decider",), "tom": ("trainer",)}.items():
+        people: dict[str, tuple[Role, ...]] = {"ann": (), "dora": ("decider",), "tom": ("trainer",)}
+        for person, roles in people.items():
             side = write_side(folder, person, "person", {"name": person})
             self.add("person", person, Person(roles=roles, side=side))
 

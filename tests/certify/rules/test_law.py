@@ -236,7 +236,7 @@ def _decision(name: str) -> st.SearchStrategy[Act]:
     ).map(right_reason)  # fmt: skip
 
 
-READY = [
+READY: list[Act] = [
     {"do": "evidence", "what": "hours", "count": 2, "who": "tom", "ago": 0, "wait": 0},
     {"do": "evidence", "what": "aid", "count": 1, "who": "tom", "ago": 0, "wait": 0},
     {"do": "paper", "passed": True, "wait": 0},

@@ -11,9 +11,10 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from warmyard.certify.acts.correction import EraseFile, VoidFile, enter_erase, enter_void
-from warmyard.certify.acts.decision import Action, decide
+from warmyard.certify.acts.decision import decide
 from warmyard.certify.acts.evidence import EvidenceFile, enter_evidence
 from warmyard.certify.acts.key import KeyFile, enter_key
+from warmyard.certify.rules.asking import Action
 from warmyard.certify.rules.clearance import clearance_of
 from warmyard.certify.rules.dates import add_months, last_day
 from warmyard.certify.rules.judge import standing

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import json
 import re
+from collections.abc import Callable
 from typing import Any, NoReturn
 
 import msgspec
@@ -68,33 +69,11 @@ def read_json(raw: bytes, step: str, *, largest_bytes: int = LARGEST_JSON_BYTES)
     def refuse(what: str) -> NoReturn:
         raise VerificationError(step, what)
 
-    def no_key_twice(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
-        made = dict(pairs)
-        if len(made) != len(pairs):
-            refuse("a key stands twice")
-        return made
-
-    def whole(text: str) -> int:
-        if len(text) > 17 or abs(int(text)) > LARGEST_WHOLE or text == "-0":
-            refuse("a number is too large")
-        return int(text)
-
     if len(raw) > largest_bytes:
         refuse(f"{len(raw)} bytes are too many; {largest_bytes} are allowed")
     if depth_of(raw) > DEEPEST_JSON:
         refuse(f"nested deeper than {DEEPEST_JSON} levels")
-    try:
-        value = json.loads(
-            raw.decode("utf-8"),
-            object_pairs_hook=no_key_twice,
-            parse_int=whole,
-            parse_float=lambda text: refuse("a number is not whole; decimals are written as text"),
-            parse_constant=lambda text: refuse(f"{text} is not a number"),
-        )
-    except UnicodeDecodeError:
-        refuse("not UTF-8 text")
-    except (ValueError, RecursionError):
-        refuse("not JSON")
+    value = _parsed(raw, refuse)
     if not isinstance(value, dict):
         refuse("not a JSON object")
     problem = plain_problem(value)
@@ -107,6 +86,32 @@ def read_json(raw: bytes, step: str, *, largest_bytes: int = LARGEST_JSON_BYTES)
         except (rfc8785.CanonicalizationError, UnicodeEncodeError):
             refuse("it holds text that is not Unicode")
     return value
+
+
+def _parsed(raw: bytes, refuse: Callable[[str], NoReturn]) -> Any:
+    def no_key_twice(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
+        made = dict(pairs)
+        if len(made) != len(pairs):
+            refuse("a key stands twice")
+        return made
+
+    def whole(text: str) -> int:
+        if len(text) > 17 or abs(int(text)) > LARGEST_WHOLE or text == "-0":
+            refuse("a number is too large")
+        return int(text)
+
+    try:
+        return json.loads(
+            raw.decode("utf-8"),
+            object_pairs_hook=no_key_twice,
+            parse_int=whole,
+            parse_float=lambda text: refuse("a number is not whole; decimals are written as text"),
+            parse_constant=lambda text: refuse(f"{text} is not a number"),
+        )
+    except UnicodeDecodeError:
+        refuse("not UTF-8 text")
+    except (ValueError, RecursionError):
+        refuse("not JSON")
 
 
 _QUOTED = re.compile(rb'"(?:[^"\\]|\\.)*"?', re.DOTALL)

@@ -137,9 +137,11 @@
     return made;
   }
 
-  // A paper by the blueprint, from what its readers are taught and may look into: {items, short: [{cell, have}], critical}. Scarce cells are filled first, and as many
-  // critical items as the paper asks for are sought; several tries, the best is kept.
+  // A paper by the blueprint, from what its readers are taught and may look into: {items, short: [{cell, have}],
+  // critical}. Scarce cells are filled first, and as many critical items as the paper asks for are sought; several
+  // tries, the best is kept.
   function drawPaper(paper, items, random) {
+    /** @type {any} */
     var best = null;
     var asked = items.filter(function (item) {
       return item.audience.indexOf(paper.audience) >= 0 && item.level <= paper.level;

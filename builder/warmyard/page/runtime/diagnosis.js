@@ -1,9 +1,8 @@
 /* Suspects and the next check, as builder/warmyard/machine/{evidence,diagnosis}.py work them out.
    model: what machine/browser.py gives. state: {symptom, seen: {check: outcome}, contexts: [], standing, level}. */
-var WY = typeof WY === "undefined" ? {} : WY;
-
 (function () {
   "use strict";
+  var WY = (globalThis.WY = globalThis.WY || {});
 
   var LEAST_SETTLED = 1e-9;
   var DECIMALS_COMPARED = 9;
@@ -254,7 +253,9 @@ var WY = typeof WY === "undefined" ? {} : WY;
     if (check.contextOnly || minutes === null || !this.mayMake(check, state)) { return null; }
     var settles = this.settles(weights, check);
     if (settles <= LEAST_SETTLED) { return null; }
-    var after = this.standingAfter(standing, check), extra = this.ladder[after][standing] || 0, barred = null;
+    var after = this.standingAfter(standing, check), extra = this.ladder[after][standing] || 0;
+    /** @type {any} */
+    var barred = null;
     if (this.isLive(check)) {
       this.bars(state).forEach(function (bar) {
         var missing = self.uncleared(bar, state);
@@ -281,7 +282,9 @@ var WY = typeof WY === "undefined" ? {} : WY;
   };
 
   Reasoner.prototype.firstClearing = function (state, weights) {
-    var found = null, self = this, standing = this.standing(state);
+    /** @type {any} */
+    var found = null;
+    var self = this, standing = this.standing(state);
     this.bars(state).forEach(function (bar) {
       (bar.first ? self.uncleared(bar, state) : []).forEach(function (name) {
         var check = self.checks[name], way = self.minutes(standing, check);

@@ -200,7 +200,7 @@
   };
 
   WY.whenReady(function () {
-    document.querySelectorAll("[data-wy-mock]").forEach(function (root) {
+    document.querySelectorAll("[data-wy-mock]").forEach(function (/** @type {any} */ root) {
       var papers = WY.plan.papers.filter(function (paper) {
         return String(paper.level) === root.dataset.wyMock;
       });

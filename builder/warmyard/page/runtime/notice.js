@@ -15,6 +15,7 @@
   function start() {
     WY.words = sheet.data("words");
     var facts = sheet.data("notice");
+    /** @type {any} */
     var main = document.getElementById("wy-main");
     var status = element("p", { role: "status", class: "wy-status" });
     var person = element("input", { type: "text", id: "wy-person", autocomplete: "off", autocapitalize: "none", maxlength: 40 });

@@ -6,6 +6,7 @@
   var NUMBER = "[-+]?(?:[0-9]+(?:\\.[0-9]*)?|\\.[0-9]+)(?:[eE][-+]?[0-9]{1,4})?";
   var QUANTITY = new RegExp("^(" + NUMBER + ")\\s*([A-Za-z%\u00b0\u03a9/][^\\s,*]*(?: gal(?:/h)?)?|1/[A-Za-z]+)?$");
   // Signs that would break the sentence in which an input is shown back; formula/quantity.py has the same.
+  // eslint-disable-next-line no-control-regex -- these are the signs that are looked for
   var UNPRINTED = /[\u0000-\u001f\u007f-\u009f\u2028\u2029]/g;
   var COMMA = /^([-+]?[0-9]+),([0-9]+)\s*(\S.*)?$/;
 

@@ -249,7 +249,7 @@
       refresh();
     });
     refresh();
-    document.getElementById("wy-heading").focus();
+    sheet.at("wy-heading").focus();
   }
 
   function againBox(name) {
@@ -301,7 +301,7 @@
     var line = document.getElementById("wy-answered");
     if (line) {
       line.textContent = answeredText();
-      document.getElementById("wy-progress").value = answered();
+      sheet.at("wy-progress").value = answered();
     }
     content.questions.forEach(function (one, at) {
       var spot = document.getElementById("wy-go-" + at);

@@ -21,6 +21,7 @@
 
   // The same day a number of months later, clipped to the end of a shorter month.
   function monthsAfter(text, months) {
+    /** @type {any} */
     var parts = DATE.exec(String(text).trim());
     var count = +parts[1] * 12 + (+parts[2] - 1) + months;
     var year = Math.floor(count / 12);

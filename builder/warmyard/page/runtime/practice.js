@@ -120,16 +120,30 @@
   }
 
   class WyItem extends HTMLElement {
+    constructor() {
+      super();
+      this.at = 0;
+      /** @type {any} its control, feedback and buttons, while it is shown */
+      this.shown = null;
+      /** @type {any} */
+      this.check = null;
+      /** @type {any} */
+      this.reveal = null;
+      /** @type {any} */
+      this.another = null;
+      /** @type {any[]} */
+      this.variants = [];
+    }
+
     connectedCallback() {
       if (this.started || this.closest(".wy-assessment, wy-assessment")) {
         return;
       }
       this.started = true;
-      this.variants = WY.variants(this.getAttribute("item"));
-      if (!this.variants || !this.variants.length) {
+      this.variants = WY.variants(this.getAttribute("item")) || [];
+      if (!this.variants.length) {
         return;
       }
-      this.at = 0;
       this.classList.add("wy-item");
       if (this.waits()) {
         this.wait();
@@ -147,6 +161,7 @@
 
     wait() {
       var item = this;
+      /** @type {any} */
       var ask = this.querySelector(".wy-ask");
       ask.id = WY.newId();
       this.waiting = true;
@@ -222,8 +237,10 @@
         WY.record.answered(this.shown.variant.question, right);
       }
       document.dispatchEvent(new CustomEvent("wy-answered", { detail: right }));
-      if (this.nextElementSibling && this.nextElementSibling.begin) {
-        this.nextElementSibling.begin(false);
+      /** @type {any} */
+      var after = this.nextElementSibling;
+      if (after && after.begin) {
+        after.begin(false);
       }
     }
   }

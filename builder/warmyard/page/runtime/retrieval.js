@@ -87,7 +87,7 @@
         button,
         WY.element("p", { class: "wy-status", role: "status" }),
       ]);
-      root.hidden = false;
+      root.removeAttribute("hidden");
     });
   });
 })();

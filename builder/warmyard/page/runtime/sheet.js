@@ -3,8 +3,15 @@
   "use strict";
   var WY = (globalThis.WY = globalThis.WY || {});
 
+  /** What the page's own template holds under an id.
+   * @param {string} id
+   * @returns {any} */
+  function at(id) {
+    return document.getElementById(id);
+  }
+
   function data(name) {
-    return JSON.parse(document.getElementById("wy-data-" + name).textContent);
+    return JSON.parse(at("wy-data-" + name).textContent);
   }
 
   function show(box) {
@@ -21,6 +28,7 @@
   }
 
   WY.sheet = {
+    at: at,
     data: data,
     show: show,
     hex: hex,

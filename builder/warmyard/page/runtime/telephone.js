@@ -2,7 +2,9 @@
 (function () {
   "use strict";
   var WY = globalThis.WY;
-  var own = document.currentScript ? document.currentScript.src : "";
+  /** @type {any} */
+  var script = document.currentScript;
+  var own = script ? script.src : "";
   var root = own.replace(/assets\/wy\/telephone\.js.*$/, "");
 
   function note(text) {

@@ -12,6 +12,7 @@
 
   // A refusal is a word: unknown_key, altered, cannot.
   function refuse(word) {
+    /** @type {any} */
     var problem = new Error(word);
     problem.word = word;
     throw problem;
@@ -141,7 +142,7 @@
   async function check() {
     var text = location.hash.replace(/^#/, "");
     if (!text) {
-      drawAsk("");
+      drawAsk();
       return;
     }
     var token;

@@ -3,7 +3,9 @@
 // A file is kept under its path and digest: a newer course fetches only what changed, and an old page never gets new parts.
 (function () {
   "use strict";
-  var ROOT = self.registration ? self.registration.scope : "";
+  /** @type {any} what a page's own types do not know of a worker */
+  var worker = self;
+  var ROOT = worker.registration ? worker.registration.scope : "";
   var AT_ONCE = 8;
 
   function key(path) {
@@ -85,20 +87,20 @@
     return (await cache.match(ROOT + path)) || Response.error();
   }
 
-  self.addEventListener("install", function (event) {
+  worker.addEventListener("install", function (event) {
     event.waitUntil(fetchAll());
   });
-  self.addEventListener("activate", function (event) {
+  worker.addEventListener("activate", function (event) {
     event.waitUntil(forgetOld().then(function () {
-      return self.clients.claim();
+      return worker.clients.claim();
     }));
   });
-  self.addEventListener("message", function (event) {
+  worker.addEventListener("message", function (event) {
     if (event.data === "take-over") {
-      self.skipWaiting();
+      worker.skipWaiting();
     }
   });
-  self.addEventListener("fetch", function (event) {
+  worker.addEventListener("fetch", function (event) {
     var path = event.request.method === "GET" ? pathOf(event.request.url) : "";
     if (path) {
       event.respondWith(answer(event.request, path));

@@ -133,6 +133,7 @@
   WY.store = {
     // What an older site kept is found too, the newest first.
     get: function (name) {
+      /** @type {any} */
       var found = null;
       for (var version = ownVersion(); version > 0 && found === null; version -= 1) {
         found = WY.storage.get(prefix(version) + name);
@@ -197,6 +198,7 @@
   };
 
   WY.announce = function (text) {
+    /** @type {any} */
     var place = document.getElementById("wy-said");
     if (!place) {
       place = WY.element("div", { id: "wy-said", class: "wy-unseen", "aria-live": "polite" });

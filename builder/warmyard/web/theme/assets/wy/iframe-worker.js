@@ -11,6 +11,7 @@
     var url = new URL(String(address), location.href).href;
     self.onmessage = null;
     self.listeners = [];
+    /** @type {any} */
     var frame = document.createElement("iframe");
     frame.hidden = true;
     frame.title = "search";
@@ -44,5 +45,5 @@
   }
 
   window.IFrameWorker = FrameWorker;
-  window.Worker = FrameWorker;
+  window.Worker = /** @type {any} */ (FrameWorker);
 })();

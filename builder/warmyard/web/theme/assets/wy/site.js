@@ -52,6 +52,7 @@
     form.addEventListener("submit", function (event) {
       event.preventDefault();
       var given = { used_h: 0 };
+      /** @type {any} */
       var refused = null;
       Array.prototype.forEach.call(form.querySelectorAll("input"), function (input) {
         var unit = SERVICE_UNITS[input.name];

@@ -1,0 +1,74 @@
+// What the scripts of a page share: every name on WY. A name that stands in no script, or is misspelt in one, is a fault.
+// What the build writes into a page (words, items, plans) is checked in Python, and is any here.
+
+type Act = (...given: any[]) => any;
+
+interface Warmyard {
+  add: (box: any, children: any[]) => void;
+  announce: (text: string) => void;
+  builtHtml: (tag: string, attributes: object, html: string) => HTMLElement;
+  button: (word: string, act: ((event: any) => void) | null, attributes?: object) => HTMLButtonElement;
+  calls: any;
+  cases: { walk: Act; minutesTo: Act };
+  choiceList: Act;
+  choosing: { next: Act; dueSkills: Act; doneLessons: Act; drawPaper: Act; outcome: Act; scoped: Act; RECENT: any };
+  diagnosis: { suspects: Act; next: Act; ladderMinutes: Act; standingAfter: Act };
+  drawCall: Act;
+  due: { note: Act; state: Act; list: Act; DAYS: any };
+  earlierItems: Act;
+  element: (tag: string, attributes?: any, ...children: any[]) => any;
+  fetchItems: Act;
+  formula: { work: Act; compute: Act; functions: any };
+  formulaWords: any;
+  formulas: any;
+  items: any;
+  kinds: any;
+  machine: any;
+  marking: { mark: Act; ways: any; made: Act; notUnderstood: Act; word: Act; ids: Act; texts: Act; bare: Act; namedIds: Act; sentence: Act };
+  markingWords: any;
+  newId: () => string;
+  notice: { record: Act };
+  number: { read: Act; show: Act; plain: Act; fixed: Act; fill: Act };
+  observe: { record: Act };
+  packs: any;
+  pick: (legend: string, choices: any[], chosen: any, act: (value: any) => void) => HTMLElement;
+  plan: any;
+  planning: { serviceDue: Act };
+  record: { load: Act; keep: Act; answered: Act; scored: Act; read: Act; joined: Act; save: Act; newer: Act; dueLine: Act };
+  recordFormat: { blank: Act; whole: Act; broughtUp: Act; parsed: Act; newest: any };
+  saveFile: (name: string, content: any) => void;
+  scrollable: Act;
+  seal: { base32: Act; toBase64: Act; fromBase64: Act; inGroups: Act; plain: Act; bytesOf: Act; textOf: Act; ready: Act; digest: Act; code: Act; keyFrom: Act; open: Act; close: Act };
+  sheet: { at: Act; data: Act; show: Act; hex: Act };
+  sheets: { entry: Act; scoreLine: Act; tableOf: Act; print: Act };
+  showFeedback: Act;
+  showItem: Act;
+  site: any;
+  sitting: { ask: Act };
+  status: any;
+  storage: { get: (name: string) => any; set: (name: string, text: string) => boolean };
+  store: { get: (name: string) => any; set: (name: string, text: string) => boolean };
+  telephoneWords: any;
+  textsOf: Act;
+  today: () => string;
+  units: any;
+  variants: (item: any) => any;
+  verify: { judge: Act };
+  whenReady: (start: () => void) => void;
+  word: (id: string, parts?: object) => string;
+  words: any;
+}
+
+declare var WY: Warmyard;
+
+// A service worker finds these above its script; telephone.py writes them.
+declare var SITE: string, FILES: Record<string, string>, FRESH: string[];
+
+interface Window {
+  WY: Warmyard;
+  IFrameWorker: any;
+}
+
+interface Element {
+  wyCalls?: any;
+}
