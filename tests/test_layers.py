@@ -22,7 +22,7 @@ LAYERS: tuple[tuple[str, ...], ...] = (
     ("item",),
     ("formula", "machine"),
     ("formats",),
-    ("errors", "sources", "words"),
+    ("errors", "fields", "sources", "words"),
 )
 """From the top down; those of one line but the last are siblings and may not see one another."""
 ROOMS: tuple[tuple[str, ...], ...] = (

@@ -67,7 +67,8 @@ def load_items(bank: Path, exam: Path | None, root: Path, faults: list[SourceErr
                 found.append(item)
                 if item.use != use:
                     what = f"the item {item.id} is for {item.use}, its folder for {use}"
-                    faults.append(SourceError(item.place.within("use"), what, "move it, or change its use"))
+                    place, what_to_do = item.place.within("use"), "move it, or change its use"
+                    faults.append(SourceError(place, what, what_to_do, loses=item.id))
     if exam is not None and len(faults) == known and not any(item.use == "exam" for item in found):
         faults.append(SourceError(Place(exam.as_posix(), 1), "the bank holds no items", "name a folder of item files"))
     return by_id(found, "item", faults)

@@ -11,7 +11,7 @@ from warmyard.course.fleet import check_sheets
 from warmyard.course.following import sound_items
 from warmyard.course.picture import check_pictures
 from warmyard.course.procedure import check_procedures
-from warmyard.course.references import check_pages, faults_between
+from warmyard.course.references import check_pages, faults_between, names_used
 from warmyard.course.results import check_results
 from warmyard.course.rules import check_rules
 from warmyard.course.scheme import NO_SCHEME, check_scheme
@@ -71,15 +71,16 @@ def _prove(workspace: Workspace, unread: Faults | None) -> list[SourceError]:
 
 def _faults_inside(workspace: Workspace, faults: Faults) -> dict[SourceKind, list[SourceError]]:
     """Return by kind the faults that each source has by itself."""
+    used = names_used(workspace.lessons.values(), workspace.register.formulas.values())
     return {
         "company": check_company(workspace.company),
-        "rule": check_rules(workspace.rules_by_country, workspace.country),
+        "rule": check_rules(workspace.rules_by_country, used.get("rule", ())),
         "formula": check_register(workspace.register),
         "machine": [] if faults.get("machine") else check_machine(workspace.machine),
         "procedure": check_procedures(workspace.procedures.values()),
         "picture": check_pictures(workspace.pictures.values(), workspace.drawings),
         "instrument": check_instruments(workspace.surroundings.instruments.values()),
-        "sheet": check_sheets(workspace.sheets),
+        "sheet": check_sheets(workspace.sheets, used.get("sheet", ())),
         "station": check_stations(workspace.stations.values()),
         "page": check_results(workspace.results, workspace.lessons.values()),
     }
@@ -97,7 +98,7 @@ def _faults_of_names(workspace: Workspace, faults: Faults) -> dict[SourceKind, l
 def _faults_together(workspace: Workspace, faults: Faults) -> dict[SourceKind, list[SourceError]]:
     """Return what does not hold of sources put together, where each is sound: the scheme, and items drawn."""
     scheme: list[SourceError] = []
-    whole = not any(fault.is_root for kind in SCHEME_RESTS_ON for fault in faults.get(kind, ()))
+    whole = not any(faults.get(kind) for kind in SCHEME_RESTS_ON)
     if workspace.scheme is not NO_SCHEME and whole:
         scheme = check_scheme(workspace.scheme, workspace.skills, workspace.stations, workspace.items)
     items = check_items(sound_items(workspace, faults), workspace.surroundings, workspace.items)
