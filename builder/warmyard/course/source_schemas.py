@@ -94,7 +94,7 @@ def _words() -> Schema:
     inner: Schema = {"anyOf": [{"type": "string"}, {"$ref": "#/$defs/words"}]}
     says = "Key to text; a group of words is named fields inside a key."
     group: Schema = {"type": "object", "description": says, "additionalProperties": inner}
-    return {**group, "$defs": {"words": group}}
+    return {**group, "type": ["object", "null"], "$defs": {"words": group}}  # no entry at all is right
 
 
 def _page() -> Schema:
