@@ -110,7 +110,7 @@ def meanings(struct: Any) -> Mapping[str, str]:
     """Return field -> what it means: the sentence that stands below it in its class, or in one that it comes from."""
     found: dict[str, str] = {}
     for each in reversed(getattr(struct, "__mro__", ())):
-        if each.__module__.startswith("warmyard."):
+        if _is_struct(each) and each is not msgspec.Struct:
             found.update(_meanings_in(each))
     return found
 

@@ -138,16 +138,21 @@ LONGEST_SHOWN = 30
 INLINE_KINDS = ("rule", "sheet", "table", "result", "work", "company", "term", "source")
 
 
+def lines_outside(text: str) -> Iterator[tuple[int, str]]:
+    """Yield every line of a text outside fences, with its number from 0."""
+    skipped: set[int] = set()
+    for fence in _fences(text):
+        skipped.update(range(fence.first, (fence.last if fence.last > 0 else fence.first) + 1))
+    yield from ((at, line) for at, line in enumerate(text.split("\n")) if at not in skipped)
+
+
 def find_inlines(
     text: str, file: str, first_line: int, faults: list[SourceError], leave_out: Set[int] = frozenset()
 ) -> list[Inline]:
     """Return every inline of a text outside fences; `leave_out` names lines (from 0) that are not text."""
-    skipped = set(leave_out)
-    for fence in _fences(text):
-        skipped.update(range(fence.first, (fence.last if fence.last > 0 else fence.first) + 1))
     found = []
-    for at, line in enumerate(text.split("\n")):
-        if at in skipped:
+    for at, line in lines_outside(text):
+        if at in leave_out:
             continue
         for match in _INLINE.finditer(line):
             inline = read_inline(match.group(1), Place(file, first_line + at), faults)

@@ -8,7 +8,7 @@ from functools import partial
 from pathlib import Path
 
 from warmyard.course.catalogue import by_id, documents, entries_of, listed, read_or_fault
-from warmyard.course.model import Chart, Duty, Skill, Source, Term
+from warmyard.course.model import Chart, Duty, SheetLaw, Skill, Source, Term
 from warmyard.errors import Place, SourceError
 from warmyard.formats.items import ITEMS, bring_up_file, bring_up_item
 from warmyard.formats.sources import version_named
@@ -43,6 +43,11 @@ def load_sources(path: Path, root: Path, faults: list[SourceError]) -> Mapping[s
 def load_terms(path: Path, root: Path, faults: list[SourceError]) -> Mapping[str, Term]:
     """Return the words of the trade."""
     return by_id(listed(path, root, "terms", Term, faults), "term", faults)
+
+
+def load_sheet_laws(path: Path, root: Path, faults: list[SourceError]) -> Mapping[str, SheetLaw]:
+    """Return what holds for every data sheet; a course without the file has no laws."""
+    return by_id(listed(path, root, "laws", SheetLaw, faults), "law", faults) if path.exists() else {}
 
 
 def load_charts(path: Path, root: Path, faults: list[SourceError]) -> Mapping[str, Chart]:

@@ -11,10 +11,13 @@ from warmyard.course.fleet import check_sheets
 from warmyard.course.following import sound_items
 from warmyard.course.picture import check_pictures
 from warmyard.course.procedure import check_procedures
+from warmyard.course.prose import check_markup, check_typed_numbers
+from warmyard.course.reading import check_reading
 from warmyard.course.references import check_pages, faults_between, names_used
 from warmyard.course.results import check_results
 from warmyard.course.rules import check_rules
 from warmyard.course.scheme import NO_SCHEME, check_scheme
+from warmyard.course.sheet_laws import check_laws
 from warmyard.course.stamp import take_stamp
 from warmyard.course.station import check_stations
 from warmyard.course.workspace import FaultsFound, Workspace, each_once, load_workspace
@@ -80,7 +83,10 @@ def _faults_inside(workspace: Workspace, faults: Faults) -> dict[SourceKind, lis
         "procedure": check_procedures(workspace.procedures.values()),
         "picture": check_pictures(workspace.pictures.values(), workspace.drawings),
         "instrument": check_instruments(workspace.surroundings.instruments.values()),
-        "sheet": check_sheets(workspace.sheets, used.get("sheet", ())),
+        "sheet": [
+            *check_sheets(workspace.sheets, used.get("sheet", ())),
+            *check_laws(workspace.sheets, workspace.sheet_laws),
+        ],
         "station": check_stations(workspace.stations.values()),
         "page": check_results(workspace.results, workspace.lessons.values()),
     }
@@ -110,4 +116,6 @@ def check_pages_alone(workspace: Workspace) -> list[SourceError]:
     found = check_pages(workspace) + check_first_pages(workspace.lessons)
     for lesson in workspace.lessons.values():
         found += check_edition(lesson, workspace.items, workspace.procedures)
+        found += [*check_markup(lesson), *check_typed_numbers(lesson, workspace.shelf)]
+        found += check_reading(lesson, workspace.shelf)
     return found

@@ -10,7 +10,20 @@ import msgspec
 
 from warmyard.course.fence_table import NODES
 from warmyard.course.lesson import Front
-from warmyard.course.model import Chart, Company, Duty, Picture, Procedure, Rule, Sheet, Skill, Source, Station, Term
+from warmyard.course.model import (
+    Chart,
+    Company,
+    Duty,
+    Picture,
+    Procedure,
+    Rule,
+    Sheet,
+    SheetLaw,
+    Skill,
+    Source,
+    Station,
+    Term,
+)
 from warmyard.course.scheme_model import Scheme
 from warmyard.errors import Place
 from warmyard.fields import NOT_WRITTEN, meanings
@@ -166,6 +179,7 @@ FILES: Mapping[str, KindOfFile] = {
     "sources": KindOfFile(("course/sources.yaml",), "Sources of facts", _lists(sources=Source)),
     "glossary": KindOfFile(("course/glossary.yaml",), "Words of the trade", _lists(terms=Term)),
     "charts": KindOfFile(("course/charts.yaml",), "Charts of formulas", _lists(charts=Chart)),
+    "sheet_laws": KindOfFile(("course/sheet_laws.yaml",), "What holds for every data sheet", _lists(laws=SheetLaw)),
     "tables": KindOfFile(("course/tables.yaml",), "What the trade looks up", _lists(tables=LookUpTable)),
     "fuels": KindOfFile(("course/fuels.yaml",), "Values of fuels", _lists(fuels=Fuel)),
     "words": KindOfFile(("course/words.yaml",), "Words of the pages", _words),
