@@ -16,7 +16,7 @@ from types import TracebackType
 from warmyard.course.lesson import load_pages
 from warmyard.course.proof import check_pages_alone, read_proved
 from warmyard.course.results import check_results, work_results
-from warmyard.errors import InputError, SourceError, SourceErrors, WarmyardError
+from warmyard.errors import InputError, SourceError, SourceErrors, WarmyardError, root_causes
 from warmyard.item.model import Edition
 from warmyard.web.build import build_site
 from warmyard.web.links import check_links
@@ -134,7 +134,7 @@ class Viewer(AbstractContextManager["Viewer"]):
         named = {path.relative_to(self.root).as_posix() for path in changed}
         faults = faults or check_links(workspace, [self.edition], named)
         if faults:
-            raise SourceErrors(faults)
+            raise SourceErrors(root_causes({"page": faults}))
         return Site(workspace, self.edition, self.site)
 
     def read_anew(self) -> Site:
