@@ -22,7 +22,7 @@ LAYERS: tuple[tuple[str, ...], ...] = (
     ("item",),
     ("formula", "machine"),
     ("formats",),
-    ("errors", "sources", "words", "kept", "cores"),
+    ("errors", "fields", "sources", "words", "kept", "cores"),
 )
 """From the top down; those of one line but the last are siblings and may not see one another."""
 ROOMS: tuple[tuple[str, ...], ...] = (

@@ -68,7 +68,7 @@ def test_a_wrong_type_names_the_line_of_its_field() -> None:
     faults: list[SourceError] = []
     document = parse_document("tanks:\n- name: day\n  litres: 60\n- name: night\n  litres: much\n", "t.yaml")
     assert [tank.name for tank in decode_list(document, Tank, faults, "tanks")] == ["day"]
-    assert [str(fault).split(";")[0] for fault in faults] == ["t.yaml:5: expected `float`, got `str` in litres"]
+    assert [str(fault).split(";")[0] for fault in faults] == ["t.yaml:5: expected a number, found text in litres"]
 
 
 def test_an_unknown_field_names_its_line() -> None:

@@ -10,6 +10,8 @@ from typing import Literal, TypeAlias
 SOURCES_FAULTY = 1
 INPUT_WRONG = 2
 RECORD_BROKEN = 3
+MOST_PLACES = 6
+"""As many other places as a fault lists that name the same."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -90,15 +92,19 @@ class FollowingError(SourceError):
         what_to_do: str,
         *needs: tuple[SourceKind, str],
         loses: str | None = "",
+        names_nothing: bool = False,
     ) -> None:
         super().__init__(place, what, what_to_do, loses=loses)
         self.needs = needs
+        self.names_nothing = names_nothing
+        """True when the fault is a name that is nowhere; those of one name are told in one line."""
 
 
 def root_causes(faults: Faults) -> list[SourceError]:
     """Return the faults without those that only follow from another: a name may be missing that a fault has lost.
 
-    Faults that rest on the same names do not silence each other; of faults in a ring the first is kept.
+    Two that each lose a name and rest on the same ones do not silence each other; of faults in a ring the first is
+    kept. A name that is nowhere is one fault, with all places that name it.
     """
     kinds = {id(fault): kind for kind, of_kind in faults.items() for fault in of_kind}
     every = [fault for of_kind in faults.values() for fault in of_kind]
@@ -114,6 +120,23 @@ def root_causes(faults: Faults) -> list[SourceError]:
         silenced = [one for one in waiting if _rests_on_any(one, losing, kinds)]
         waiting = [one for one in waiting if one not in silenced]
         losing = [one for one in silenced if one.is_root]
+    return _one_a_name(kept)
+
+
+def _one_a_name(faults: Iterable[SourceError]) -> list[SourceError]:
+    kept: list[SourceError] = []
+    by_name: dict[tuple[tuple[SourceKind, str], ...], list[FollowingError]] = {}
+    for fault in faults:
+        if isinstance(fault, FollowingError) and fault.names_nothing:
+            by_name.setdefault(fault.needs, []).append(fault)
+        else:
+            kept.append(fault)
+    for same in by_name.values():
+        first, *others = sorted(same, key=lambda fault: (fault.place.file, fault.place.line))
+        places = list(dict.fromkeys(f"{one.place.file}:{one.place.line}" for one in others))
+        more = f" and {len(places) - MOST_PLACES} more" if len(places) > MOST_PLACES else ""
+        also = f" (named at {', '.join(places[:MOST_PLACES])}{more} too)" if places else ""
+        kept.append(SourceError(first.place, first.what, first.what_to_do + also, loses=first.loses))
     return kept
 
 
@@ -122,7 +145,7 @@ def _rests_on_any(fault: FollowingError, others: Iterable[SourceError], kinds: M
     return any(
         other is not fault
         and other.is_root
-        and getattr(other, "needs", None) != fault.needs
+        and not (fault.is_root and getattr(other, "needs", None) == fault.needs)
         and any(kinds[id(other)] == kind and other.may_lose(name) for kind, name in fault.needs)
         for other in others
     )

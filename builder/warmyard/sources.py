@@ -166,7 +166,6 @@ def join(path: str, key: str) -> str:
 
 Reader: TypeAlias = Callable[[dict[str, Any]], dict[str, Any]]
 """Turns what an author wrote into what today's struct reads; raises msgspec.ValidationError for a wrong field."""
-_AT = re.compile(r" - at `\$?([^`]*)`\Z")
 
 
 def as_written(value: dict[str, Any]) -> dict[str, Any]:
@@ -199,7 +198,7 @@ def decode(
     try:
         made = msgspec.convert(read({**given, **value}), kind, strict=True)
     except msgspec.ValidationError as problem:
-        faults.append(_as_source_error(document, path, str(problem), lost_with(value, kind)))
+        faults.append(_as_source_error(document, path, kind, problem, given))
         return None
     return msgspec.structs.replace(made, place=document.place(path)) if hasattr(made, "place") else made
 
@@ -211,15 +210,15 @@ def lost_with(value: dict[str, Any], kind: Any) -> str | None:
     return None if has_id and not isinstance(value.get("id"), str) else repr(value)
 
 
-def _as_source_error(document: Document, path: str, message: str, lost: str | None) -> SourceError:
-    found = _AT.search(message)
-    inner = re.sub(r"\[(\d+|\.\.\.)\]", r".\1", found.group(1)).strip(".") if found else ""
-    what = _AT.sub("", message)
-    unknown = re.search(r"unknown field `([^`]*)`", what)
-    spot = join(inner, unknown.group(1)) if unknown else inner
-    place = document.place(path).within(spot)
-    what = what[:1].lower() + what[1:] + (f" in {inner}" if inner else "")
-    return SourceError(place, what, "correct it as the schema in DEVELOPERS.md says", loses=lost)
+def _as_source_error(
+    document: Document, path: str, kind: Any, problem: msgspec.ValidationError, given: dict[str, Any]
+) -> SourceError:
+    from warmyard.fields import in_words
+
+    value = part(document, path)
+    found = in_words(kind, {**given, **value}, str(problem), given)
+    place = document.place(path).within(found.spot)
+    return SourceError(place, found.what, found.what_to_do, loses=lost_with(value, kind))
 
 
 def decode_list(

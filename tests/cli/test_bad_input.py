@@ -47,7 +47,8 @@ FILES = ("missing", "folder", "binary", "blank", "deep", "huge-number", "twice",
 OF_WORDS: dict[str, list[list[str]]] = {
     "check": [["--country", "?"], ["--bank", "?"], ["?"]],
     "build": [["--edition", "?"], ["--country", "?"], ["--bank", "?"]],
-    "view": [["--edition", "?"], ["--port", "?x"], ["?"]],
+    "view": [["--edition", "?"], ["--port", "?x"], ["--country", "?"], ["--bank", "?"], ["?"]],
+    "schema": [["?"]],
     "work": [["?"], ["fuel-volume", "?"], ["fuel-volume", "P=?"], ["fuel-volume", "?=1 kW"]],
     "suspects": [
         ["?"], ["spark-no-flame", "--saw", "?"], ["spark-no-flame", "--saw", "?=?"],

@@ -54,7 +54,7 @@ FAULTS = [
         "exam item",
     ),
     ("course/lessons/staff/L08-filter.md", "{field: tank,", "{field: tenk,", "no sheet has the field tenk"),
-    ("course/lessons/staff/L08-filter.md", "minutes: 30", "minutes: thirty", "int"),
+    ("course/lessons/staff/L08-filter.md", "minutes: 30", "minutes: thirty", "whole number"),
     ("course/lessons/staff/L08-filter.md", "```wy-caution", "```wy-causion", "there is no fence wy-causion"),
     ("course/lessons/staff/L08-filter.md", "```wy-caution", "  ```wy-caution", "left edge"),
     ("course/lessons/customer/alarm.md", "procedure: alarm", "procedure: fuel-filter", "not for the customer edition"),

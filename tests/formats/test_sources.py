@@ -77,15 +77,15 @@ def test_a_source_without_a_name_is_of_format_1(yard: Path, file: str) -> None:
 @pytest.mark.parametrize(
     ("file", "old", "new", "says"),
     [
-        (ITEMS, "{id: smell, text:", "{id: smell, texd:", "object contains unknown field `texd` in options.1"),
-        (ITEMS, "criticality: 2", "criticality: 7", "invalid enum value 7 in criticality"),
-        (ITEMS, "kind: reading", "kind: reeding", "invalid value 'reeding' in kind"),
-        (LESSON, "minutes: 30", "minutes: half", "expected `int`, got `str` in minutes"),
-        (LESSON, "  - text: Work", "  - tekst: Work", "object contains unknown field `tekst` in outcomes.1"),
-        (LESSON, "picture: filter", "pictures: filter", "object contains unknown field `pictures`"),
-        (LESSON, "field: tank", "field: 3", "expected `str`, got `int` in values.0.field"),
-        (SCHEME, "percent: ", "per_cent: ", "object contains unknown field `per_cent` in levels.0.parts.0.cut"),
-        (SCHEME, "notice_days: ", "notice_days: 1.5 #", "expected `int`, got `float` in notice_days"),
+        (ITEMS, "{id: smell, text:", "{id: smell, texd:", "there is no field texd in options.1"),
+        (ITEMS, "criticality: 2", "criticality: 7", "criticality is 7"),
+        (ITEMS, "kind: reading", "kind: reeding", "kind is 'reeding'"),
+        (LESSON, "minutes: 30", "minutes: half", "expected a whole number, found text in minutes"),
+        (LESSON, "  - text: Work", "  - tekst: Work", "there is no field tekst in outcomes.1"),
+        (LESSON, "picture: filter", "pictures: filter", "there is no field pictures"),
+        (LESSON, "field: tank", "field: 3", "expected text, found a whole number in values.0.field"),
+        (SCHEME, "percent: ", "per_cent: ", "there is no field per_cent in levels.0.parts.0.cut"),
+        (SCHEME, "notice_days: ", "notice_days: 1.5 #", "expected a whole number, found a number in notice_days"),
     ],
 )
 def test_a_wrong_field_is_named_on_its_own_line(
@@ -97,7 +97,7 @@ def test_a_wrong_field_is_named_on_its_own_line(
     text = path.read_text("utf-8")
     line = text[: text.index(old)].count("\n") + 1
     found = faults_with(yard, file, old, new)
-    assert f"{file}:{line}: {says}; correct it as the schema in DEVELOPERS.md says" in found
+    assert any(fault.startswith(f"{file}:{line}: {says}; ") for fault in found)
 
 
 def test_every_faulty_item_of_a_file_is_named_and_the_sound_ones_are_read(tmp_path: Path) -> None:
@@ -117,9 +117,9 @@ def test_every_faulty_item_of_a_file_is_named_and_the_sound_ones_are_read(tmp_pa
     assert isinstance(item, Choice)
     assert (item.id, item.minutes, item.place.line, item.place.within("options.0.why").line) == ("two", 1.5, 6, 6)
     assert [str(fault).partition(";")[0] for fault in faults] == [
-        "exam/own.yaml:3: object contains unknown field `title`",
+        "exam/own.yaml:3: there is no field title",
         "exam/own.yaml:5: place is not a field for authors",
-        "exam/own.yaml:7: expected `array`, got `str` in options",
+        "exam/own.yaml:7: expected a list, found text in options",
     ]
 
 
@@ -134,7 +134,7 @@ def test_no_author_says_where_a_part_of_the_scheme_stands(tmp_path: Path) -> Non
     (tmp_path / "scheme.yaml").write_text(text, "utf-8")
     faults: list[SourceError] = []
     assert load_scheme(tmp_path / "scheme.yaml", tmp_path, faults) is None
-    assert "unknown field `place`" in str(faults[0])
+    assert "there is no field place" in str(faults[0])
 
 
 def test_a_page_of_a_newer_format_hides_its_fences_too() -> None:

@@ -76,7 +76,7 @@ def test_a_sound_formula_has_no_fault(tmp_path: Path) -> None:
         ("id: air-mass", "id: Air Mass", 1, "is not a plain id"),
         ("symbol: V,", "symbol: pi,", 6, "stands twice or is reserved"),
         ("relation: m/V", "relation: m/V\n  inverse_of: [nothing]", 8, "there is no formula nothing"),
-        ("  known: confirmed\n", "  known: guessed\n", 13, "invalid enum value"),
+        ("  known: confirmed\n", "  known: guessed\n", 13, "known is 'guessed'"),
     ],
 )
 def test_each_fault_has_its_line_and_words(tmp_path: Path, old: str, new: str, line: int, says: str) -> None:

@@ -64,7 +64,7 @@ def test_the_course_machine_is_as_large_as_the_brief(machine: Machine) -> None:
         ("weak: [no-water]", "weak: [no-watr]", "there is no symptom 'no-watr'"),
         ("contexts: {storm: 3}", "contexts: {storn: 3}", "there is no context 'storn'"),
         ("weight: 3", "weight: 0", "the weight is not above 0"),
-        ("weight: 2", "weight: much", "expected `float`, got `str`"),
+        ("weight: 2", "weight: much", "expected a number, found text"),
         ("when: [pump and mains]", "when: [pump or mains]", "is not a chain like"),
         ("trace: [never flow and reached dry-stop]", "trace: [seldom flow]", "is not a chain like"),
         ("to: plug-out, minutes: 1", "to: plug-out, minutes: -1", "a rung gives time back"),

@@ -89,4 +89,4 @@ def _in_words(problem: str) -> str:
             problem = problem.replace(f"`str` matching regex '{shown}'", words)
     for kind, words in _KINDS_IN_WORDS.items():
         problem = problem.replace(f"`{kind}`", words)
-    return problem.replace("correct it as the schema in DEVELOPERS.md says", "`warmyard enter --help` lists the fields")
+    return problem

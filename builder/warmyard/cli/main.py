@@ -15,6 +15,7 @@ VERBS = {
     "check": "look through all sources and list every fault",
     "build": "write the site, both editions",
     "view": "build, serve on this machine, rebuild on save",
+    "schema": "write JSON Schemas of all sources, for editors",
     "work": "work out a formula of the register",
     "suspects": "what may be wrong, and what to check next",
     "paper": "make one paper for one candidate",

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from argparse import ArgumentParser, Namespace
 
+from warmyard.cli.check import add_sources, bank_folder, verify_country
 from warmyard.cli.where import cache_folder, workspace_root
 from warmyard.course.lesson import EDITIONS
 from warmyard.errors import InputError
@@ -15,6 +16,7 @@ def add_arguments(parser: ArgumentParser) -> None:
     """Add the options of `warmyard view`."""
     parser.add_argument("--edition", choices=EDITIONS, default="staff", help="which edition (staff)")
     parser.add_argument("--port", type=int, default=8000, help="port on this machine (8000); 0 takes any that is free")
+    add_sources(parser)
 
 
 def run(args: Namespace) -> int:
@@ -23,9 +25,17 @@ def run(args: Namespace) -> int:
 
     if not 0 <= args.port <= LARGEST_PORT:
         raise InputError(f"{args.port} is no port; name one from 1024 to {LARGEST_PORT}, or 0 for any that is free")
+    root = workspace_root()
+    verify_country(root, args.country)
     try:
         with Viewer(
-            workspace_root(), args.edition, args.port, say=lambda text: print(text, flush=True), cache=cache_folder()
+            root,
+            args.edition,
+            args.port,
+            say=lambda text: print(text, flush=True),
+            cache=cache_folder(),
+            country=args.country,
+            bank=bank_folder(args),
         ) as viewer:
             viewer.watch()
     except KeyboardInterrupt:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections import Counter
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from difflib import get_close_matches
 from pathlib import Path
@@ -27,7 +27,8 @@ def by_id(entries: Iterable[Any], what: str, faults: list[SourceError]) -> Mappi
         if entry.id in found:
             first = found[entry.id].place
             what_to_do = f"rename one; the other stands in {first.file}:{first.line}"
-            faults.append(SourceError(place, f"the {what} {entry.id} stands twice", what_to_do))
+            # One of the two was meant to be another, and nobody knows which.
+            faults.append(SourceError(place, f"the {what} {entry.id} stands twice", what_to_do, loses=None))
             continue
         found[entry.id] = entry
     return MappingProxyType(found)
@@ -93,13 +94,15 @@ class Side:
     names: Mapping[str, Place]
 
 
-def check_same_names(kind: SourceKind, lacking: str, sides: Sequence[Side], model: str = "") -> list[SourceError]:
+def check_same_names(
+    kind: SourceKind, lacking: str, sides: Sequence[Side], used: Collection[str] = ()
+) -> list[SourceError]:
     """Return a fault for every name that one side lacks, and for one that stands there in its stead.
 
     `lacking` says it in words, with {side} and {name}. A name is wanted when more sides have it than lack it; where as
-    many have it, the side titled `model` decides.
+    many have it, those that are `used` are wanted, or all where none is.
     """
-    wanted = _wanted(sides, next((side.names for side in sides if side.title == model), {}))
+    wanted = _wanted(sides, used)
     faults: list[SourceError] = []
     for side in sides:
         spare = [name for name in side.names if name not in wanted]
@@ -115,17 +118,16 @@ def check_same_names(kind: SourceKind, lacking: str, sides: Sequence[Side], mode
             faults.append(FollowingError(at, says, what_to_do, (kind, name), loses=name))
         for name in spare:
             what_to_do = "add it for the others, or remove it"
-            faults.append(SourceError(side.names[name], f"only {side.title} has {name}", what_to_do))
+            says = f"only {side.title} has {name}"
+            faults.append(FollowingError(side.names[name], says, what_to_do, (kind, name)))
     return faults
 
 
-def _wanted(sides: Sequence[Side], model: Mapping[str, Place]) -> dict[str, Place]:
+def _wanted(sides: Sequence[Side], used: Collection[str]) -> dict[str, Place]:
     """Return the names that every side must have, with the first place where each stands."""
     count = Counter(name for side in sides for name in side.names)
     first = {name: side.names[name] for side in reversed(sides) for name in side.names}
     half = len(sides) / 2
-    return {
-        name: place
-        for name, place in first.items()
-        if count[name] > half or (count[name] == half and (name in model or not model))
-    }
+    even = [name for name in first if count[name] == half]
+    even = [name for name in even if name in used] or even
+    return {name: place for name, place in first.items() if count[name] > half or name in even}

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
 
 from warmyard.course.catalogue import read_or_fault
@@ -9,6 +10,8 @@ from warmyard.course.model import Company
 from warmyard.errors import SourceError
 from warmyard.sources import decode
 
+TELEPHONE = re.compile(r"\+?(?:[ ()/.-]*[0-9]){3,15}(?: ?(?:ext\.?|x) ?[0-9]{1,6})?")
+EMAIL = re.compile(r"[^@\s]+@[^@\s]+")
 NO_COMPANY = Company(
     name="", address="", country="", emergency_phone="", office_phone="", technician_phone="", email="",
     verify_address="",
@@ -32,7 +35,16 @@ def check_company(company: Company) -> list[SourceError]:
         if not getattr(company, name).strip():
             what = f"the company has no {name.replace('_', ' ')}"
             faults.append(SourceError(company.place.within(name), what, "write it; pages and cards print it"))
-    if company.site_address and not company.site_address.startswith("https://"):
-        what = f"{company.site_address!r} is no address that a telephone opens safely"
-        faults.append(SourceError(company.place.within("site_address"), what, "begin it with https://"))
+        elif name.endswith("_phone") and not TELEPHONE.fullmatch(getattr(company, name).strip()):
+            what = f"{getattr(company, name)!r} is no telephone number"
+            what_to_do = "write digits with spaces, such as +44 1632 960 199; pages make a link of it"
+            faults.append(SourceError(company.place.within(name), what, what_to_do))
+    for name in ("site_address", "verify_address"):
+        address = getattr(company, name)
+        if address and not address.startswith("https://"):
+            what = f"{address!r} is no address that a telephone opens safely"
+            faults.append(SourceError(company.place.within(name), what, "begin it with https://"))
+    if not EMAIL.fullmatch(company.email):
+        what = f"{company.email!r} is no address of e-mail"
+        faults.append(SourceError(company.place.within("email"), what, "write name@company.example"))
     return faults

@@ -56,7 +56,8 @@ def _check_procedure(place: Place, procedure: Procedure, edition: Edition) -> It
 
 def _check_item(place: Place, item: Item, edition: Edition) -> Iterator[SourceError]:
     if item.use == "exam":
-        yield SourceError(place, f"the exam item {item.id} stands on a page", "name a practice item")
+        what = f"the exam item {item.id} stands on a page"
+        yield FollowingError(place, what, "name a practice item", ("item", item.id))
     if edition not in item.editions:
         what_to_do = f"add {edition} to its editions or name another"
         yield SourceError(place, f"the item {item.id} is not for the {edition} edition", what_to_do)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from pathlib import Path
 
 from warmyard.course.catalogue import Side, by_id, check_same_names, one_per_file
@@ -25,9 +25,12 @@ def load_sheets(folder: Path, root: Path, faults: list[SourceError]) -> Mapping[
     return sheets
 
 
-def check_sheets(sheets: Mapping[str, Sheet]) -> list[SourceError]:
-    """Return every fault of the data sheets: values without a known unit, fields that one machine lacks."""
-    return [*(fault for sheet in sheets.values() for fault in check_values(sheet)), *check_same_fields(sheets)]
+def check_sheets(sheets: Mapping[str, Sheet], used: Collection[str] = ()) -> list[SourceError]:
+    """Return every fault of the data sheets: values without a known unit, fields that one machine lacks.
+
+    `used` are the fields that others name.
+    """
+    return [*(fault for sheet in sheets.values() for fault in check_values(sheet)), *check_same_fields(sheets, used)]
 
 
 def find_value(sheets: Mapping[str, Sheet], name: str) -> tuple[Sheet, str] | None:
@@ -69,6 +72,7 @@ def check_values(sheet: Sheet) -> list[SourceError]:
             sheet.place.within(f"values.{field}"),
             f"{field} of {sheet.id} is {text!r}, no number with a known unit",
             'write it as "45 kW", or put words into texts',
+            loses=field,
         )
         for field, text in sheet.values.items()
         if not _is_value(text)
@@ -80,7 +84,7 @@ def _is_value(text: str) -> bool:
     return split is not None and math.isfinite(float(split[0])) and find_unit(split[1] or "1") is not None
 
 
-def check_same_fields(sheets: Mapping[str, Sheet]) -> list[SourceError]:
+def check_same_fields(sheets: Mapping[str, Sheet], used: Collection[str] = ()) -> list[SourceError]:
     """Return a fault for every field that one machine lacks and another has: a lesson must hold on each of them."""
     faults = []
     for kind in ("values", "texts"):
@@ -92,5 +96,5 @@ def check_same_fields(sheets: Mapping[str, Sheet]) -> list[SourceError]:
             )
             for sheet in sheets.values()
         ]
-        faults += check_same_names("sheet", "{side} lacks {name}", sides, sides[0].title if sides else "")
+        faults += check_same_names("sheet", "{side} lacks {name}", sides, used)
     return faults

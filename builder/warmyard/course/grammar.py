@@ -10,6 +10,7 @@ from dataclasses import dataclass
 import msgspec
 
 from warmyard.errors import Place, SourceError
+from warmyard.fields import offer
 from warmyard.sources import Reader, as_written, decode, parse_document
 
 
@@ -46,6 +47,9 @@ class Inline:
 _OPEN = re.compile(r"(?P<mark>`{3,}|~{3,})[ \t]*(?P<kind>[\w-]*)")
 
 
+_OPENS_OURS = re.compile(r"(`{3,}|~{3,})[ \t]*wy-")
+
+
 @dataclass(frozen=True, slots=True)
 class _Fence:
     kind: str
@@ -65,8 +69,11 @@ def _fences(body: str) -> Iterator[_Fence]:
             continue
         mark = match.group("mark")
         close = next((n for n in range(at + 1, len(lines)) if _closes(lines[n], mark)), -1)
+        if match.group("kind").startswith("wy") and any(_OPENS_OURS.match(line) for line in lines[at + 1 : close]):
+            close = -1  # another of ours begins before it, so its own end is missing
         yield _Fence(match.group("kind"), at, close, "\n".join(lines[at + 1 : close if close > 0 else None]))
-        at = close + 1 if close > 0 else len(lines)
+        others = (n for n in range(at + 1, len(lines)) if _OPENS_OURS.match(lines[n]))
+        at = close + 1 if close > 0 else next(others, len(lines))
 
 
 def _closes(line: str, mark: str) -> bool:
@@ -109,8 +116,7 @@ def _node(
 ) -> Node | None:
     place = Place(file, line)
     if fence.kind not in nodes:
-        what_to_do = f"the fences are {', '.join(nodes)}"
-        faults.append(SourceError(place, f"there is no fence {fence.kind}", what_to_do))
+        faults.append(SourceError(place, f"there is no fence {fence.kind}", offer(fence.kind, nodes)))
         return None
     if fence.last < 0:
         faults.append(SourceError(place, f"the fence {fence.kind} is never closed", "close it with ```"))
@@ -125,25 +131,46 @@ def _node(
 
 
 _INLINE = re.compile(r"\[\[([^\[\]\n]*)\]\]")
+_HALF = re.compile(r"\[\[|\]\]")
+_CODE = re.compile(r"`[^`\n]*`")
+LONGEST_SHOWN = 30
+"""As many letters of half an inline as a fault shows."""
 INLINE_KINDS = ("rule", "sheet", "table", "result", "work", "company", "term", "source")
+
+
+def lines_outside(text: str) -> Iterator[tuple[int, str]]:
+    """Yield every line of a text outside fences, with its number from 0."""
+    skipped: set[int] = set()
+    for fence in _fences(text):
+        skipped.update(range(fence.first, (fence.last if fence.last > 0 else fence.first) + 1))
+    yield from ((at, line) for at, line in enumerate(text.split("\n")) if at not in skipped)
 
 
 def find_inlines(
     text: str, file: str, first_line: int, faults: list[SourceError], leave_out: Set[int] = frozenset()
 ) -> list[Inline]:
     """Return every inline of a text outside fences; `leave_out` names lines (from 0) that are not text."""
-    skipped = set(leave_out)
-    for fence in _fences(text):
-        skipped.update(range(fence.first, (fence.last if fence.last > 0 else fence.first) + 1))
     found = []
-    for at, line in enumerate(text.split("\n")):
-        if at in skipped:
+    for at, line in lines_outside(text):
+        if at in leave_out:
             continue
         for match in _INLINE.finditer(line):
             inline = read_inline(match.group(1), Place(file, first_line + at), faults)
             if inline is not None:
                 found.append(inline)
+        faults += _half_inlines(line, Place(file, first_line + at))
     return found
+
+
+def _half_inlines(line: str, place: Place) -> Iterator[SourceError]:
+    """Yield a fault for an inline that is never closed, and for brackets that close none."""
+    rest = _INLINE.sub(lambda found: " " * len(found.group(0)), _CODE.sub("", line))
+    for match in _HALF.finditer(rest):
+        shown = rest[match.start() : match.start() + LONGEST_SHOWN].rstrip()
+        if match.group(0) == "[[":
+            yield SourceError(place, f"the inline {shown} is never closed", "end it with ]] in the same line")
+        else:
+            yield SourceError(place, "]] closes no inline", "begin it with [[ in the same line, or take ]] out")
 
 
 def read_inline(inner: str, place: Place, faults: list[SourceError]) -> Inline | None:
@@ -151,8 +178,8 @@ def read_inline(inner: str, place: Place, faults: list[SourceError]) -> Inline |
     kind, _, rest = inner.strip().partition(" ")
     if kind not in INLINE_KINDS or not rest.strip():
         what_to_do = (
-            "write [[rule ID]], [[sheet FIELD]], [[table ID LINE]], [[work FORMULA a=1]], [[company FIELD]], "
-            "[[term ID]] or [[source ID]]"
+            "write [[rule ID]], [[sheet FIELD]], [[table ID LINE]], [[result NAME]], [[work FORMULA a=1]], "
+            "[[company FIELD]], [[term ID]] or [[source ID]]"
         )
         faults.append(SourceError(place, f"[[{inner}]] is not an inline", what_to_do))
         return None

@@ -8,7 +8,7 @@ from functools import partial
 from pathlib import Path
 
 from warmyard.course.catalogue import by_id, documents, entries_of, listed, read_or_fault
-from warmyard.course.model import Chart, Duty, Skill, Source, Term
+from warmyard.course.model import Chart, Duty, SheetLaw, Skill, Source, Term
 from warmyard.errors import Place, SourceError
 from warmyard.formats.items import ITEMS, bring_up_file, bring_up_item
 from warmyard.formats.sources import version_named
@@ -44,6 +44,11 @@ def load_terms(path: Path, root: Path, faults: list[SourceError]) -> Mapping[str
     return by_id(listed(path, root, "terms", Term, faults), "term", faults)
 
 
+def load_sheet_laws(path: Path, root: Path, faults: list[SourceError]) -> Mapping[str, SheetLaw]:
+    """Return what holds for every data sheet; a course without the file has no laws."""
+    return by_id(listed(path, root, "laws", SheetLaw, faults), "law", faults) if path.exists() else {}
+
+
 def load_charts(path: Path, root: Path, faults: list[SourceError]) -> Mapping[str, Chart]:
     """Return the charts of formulas; a course without the file has none."""
     return by_id(listed(path, root, "charts", Chart, faults), "chart", faults) if path.exists() else {}
@@ -60,7 +65,8 @@ def load_items(bank: Path, exam: Path | None, root: Path, faults: list[SourceErr
                 found.append(item)
                 if item.use != use:
                     what = f"the item {item.id} is for {item.use}, its folder for {use}"
-                    faults.append(SourceError(item.place.within("use"), what, "move it, or change its use"))
+                    place, what_to_do = item.place.within("use"), "move it, or change its use"
+                    faults.append(SourceError(place, what, what_to_do, loses=item.id))
     if exam is not None and len(faults) == known and not any(item.use == "exam" for item in found):
         faults.append(SourceError(Place(exam.as_posix(), 1), "the bank holds no items", "name a folder of item files"))
     return by_id(found, "item", faults)

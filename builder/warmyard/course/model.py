@@ -165,6 +165,17 @@ class Sheet(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=Tru
     place: Place = Place()
 
 
+class SheetLaw(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """What holds for the values of every machine's sheet (course/sheet_laws.yaml)."""
+
+    id: str
+    holds: str
+    """Condition in the formula grammar; a field stands in it with _ for -: `useful_output <= heat_input`."""
+    say: str
+    """Why it cannot be otherwise; what to do."""
+    place: Place = Place()
+
+
 class Company(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     """The company (site_config/company.yaml); telephone numbers are required."""
 

@@ -12,10 +12,13 @@ from warmyard.course.fleet import check_sheets
 from warmyard.course.following import sound_items
 from warmyard.course.picture import check_pictures
 from warmyard.course.procedure import check_procedures
-from warmyard.course.references import check_pages, faults_between
+from warmyard.course.prose import check_markup, check_typed_numbers
+from warmyard.course.reading import check_reading
+from warmyard.course.references import check_pages, faults_between, names_used
 from warmyard.course.results import check_results
 from warmyard.course.rules import check_rules
 from warmyard.course.scheme import NO_SCHEME, check_scheme
+from warmyard.course.sheet_laws import check_laws
 from warmyard.course.stamp import open_book, take_stamp
 from warmyard.course.station import check_stations
 from warmyard.course.workspace import FaultsFound, Workspace, each_once, load_workspace
@@ -83,15 +86,19 @@ def _prove(workspace: Workspace, unread: Faults | None, book: Book | None) -> li
 def _faults_inside(workspace: Workspace, faults: Faults, book: Book) -> dict[SourceKind, list[SourceError]]:
     """Return by kind the faults that each source has by itself."""
     register, machine = workspace.register, workspace.machine
+    used = names_used(workspace.lessons.values(), register.formulas.values())
     return {
         "company": check_company(workspace.company),
-        "rule": check_rules(workspace.rules_by_country, workspace.country),
+        "rule": check_rules(workspace.rules_by_country, used.get("rule", ())),
         "formula": book.sound("register", [register.formulas, spoken()], lambda: check_register(register)),
         "machine": [] if faults.get("machine") else book.sound("machine", [machine], lambda: check_machine(machine)),
         "procedure": check_procedures(workspace.procedures.values()),
         "picture": check_pictures(workspace.pictures.values(), workspace.drawings),
         "instrument": check_instruments(workspace.surroundings.instruments.values()),
-        "sheet": check_sheets(workspace.sheets),
+        "sheet": [
+            *check_sheets(workspace.sheets, used.get("sheet", ())),
+            *check_laws(workspace.sheets, workspace.sheet_laws),
+        ],
         "station": check_stations(workspace.stations.values()),
         "page": check_results(workspace.results, workspace.lessons.values()),
     }
@@ -109,7 +116,7 @@ def _faults_of_names(workspace: Workspace, faults: Faults) -> dict[SourceKind, l
 def _faults_together(workspace: Workspace, faults: Faults, book: Book | None) -> dict[SourceKind, list[SourceError]]:
     """Return what does not hold of sources put together, where each is sound: the scheme, and items drawn."""
     scheme: list[SourceError] = []
-    whole = not any(fault.is_root for kind in SCHEME_RESTS_ON for fault in faults.get(kind, ()))
+    whole = not any(faults.get(kind) for kind in SCHEME_RESTS_ON)
     if workspace.scheme is not NO_SCHEME and whole:
         scheme = check_scheme(workspace.scheme, workspace.skills, workspace.stations, workspace.items)
     items = check_items(sound_items(workspace, faults), workspace.surroundings, workspace.items, book)
@@ -121,4 +128,6 @@ def check_pages_alone(workspace: Workspace) -> list[SourceError]:
     found = check_pages(workspace) + check_first_pages(workspace.lessons)
     for lesson in workspace.lessons.values():
         found += check_edition(lesson, workspace.items, workspace.procedures)
+        found += [*check_markup(lesson), *check_typed_numbers(lesson, workspace.shelf)]
+        found += check_reading(lesson, workspace.shelf)
     return found

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import replace
 from typing import Any
 
@@ -15,6 +15,7 @@ from warmyard.course.lesson import Lesson
 from warmyard.course.values import meaning, nearest, needed_by
 from warmyard.course.workspace import Workspace
 from warmyard.errors import FollowingError, Place, SourceError, SourceKind
+from warmyard.formula.model import Formula
 from warmyard.item.kind_table import kind_of
 from warmyard.item.model import Item
 
@@ -45,6 +46,16 @@ NAMED: Mapping[str, SourceKind] = {
 """What a source may name -> the sources in which that is written."""
 
 
+def names_used(lessons: Iterable[Lesson], formulas: Iterable[Formula]) -> dict[str, set[str]]:
+    """Return kind -> names that texts of pages and symbols of formulas take: rules, and fields of sheets."""
+    found: dict[str, set[str]] = {"rule": set(), "sheet": set()}
+    for inline in (inline for lesson in lessons for inline in lesson.inlines):
+        if inline.kind in found:
+            found[inline.kind].add(inline.name.rpartition(".")[2])
+    found["rule"].update(symbol.rule for formula in formulas for symbol in formula.needs if symbol.rule)
+    return found
+
+
 def missing(place: Place, what: str, name: str, known: Mapping[str, Any]) -> Iterator[SourceError]:
     """Yield the fault of a name that is not known, with the nearest one that is."""
     if name in known:
@@ -56,7 +67,8 @@ def missing(place: Place, what: str, name: str, known: Mapping[str, Any]) -> Ite
         what_to_do = f"known are {', '.join(known) or 'none yet'}"
     else:
         what_to_do = f"write it, or name one of the {len(known)} that are there"
-    yield FollowingError(place, f"there is no {what} {name}", what_to_do, (NAMED[what], name))
+    says = f"there is no {what} {name}"
+    yield FollowingError(place, says, what_to_do, (NAMED[what], name), names_nothing=True)
 
 
 def _check_pages(workspace: Workspace) -> Iterator[SourceError]:
@@ -134,7 +146,7 @@ def _check_words(workspace: Workspace, thing: Any, place: Place) -> Iterator[Sou
     """Yield the faults of inlines in the texts of a fence, an item, a procedure or a station."""
     faults: list[SourceError] = []
     for text in texts_of(thing):
-        if "[[" not in text:
+        if "[[" not in text and "]]" not in text:
             continue
         for inline in find_inlines(text, place.file, place.line, faults):
             try:
@@ -172,6 +184,9 @@ def _check_items(workspace: Workspace) -> Iterator[SourceError]:
                 yield SourceError(item.place.within("enemies"), f"{name} is its own enemy", "take it out of enemies")
         if item.source is not None:
             yield from missing(item.place.within("source"), "source", item.source, workspace.sources)
+        for name in kind_of(item).formulas(item):
+            place = item.place.within("formula" if "formula" in item.place.parts else "chain")
+            yield from missing(place, "formula", name, workspace.register.formulas)
         yield from _check_draws(workspace, item)
         yield from _check_words(workspace, item, item.place)
 
@@ -184,7 +199,7 @@ def _check_draws(workspace: Workspace, item: Item) -> Iterator[SourceError]:
         if draw.sheet is not None and find_value(workspace.sheets, draw.sheet) is None:
             what_to_do = "add it to the sheets in site_config/fleet/"
             what = f"no sheet has the field {draw.sheet}"
-            yield FollowingError(place, what, what_to_do, needed_by("sheet", draw.sheet))
+            yield FollowingError(place, what, what_to_do, needed_by("sheet", draw.sheet), names_nothing=True)
 
 
 def _check_sources(workspace: Workspace) -> Iterator[SourceError]:

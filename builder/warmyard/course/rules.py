@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections import Counter
-from collections.abc import Iterator, Mapping
+from collections.abc import Collection, Iterator, Mapping
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -30,17 +30,17 @@ def load_rules(folder: Path, root: Path, faults: list[SourceError]) -> dict[str,
     return countries
 
 
-def check_rules(countries: Mapping[str, Mapping[str, Rule]], chosen: str = "") -> list[SourceError]:
+def check_rules(countries: Mapping[str, Mapping[str, Rule]], used: Collection[str] = ()) -> list[SourceError]:
     """Return a fault for a rule that one country lacks or gives in another unit, and for a value that is none.
 
-    `chosen` is the country whose rules the pages are read with.
+    `used` are the rules that others name.
     """
     faults = [fault for rules in countries.values() for rule in rules.values() for fault in _check_value(rule)]
     sides = [
         Side(country, _end_of(country, rules), {rule.id: rule.place for rule in rules.values()})
         for country, rules in countries.items()
     ]
-    faults += check_same_names("rule", "the rule {name} is missing for {side}", sides, chosen)
+    faults += check_same_names("rule", "the rule {name} is missing for {side}", sides, used)
     return [*faults, *_check_same_units(countries)]
 
 

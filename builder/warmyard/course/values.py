@@ -71,7 +71,8 @@ def meaning(shelf: Shelf, inline: Inline) -> Meaning:
 def _nothing(inline: Inline, where: str, known: Mapping[str, object]) -> FollowingError:
     near = nearest(inline.name, known)
     what_to_do = f"write {near}, or add it to {where}" if near else f"add it to {where}"
-    return FollowingError(inline.place, f"{inline.text} names nothing", what_to_do, needed_by(inline.kind, inline.name))
+    needs = needed_by(inline.kind, inline.name)
+    return FollowingError(inline.place, f"{inline.text} names nothing", what_to_do, needs, names_nothing=True)
 
 
 def needed_by(kind: str, name: str) -> tuple[SourceKind, str]:

@@ -12,7 +12,14 @@ from warmyard.course.company import load_company
 from warmyard.course.edition import pages_of
 from warmyard.course.fleet import load_sheets
 from warmyard.course.lesson import Lesson, load_pages
-from warmyard.course.lists import load_charts, load_items, load_skills, load_sources, load_terms
+from warmyard.course.lists import (
+    load_charts,
+    load_items,
+    load_sheet_laws,
+    load_skills,
+    load_sources,
+    load_terms,
+)
 from warmyard.course.model import (
     Chart,
     Company,
@@ -21,6 +28,7 @@ from warmyard.course.model import (
     Procedure,
     Rule,
     Sheet,
+    SheetLaw,
     Skill,
     Source,
     Station,
@@ -70,6 +78,7 @@ class Workspace:
     drawings: Mapping[str, str]
     """Picture id -> its SVG text."""
     charts: Mapping[str, Chart]
+    sheet_laws: Mapping[str, SheetLaw]
     fuels: Mapping[str, Fuel]
     scheme: Scheme
     lessons: Mapping[str, Lesson]
@@ -173,6 +182,7 @@ def _load_in_words(
         words=words,
         pictures=pictures,
         drawings=drawings,
+        sheet_laws=load_sheet_laws(course / "sheet_laws.yaml", root, faults["sheet"]),
         charts=load_charts(course / "charts.yaml", root, faults["chart"]),
         fuels=_if_there(load_fuels, course / "fuels.yaml", root, faults["fuel"]),
         scheme=load_scheme(config / "scheme.yaml", root, faults["scheme"]) or NO_SCHEME,

@@ -88,7 +88,7 @@ def _check_symbol(part: str, symbol: Symbol, report: Reporter) -> None:
         report(f"{part}.range", f"the range of {symbol.symbol} holds negative values", todo)
     if symbol.default is not None and not low <= symbol.default <= high:
         report(part, f"the default of {symbol.symbol} lies outside its range", "correct one of them")
-    if symbol.default is not None and not symbol.source:
+    if symbol.default is not None and not symbol.source and not symbol.rule:
         report(part, f"the default of {symbol.symbol} has no source", "name where it comes from")
 
 
@@ -100,6 +100,8 @@ def _check_units(formula: Formula, report: Reporter) -> None:
             _try(partial(prove_condition, condition.when, units), f"{name}.{at}", report)
     for at, slip in enumerate(formula.slips if sound else ()):  # else each would repeat the relation's fault
         _try(partial(prove_relation, slip.relation, units, formula.gives.unit), f"slips.{at}", report)
+    if not sound:
+        return
     try:
         used = set(parse_relation(formula.relation).names)
         conversion = find_conversion(formula.relation)

@@ -6,6 +6,7 @@ from collections.abc import Iterator, Mapping
 from typing import Any
 
 from warmyard.errors import SourceError
+from warmyard.fields import offer
 from warmyard.item.model import Item
 
 FEWEST_OPTIONS = 3
@@ -20,5 +21,4 @@ def fault_of(item: Item, path: str, what: object, what_to_do: str) -> SourceErro
 def unknown(item: Item, path: str, name: str, known: Mapping[str, Any], what: str) -> Iterator[SourceError]:
     """Yield a fault when a name is not among those known, with some that are."""
     if name not in known:
-        near = ", ".join(sorted(known)[:8]) or "none yet"
-        yield fault_of(item, path, f"there is no {what} {name}", f"there are {near}")
+        yield fault_of(item, path, f"there is no {what} {name}", offer(name, known))

@@ -28,7 +28,7 @@ from warmyard.machine.proof import check_invariants, check_separable, check_symp
 from warmyard.machine.reference import check_references
 from warmyard.sources import Document, decode, decode_list, part, read_document, relative_name
 
-_LISTS: dict[str, Any] = {
+LISTS: dict[str, Any] = {
     "states": SequenceState,
     "invariants": Invariant,
     "signals": Signal,
@@ -42,16 +42,17 @@ _LISTS: dict[str, Any] = {
     "call_outs": CallOut,
     "questions": SafetyQuestion,
 }
-_TEXTS = ("contexts", "words")
-_KEYS = (*_LISTS, *_TEXTS, "scenario", "likelihoods", "drawn_calls")
+TEXTS = ("contexts", "words")
+ONES: dict[str, Any] = {"scenario": Scenario, "likelihoods": Likelihoods, "drawn_calls": DrawnCalls}
+_KEYS = (*LISTS, *TEXTS, *ONES)
 
 
 class _Gathered:
     """What the files of one folder hold so far, by section."""
 
     def __init__(self) -> None:
-        self.lists: dict[str, list[Any]] = {key: [] for key in _LISTS}
-        self.texts: dict[str, dict[str, str]] = {key: {} for key in _TEXTS}
+        self.lists: dict[str, list[Any]] = {key: [] for key in LISTS}
+        self.texts: dict[str, dict[str, str]] = {key: {} for key in TEXTS}
         self.scenario = Scenario()
         self.likelihoods = Likelihoods()
         self.drawn_calls: DrawnCalls | None = None
@@ -65,9 +66,9 @@ class _Gathered:
             )
             return
         for key in document.value:
-            if key in _LISTS:
-                self.lists[key].extend(decode_list(document, _LISTS[key], self.faults, key))
-            elif key in _TEXTS:
+            if key in LISTS:
+                self.lists[key].extend(decode_list(document, LISTS[key], self.faults, key))
+            elif key in TEXTS:
                 self.take_texts(document, key)
             elif key == "scenario":
                 self.scenario = decode(document, Scenario, self.faults, key) or self.scenario

@@ -17,7 +17,7 @@ from warmyard.course.lesson import load_pages
 from warmyard.course.proof import check_pages_alone, read_proved
 from warmyard.course.results import check_results, work_results
 from warmyard.course.stamp import open_book
-from warmyard.errors import InputError, SourceError, SourceErrors, WarmyardError
+from warmyard.errors import InputError, SourceError, SourceErrors, WarmyardError, root_causes
 from warmyard.item.model import Edition
 from warmyard.web.build import build_site
 from warmyard.web.links import check_links
@@ -51,9 +51,16 @@ class Viewer(AbstractContextManager["Viewer"]):
     """A server on this machine that holds the newest build that had no faults."""
 
     def __init__(
-        self, root: Path, edition: Edition, port: int, say: Callable[[str], None], cache: Path | None = None
+        self,
+        root: Path,
+        edition: Edition,
+        port: int,
+        say: Callable[[str], None],
+        cache: Path | None = None,
+        country: str | None = None,
+        bank: Path | None = None,
     ) -> None:
-        self.root = root
+        self.root, self.country, self.bank = root, country, bank
         self.cache = cache
         """Folder where stamps of proved sources are kept."""
         self.edition = edition
@@ -63,7 +70,7 @@ class Viewer(AbstractContextManager["Viewer"]):
         self.site: Site | None = None
         self._holder = tempfile.TemporaryDirectory(prefix="warmyard-view-")
         self.folder = Path(self._holder.name) / edition
-        self.saves = look_at_saves(root)
+        self.saves = look_at_saves(root, bank)
         self.rebuild(set(self.saves))
         if self.build == 0:
             self._holder.cleanup()
@@ -96,7 +103,7 @@ class Viewer(AbstractContextManager["Viewer"]):
 
     def look(self) -> bool:
         """Build again when a source has changed since the last look; say whether one had."""
-        now = look_at_saves(self.root)
+        now = look_at_saves(self.root, self.bank)
         changed = {path for path in {*now, *self.saves} if now.get(path) != self.saves.get(path)}
         self.saves = now
         if changed:
@@ -129,19 +136,20 @@ class Viewer(AbstractContextManager["Viewer"]):
         named = {path.relative_to(self.root).as_posix() for path in changed}
         faults = faults or check_links(workspace, [self.edition], named)
         if faults:
-            raise SourceErrors(faults)
+            raise SourceErrors(root_causes({"page": faults}))
         return Site(workspace, self.edition, self.book, earlier=self.site, keeps=True)
 
     def read_anew(self) -> Site:
         """Return the site of all sources, read and proved; another page or item may take what an example gives."""
-        return Site(read_proved(self.root, cache=self.cache), self.edition, self.book, keeps=True)
+        workspace = read_proved(self.root, country=self.country, bank=self.bank, cache=self.cache)
+        return Site(workspace, self.edition, self.book, keeps=True)
 
 
-def look_at_saves(root: Path) -> Saves:
-    """Return time and size of every source file."""
+def look_at_saves(root: Path, bank: Path | None = None) -> Saves:
+    """Return time and size of every source file, and of those of a bank elsewhere."""
     found = {}
-    for name in WATCHED:
-        for path in (root / name).rglob("*"):
+    for folder in (*(root / name for name in WATCHED), *((bank,) if bank else ())):
+        for path in folder.rglob("*"):
             if path.is_file():
                 state = path.stat()
                 found[path] = (state.st_mtime_ns, state.st_size)

@@ -19,9 +19,16 @@ def check_point(item: PicturePoint, around: Surroundings) -> Iterator[SourceErro
     if facts is None:
         return
     offered = item.points or tuple(facts.points)
-    for path, names in (("right", item.right), ("points", item.points), ("why", tuple(item.why))):
-        for name in names:
-            yield from unknown(item, path, name, facts.points, f"point in {item.picture}:")
+    named = (("right", item.right), ("points", item.points), ("why", tuple(item.why)))
+    lost = [
+        fault
+        for path, names in named
+        for name in names
+        for fault in unknown(item, path, name, facts.points, f"point in {item.picture}:")
+    ]
+    if lost:
+        yield from lost
+        return
     if not item.right or not set(item.right) <= set(offered) or len(set(offered) - set(item.right)) < 2:
         what_to_do = "name a right point among those offered, and leave two or more wrong ones"
         yield fault_of(item, "right", "right and offered points do not fit", what_to_do)
