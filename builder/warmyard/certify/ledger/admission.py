@@ -64,8 +64,9 @@ def _body(entry: Entry, kind: type[Body]) -> Body:
     """Return the body as today's model has it, whatever format it was written in."""
     format_ = BODIES[entry.kind]
     try:
-        newest = entry.format == format_.version
-        return msgspec.convert(entry.body if newest else bring_up(format_, entry.format, entry.body), kind, strict=True)
+        if entry.format == format_.version:
+            return entry.body_as(kind)
+        return msgspec.convert(bring_up(format_, entry.format, entry.body), kind, strict=True)
     except msgspec.ValidationError:
         _refuse(f"the body is not that of kind {entry.kind}")
 
@@ -235,7 +236,7 @@ def _verify_decision(state: State, entry: Entry, body: Decision) -> None:
         _refuse("a decision is not signed by its decider")
     if not any(fact.body.digest == body.scheme for fact in state.adopted):
         _refuse("a decision under a scheme that was not adopted")
-    if not set(body.evidence) <= set(state.by_number):
+    if any(number not in state.by_number for number in body.evidence):
         _refuse("a decision that rests on entries that are not there")
     waiver = state.by_number.get(body.waiver)
     if body.waiver and not (waiver and isinstance(waiver.body, Waiver) and waiver.entry.person == entry.person):
