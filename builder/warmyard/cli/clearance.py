@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
-import json
 from argparse import ArgumentParser, Namespace
 from dataclasses import dataclass
 from itertools import groupby
 from typing import TYPE_CHECKING
 
+import msgspec
+
 from warmyard.cli.printed import write_page
-from warmyard.cli.record import now, open_record, read_day, verify_clock
+from warmyard.cli.record import now, read_day, read_record, verify_clock
 from warmyard.cli.where import add_records
 
 if TYPE_CHECKING:
@@ -44,6 +45,15 @@ def add_arguments(parser: ArgumentParser) -> None:
 
 def run(args: Namespace) -> int:
     """Answer from the verified ledger; a broken one answers nobody and is exit code 3, faulty words exit code 1."""
+    from warmyard.certify.ledger.steps import nothing_collected
+
+    # All that is made here is kept until the answer is given.
+    with nothing_collected():
+        _answer(args)
+    return 0
+
+
+def _answer(args: Namespace) -> None:
     from warmyard.certify.ledger.people import known_person, names
     from warmyard.certify.ledger.schemes import adopted_scheme
     from warmyard.certify.rules.clearance import board
@@ -52,7 +62,7 @@ def run(args: Namespace) -> int:
     said = words()
     moment = now()
     on = read_day(args.on) if args.on else moment.date()
-    record = open_record(args.records)
+    record = read_record(args.records)
     if not args.on:
         verify_clock(record, moment)
     _, scheme = adopted_scheme(record.state)
@@ -65,10 +75,10 @@ def run(args: Namespace) -> int:
     if args.calendar:
         _write_calendar(args.calendar, record, said, on, moment)
     if args.json:
-        print(json.dumps([answer.as_record(said) for answer in answers], ensure_ascii=False, indent=1))
+        plain = msgspec.json.encode([answer.as_record(said) for answer in answers])
+        print(msgspec.json.format(plain, indent=1).decode("utf-8"))
     elif not args.out and not args.calendar:
         _print_table(answers, named, scheme, said)
-    return 0
 
 
 def _print_table(answers: list[Clearance], named: Mapping[str, str], scheme: Scheme, words: Mapping[str, str]) -> None:

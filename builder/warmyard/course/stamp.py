@@ -11,7 +11,7 @@ import os
 import platform
 from collections.abc import Iterator
 from dataclasses import dataclass
-from functools import lru_cache
+from functools import cache
 from importlib import metadata
 from pathlib import Path
 
@@ -108,14 +108,14 @@ def digest_sources(root: Path, *, country: str | None, bank: Path | None) -> str
     return whole.hexdigest()
 
 
-@lru_cache(maxsize=1)
-def digest_code() -> str:
-    """Return the digest of our code and of the versions that it runs with.
+@cache
+def digest_code(libraries: tuple[str, ...] = LIBRARIES) -> str:
+    """Return the digest of our code and of the versions that it runs with, those of the libraries named.
 
     Taken once, when the code has just been loaded: in a long run the files may change and the code in memory not.
     """
     whole = hashlib.sha256()
-    for name in LIBRARIES:
+    for name in libraries:
         _add(whole, f"{name} {_version(name)}")
     _add(whole, f"Python {platform.python_version()}")
     for file in files_under(PACKAGE):

@@ -41,8 +41,9 @@ def _body(entry: Entry, kind: type[Body]) -> Body:
     """Return the body as today's model has it, whatever format it was written in."""
     format_ = BODIES[entry.kind]
     try:
-        newest = entry.format == format_.version
-        return msgspec.convert(entry.body if newest else bring_up(format_, entry.format, entry.body), kind, strict=True)
+        if entry.format == format_.version:
+            return entry.body_as(kind)
+        return msgspec.convert(bring_up(format_, entry.format, entry.body), kind, strict=True)
     except msgspec.ValidationError:
         refuse(f"the body is not that of kind {entry.kind}")
 

@@ -14,6 +14,7 @@ def apply(state: State, fact: Fact[Any]) -> None:
     ENTRY_KINDS[entry.kind].change(state, fact)
     if entry.person:
         state.facts[entry.person].append(fact)
+        state.of_kind[entry.person, type(fact.body)].append(fact)
     state.by_number[entry.number] = fact
     state.count, state.tip, state.last_recorded_at = entry.number, entry.digest, entry.recorded_at
     state.format = entry.format

@@ -11,12 +11,12 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass
 from datetime import date, datetime
-from typing import Any
+from functools import lru_cache
+from typing import Any, TypeVar
 
 import msgspec
-from msgspec import UNSET
+from msgspec import UNSET, UnsetType
 
 from warmyard.certify.ledger import envelope
 from warmyard.certify.ledger.canonical import canonical_bytes, is_canonical, plain_problem
@@ -25,6 +25,7 @@ from warmyard.errors import InputError, VerificationError
 from warmyard.formats.entries import ENTRY, Signed2
 from warmyard.formats.register import NewerFormatError, verify_readable, version_in
 
+T = TypeVar("T")
 NOTHING_BEFORE = "0" * 64
 LARGEST_RECORD_BYTES = 200_000
 _START = b'{"entry":'
@@ -37,8 +38,7 @@ _MOMENT = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}T[0-9]{2}:[0-9]{2}:[0-9]{2}[+-]
 _PERSON = re.compile(r"[a-z0-9-]{1,40}\Z")
 
 
-@dataclass(frozen=True, slots=True)
-class Entry:
+class Entry(msgspec.Struct, frozen=True):
     """One entry of the ledger. `person` is "" where an entry is about nobody; `digest` is that of the whole record."""
 
     number: int
@@ -47,19 +47,47 @@ class Entry:
     effective_on: date
     kind: str
     person: str
-    body: Mapping[str, Any]
     key: str
-    signature: bytes
-    signed: bytes
     record: bytes
     digest: str
     format: int
     """Version of the format that it was written in."""
 
+    @property
+    def body(self) -> Mapping[str, Any]:
+        """The body as it is written; read anew each time, since a ledger of many entries would keep it twice."""
+        return msgspec.json.decode(self.signed, type=Signed2).body
+
+    def body_as(self, kind: type[T]) -> T:
+        """Return the body as a type has it; raise msgspec.ValidationError when it is not of that type."""
+        body: T = _body_reader(kind).decode(self.signed).body
+        return body
+
+    @property
+    def signed(self) -> bytes:
+        """The canonical bytes that the signature is over."""
+        return self.record[len(_START) : -_TAIL]
+
+    @property
+    def signature(self) -> bytes:
+        """The signature; raise VerificationError when the record does not hold one in its one canonical form."""
+        text = self.record[-_TAIL + len(_MIDDLE) : -len(_END)].decode("ascii", "replace")
+        return envelope.decode_base64url(text)
+
     def counts_from(self, *, restricts: bool) -> date:
         """Return the day from which it counts: a restriction from the earlier of its dates, a grant from the later."""
         recorded_on = self.recorded_at.date()
         return min(recorded_on, self.effective_on) if restricts else max(recorded_on, self.effective_on)
+
+
+_BODY_READERS: dict[type[Any], msgspec.json.Decoder[Any]] = {}
+
+
+def _body_reader(kind: type[Any]) -> msgspec.json.Decoder[Any]:
+    """Return what reads the body of a signed part as a type, and passes over the rest."""
+    if kind not in _BODY_READERS:
+        _BODY_READERS[kind] = msgspec.json.Decoder(msgspec.defstruct("Holding", [("body", kind)]))
+    return _BODY_READERS[kind]
 
 
 def make_entry(
@@ -107,30 +135,55 @@ def read_entry(record: bytes) -> Entry:
         parts = msgspec.json.decode(signed, type=Signed2)
         if not is_canonical(signed, parts):
             raise VerificationError("form", "the record is not in its canonical form")
-        signature = envelope.decode_base64url(record[-_TAIL + len(_MIDDLE) : -len(_END)].decode("ascii"))
         problem = plain_problem(parts.body) or _problem(parts)
         if problem:
             raise VerificationError("form", f"the record holds {problem}")
-        return Entry(
-            number=parts.number,
-            previous=parts.previous,
-            recorded_at=datetime.fromisoformat(parts.recorded_at),
-            effective_on=date.fromisoformat(parts.effective_on),
-            kind=parts.kind,
-            person=parts.person,
-            body=parts.body,
-            key=parts.key,
-            signature=signature,
-            signed=signed,
-            record=record,
-            digest=envelope.digest(record),
-            format=_format_of(parts),
-        )
+        return _entry(parts, record)
     except NewerFormatError:
         raise
-    except (msgspec.MsgspecError, InputError, UnicodeError, ValueError, RecursionError):
+    except _UNREADABLE:
         _verify_not_newer(signed)
         raise VerificationError("form", "the record cannot be read") from None
+
+
+def read_again(record: bytes) -> Entry:
+    """Return the entry in a record whose form was found good before; raise VerificationError when it is none at all."""
+    try:
+        return _entry(_HEAD.decode(record[len(_START) : -_TAIL]), record)
+    except _UNREADABLE:
+        raise VerificationError("form", "the record cannot be read") from None
+
+
+class _Head(msgspec.Struct, frozen=True):
+    """The signed part of an entry but for its body."""
+
+    effective_on: str
+    key: str
+    kind: str
+    number: int
+    person: str
+    previous: str
+    recorded_at: str
+    format: str | UnsetType = UNSET
+
+
+_HEAD = msgspec.json.Decoder(_Head)
+_UNREADABLE = (msgspec.MsgspecError, InputError, UnicodeError, ValueError, RecursionError)
+
+
+def _entry(parts: Signed2 | _Head, record: bytes) -> Entry:
+    return Entry(
+        number=parts.number,
+        previous=parts.previous,
+        recorded_at=datetime.fromisoformat(parts.recorded_at),
+        effective_on=date.fromisoformat(parts.effective_on),
+        kind=parts.kind,
+        person=parts.person,
+        key=parts.key,
+        record=record,
+        digest=envelope.digest(record),
+        format=_format_of(parts.format),
+    )
 
 
 class _Named(msgspec.Struct, frozen=True):
@@ -148,15 +201,20 @@ def _verify_not_newer(signed: bytes) -> None:
     verify_readable(ENTRY, version or 1)
 
 
-def _format_of(parts: Signed2) -> int:
+def _format_of(label: str | UnsetType) -> int:
     """Return the version that an entry names, 1 when it names none; raise when it is none, or newer than this tool."""
-    if parts.format is UNSET:
+    if label is UNSET:
         return 1
-    version = version_in(ENTRY, parts.format)
+    version = _version_named(label)
     if version is None or version == 1:
         raise VerificationError("form", "the record names a format that does not exist")
     verify_readable(ENTRY, version)
     return version
+
+
+@lru_cache(maxsize=8)
+def _version_named(label: str) -> int | None:
+    return version_in(ENTRY, label)
 
 
 def _problem(parts: Signed2) -> str:

@@ -13,9 +13,8 @@ from __future__ import annotations
 
 import contextlib
 import os
-import re
 import sqlite3
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 from pathlib import Path
@@ -24,7 +23,6 @@ from typing import Any
 import msgspec
 
 from warmyard.certify.ledger import envelope
-from warmyard.certify.ledger.admission import place_entry
 from warmyard.certify.ledger.application import apply
 from warmyard.certify.ledger.bodies import Body, KeyPair, Open
 from warmyard.certify.ledger.database import (
@@ -38,20 +36,20 @@ from warmyard.certify.ledger.database import (
     verify_bytes,
     verify_count,
 )
-from warmyard.certify.ledger.entry import LARGEST_RECORD_BYTES, Entry, make_entry, read_entry
+from warmyard.certify.ledger.entry import Entry, make_entry, read_entry
 from warmyard.certify.ledger.envelope import SigningKey
 from warmyard.certify.ledger.erasure import finish_erasures
 from warmyard.certify.ledger.files import sync_folder, write_through
 from warmyard.certify.ledger.folders import ENTRIES
 from warmyard.certify.ledger.schemes import load_schemes, read_scheme
 from warmyard.certify.ledger.side_files import verify_side_of, verify_sides
-from warmyard.certify.ledger.state import Fact, State
+from warmyard.certify.ledger.state import State
+from warmyard.certify.ledger.steps import read_plain, take_in, take_in_all, verified, verify_files, verify_numbers
+from warmyard.certify.ledger.verified_point import VerifiedPoint, digest_of, keep_point, kept_point
 from warmyard.certify.ledger.witness import find_witness
-from warmyard.errors import InputError, VerificationError
-from warmyard.formats.register import NewerFormatError
+from warmyard.errors import InputError, VerificationError, WarmyardError
 
 LONGEST_PAUSE = timedelta(days=400)
-_FILE = re.compile(r"([0-9]{6,12})\.json(\.new)?\Z")
 
 
 @dataclass(frozen=True, slots=True)
@@ -146,7 +144,7 @@ class Ledger:
                 kind=kind, person=person, body=plain, signer=signer,
             )  # fmt: skip
             try:
-                fact = _verified(state, entry)
+                fact = verified(state, entry)
                 verify_side_of(self.folder, fact)
                 scheme = read_scheme(self.folder, fact) if fact.body.adopts else None
             except VerificationError as problem:
@@ -188,7 +186,7 @@ class Ledger:
                 raise VerificationError("step 4, chain", f"entry {state.count} is not the one that stood there before")
             rows = rows[1:]
         for number, record in rows:
-            _take_in(state, number, record)
+            take_in(state, number, record)
         verify_count(state.count, counted_rows(connection))
         return state
 
@@ -225,20 +223,54 @@ class Ledger:
         Step 10, database bytes: ledger.sqlite holds the very bytes that its rows make, nothing between them.
         Step 11, witness: every digest printed earlier is that of an entry of this ledger.
         """
-        state = self._read_entries(snapshot := self._snapshot())
-        verify_bytes(snapshot.database, snapshot.rows)
+        state = self._believed(self._snapshot())
         for printed in witnesses:
             find_witness(printed, state.digests)
         self._state = state
         return state
 
-    def _read_entries(self, snapshot: _Snapshot) -> State:
+    def read(self, points: Path | None) -> State:
+        """Return what the ledger says for somebody who only looks: as `verify`, but fast where a verified point for it
+        is kept in the folder `points`; and keep one there.
+
+        Under a point steps 3, 7 and 10 are taken for what came after it (see `verified_point`), the others for
+        everything. Where anything fails the point is forgotten, and told is what `verify` tells. Nothing is entered
+        upon this state: `append` takes every step itself.
+        """
+        snapshot = self._snapshot()
+        database = envelope.digest(snapshot.database)
+        point = kept_point(points, self.folder)
+        state = self._read_from(point, snapshot, database) if point is not None else None
+        if state is None:
+            state = self._believed(snapshot)
+        made = VerifiedPoint(state.count, digest_of(state.digests), database)
+        if made != point:
+            keep_point(points, self.folder, made)
+        return state
+
+    def _read_from(self, point: VerifiedPoint, snapshot: _Snapshot, database: str) -> State | None:
+        """Return what the ledger says under a point, or None when the point is not of these bytes or anything fails."""
+        try:
+            state = self._read_entries(snapshot, point.count)
+            if len(state.digests) < point.count or digest_of(state.digests[: point.count]) != point.records:
+                return None
+            if database != point.database:
+                verify_bytes(snapshot.database, snapshot.rows)
+        except WarmyardError:
+            return None
+        return state
+
+    def _believed(self, snapshot: _Snapshot) -> State:
+        """Steps 1 to 10."""
+        state = self._read_entries(snapshot)
+        verify_bytes(snapshot.database, snapshot.rows)
+        return state
+
+    def _read_entries(self, snapshot: _Snapshot, seen: int = 0) -> State:
         """Steps 1 to 9."""
-        state = State()
-        _verify_numbers(snapshot.rows)
-        _verify_files(snapshot)
-        for number, record in snapshot.rows:
-            _take_in(state, number, record)
+        verify_numbers(snapshot.rows)
+        verify_files(snapshot.rows, snapshot.files)
+        state = take_in_all(snapshot.rows, seen)
         verify_count(len(snapshot.rows), snapshot.counted)
         load_schemes(self.folder, state)
         verify_sides(self.folder, state)
@@ -258,11 +290,11 @@ class Ledger:
         with connected(self.folder, write=False) as connection:
             connection.execute("BEGIN")
             rows, counted = rows_from(connection, 0), counted_rows(connection)
-            files: dict[str, bytes] = {}
+            files, expected = dict[str, bytes](), {f"{number:06}.json": record for number, record in rows}
             try:
                 for item in os.scandir(ENTRIES.at(self.folder)):
                     with contextlib.suppress(FileNotFoundError):
-                        files[item.name] = _read_plain(item)
+                        files[item.name] = read_plain(item, expected.get(item.name))
                 if rows and f"{rows[-1][0]:06}.json" not in files:
                     with contextlib.suppress(FileNotFoundError):
                         files[f"{rows[-1][0]:06}.json"] = self._path(rows[-1][0]).read_bytes()
@@ -278,89 +310,6 @@ def _finish_name(fresh: Path, path: Path) -> None:
     except FileNotFoundError:
         if not path.exists():
             raise
-
-
-def _read_plain(item: os.DirEntry[str]) -> bytes:
-    """Return a file of the folder of entries, one byte more than a record may have at most; nothing but plain files."""
-    if not item.is_file(follow_symlinks=False):
-        raise VerificationError("step 2, files", "among the entries stands something that is no plain file")
-    with open(item.path, "rb") as file:
-        return file.read(LARGEST_RECORD_BYTES + 1)
-
-
-def _verify_numbers(rows: Sequence[tuple[int, bytes]]) -> None:
-    if not rows:
-        raise VerificationError("step 1, database", "the ledger is empty; not even entry 1 is there")
-    for expected, (number, _) in enumerate(rows, start=1):
-        if number != expected:
-            raise VerificationError("step 1, database", f"entry {expected} is missing or misnumbered")
-
-
-def _verify_files(snapshot: _Snapshot) -> None:
-    expected = {f"{number:06}.json": number for number, _ in snapshot.rows}
-    for name in snapshot.files:
-        match = _FILE.match(name)
-        if not match or (not match.group(2) and name not in expected):
-            number = int(match.group(1)) if match else 0
-            what = f"entry {number} stands in its file but not in the database" if match else "a file that is no entry"
-            raise VerificationError("step 2, files", what)
-    last = len(snapshot.rows)
-    for name, number in expected.items():
-        found = snapshot.files.get(name)
-        if found is None and number == last:
-            found = snapshot.files.get(name + ".new")
-        if found is None:
-            raise VerificationError("step 2, files", f"the file of entry {number} is missing")
-        if found != snapshot.rows[number - 1][1]:
-            raise VerificationError("step 2, files", f"entry {number} differs between its file and the database")
-
-
-def _take_in(state: State, number: int, record: bytes) -> None:
-    expected = state.count + 1
-    if number != expected or not isinstance(record, bytes):
-        raise VerificationError("step 1, database", f"entry {expected} is missing or misnumbered")
-    try:
-        apply(state, _verified(state, read_entry(record)))
-    except NewerFormatError as problem:
-        raise NewerFormatError(f"entry {expected}: {problem}") from None
-    except VerificationError as problem:
-        step = _STEPS.get(problem.step, problem.step)
-        raise VerificationError(step, f"entry {expected}: {problem.what}") from None
-
-
-_STEPS = {
-    "form": "step 3, form",
-    "chain": "step 4, chain",
-    "time": "step 5, time",
-    "key": "step 6, key",
-    "signature": "step 7, signature",
-    "place": "step 8, place",
-}
-
-
-def _verified(state: State, entry: Entry) -> Fact[Any]:
-    """Return an entry with its body after steps 4 to 8; nothing changes."""
-    if entry.number != state.count + 1 or entry.previous != state.tip:
-        raise VerificationError("chain", "it does not follow the entry before it")
-    if state.last_recorded_at is not None and entry.recorded_at < state.last_recorded_at:
-        raise VerificationError("time", "it was recorded before the entry before it")
-    if entry.number == 1:
-        public = _pinned_public(entry)
-    else:
-        key = state.key_at(entry.key)
-        if key is None:
-            raise VerificationError("key", "the key that signed it does not hold at this place")
-        public = key.public
-    envelope.verify(public, entry.signed, entry.signature)
-    return place_entry(state, entry)
-
-
-def _pinned_public(entry: Entry) -> bytes:
-    office = entry.body.get("office")
-    public = office.get("public") if isinstance(office, dict) else None
-    if not isinstance(public, str):
-        raise VerificationError("place", "the first entry pins no office key")
-    return envelope.decode_base64url(public)
 
 
 def _pair(key: SigningKey) -> KeyPair:

@@ -12,6 +12,8 @@ from dataclasses import dataclass, field
 from datetime import datetime
 from typing import Any, Generic, TypeAlias, TypeVar
 
+import msgspec
+
 from warmyard.certify.ledger.bodies import Body, Decision, Notice, Paper, SchemeAdopted, Sitting
 from warmyard.certify.ledger.entry import NOTHING_BEFORE, Entry
 from warmyard.course.scheme_model import Scheme
@@ -19,8 +21,7 @@ from warmyard.course.scheme_model import Scheme
 B = TypeVar("B", bound=Body)
 
 
-@dataclass(frozen=True, slots=True)
-class Fact(Generic[B]):
+class Fact(msgspec.Struct, Generic[B], frozen=True):
     """An entry with its typed body."""
 
     entry: Entry
@@ -77,6 +78,8 @@ class State:
     """Digest -> scheme, as read from schemes/; filled by the ledger after verification."""
     facts: dict[str, list[Fact[Any]]] = field(default_factory=lambda: defaultdict(list))
     """Person -> facts in the order of entries."""
+    of_kind: dict[tuple[str, type[Body]], list[Fact[Any]]] = field(default_factory=lambda: defaultdict(list))
+    """The same by person and kind, since the judge asks for one kind at a time."""
     papers: dict[str, Fact[Paper]] = field(default_factory=dict)
     sittings: dict[str, Fact[Sitting]] = field(default_factory=dict)
     """Paper id -> its sitting."""
@@ -148,10 +151,12 @@ class View:
 
     def of(self, person: str, kind: type[B]) -> Iterator[Fact[B]]:
         """Yield a person's facts of one kind that are not void, in order."""
-        for fact in self.whole.facts.get(person, ()):
-            if fact.entry.number > self.count:
+        count, voided = self.count, self.whole.voided
+        for fact in self.whole.of_kind.get((person, kind), ()):
+            number = fact.entry.number
+            if number > count:
                 return
-            if type(fact.body) is kind and not self.is_void(fact.entry.number):
+            if number not in voided or voided[number] > count:
                 yield fact
 
     def is_void(self, number: int) -> bool:

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import date
+from functools import cached_property
 
 from warmyard.certify.ledger.people import people_with
 from warmyard.certify.ledger.schemes import adopted_scheme, level_of
@@ -48,6 +49,40 @@ class Clearance:
         }
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Day:
+    """What is the same for everybody who is asked about: the record, the day, the scheme, who may decide."""
+
+    view: View
+    on: date
+    scheme: Scheme
+    deciders: tuple[str, ...]
+    named: Mapping[str, str]
+
+
+@dataclass(frozen=True)
+class _Case:
+    """One person on that day. What does not hang on an activity is looked for once, however many are asked about."""
+
+    day: _Day
+    person: str
+    undecided: dict[int, str] = field(default_factory=dict)
+    """Level -> that no certificate of it is held, and why; filled as it is asked for."""
+
+    @cached_property
+    def standings(self) -> list[Standing]:
+        """Where each grant stands, in the order of entries."""
+        day = self.day
+        return [standing(day.view, grant, day.on, day.named) for grant in grants_of(day.view, self.person)]
+
+    def why_none(self, level: int) -> str:
+        """Return that the person holds no grant of a level, and the first reason why."""
+        if level not in self.undecided:
+            why = _why_undecided(self.day, self.person, level)
+            self.undecided[level] = sentence("judge.no_certificate", level=level, why=why)
+        return self.undecided[level]
+
+
 def clearance_of(
     record: Record, person: str, activity: str, on: date, named: Mapping[str, str] | None = None
 ) -> Clearance:
@@ -55,36 +90,42 @@ def clearance_of(
 
     `named` gives names for the people in a reason. Raises InputError for an activity that the scheme does not have.
     """
+    return board(record, on, people=[person], activity=activity, named=named)[0]
+
+
+def _day(record: Record, on: date, named: Mapping[str, str] | None) -> _Day:
     view = view_of(record)
-    state, named = view.whole, named or {}
-    _, scheme = adopted_scheme(state)
-    _verify_activity(scheme, activity)
-    member = state.people.get(person)
+    _, scheme = adopted_scheme(view.whole)
+    deciders = tuple(people_with(view.whole, "decider"))
+    return _Day(view=view, on=on, scheme=scheme, deciders=deciders, named=named or {})
+
+
+def _clearance(case: _Case, activity: str) -> Clearance:
+    day, person = case.day, case.person
+    member = day.view.whole.people.get(person)
     if member is None or member.erased:
         reason = sentence("judge.erased" if member else "judge.unknown")
         return Clearance(person, activity, False, None, reason, None)
-    held = [standing(view, grant, on, named) for grant in grants_of(view, person) if activity in grant.body.activities]
+    held = [found for found in case.standings if activity in found.grant.body.activities]
     # Suspended at one level is suspended for the work itself, whatever another level would allow.
-    stopped = [found for found in held if found.stopped and found.begins_on <= on <= found.until]
+    stopped = [found for found in held if found.stopped and found.begins_on <= day.on <= found.until]
     if stopped:
         return Clearance(person, activity, False, None, stopped[-1].why_not, _due(stopped[-1]))
     good = [found for found in held if not found.why_not]
     if good:
         best = max(good, key=lambda found: found.leave_until)
         return Clearance(person, activity, True, best.leave_until, "", _due(best))
-    begun = [found for found in held if found.begins_on <= on]
+    begun = [found for found in held if found.begins_on <= day.on]
     if begun:
         latest = begun[-1]
-        return Clearance(person, activity, False, None, latest.why_not, _due_without_leave(latest, on))
-    levels = [level.level for level in scheme.levels if activity in level.activities]
+        return Clearance(person, activity, False, None, latest.why_not, _due_without_leave(latest, day.on))
+    levels = [level.level for level in day.scheme.levels if activity in level.activities]
     if not levels:
         return Clearance(person, activity, False, None, sentence("judge.no_level"), None)
     if held:
         due = (held[0].begins_on, sentence("judge.due_begin"))
         return Clearance(person, activity, False, None, held[0].why_not, due)
-    why = why_undecided(view, scheme, person, min(levels), on, named)
-    reason = sentence("judge.no_certificate", level=min(levels), why=why)
-    return Clearance(person, activity, False, None, reason, None)
+    return Clearance(person, activity, False, None, case.why_none(min(levels)), None)
 
 
 def _verify_activity(scheme: Scheme, activity: str) -> None:
@@ -126,22 +167,22 @@ def board(
     named: Mapping[str, str] | None = None,
 ) -> list[Clearance]:
     """Return the answers for every candidate (or the people named) and every activity (or the one named)."""
-    state = view_of(record).whole
-    _, scheme = adopted_scheme(state)
+    day = _day(record, on, named)
     if activity is not None:
-        _verify_activity(scheme, activity)
-    activities = [activity] if activity is not None else [known.id for known in scheme.activities]
-    who = list(people) if people is not None else candidates(state)
-    return [clearance_of(record, person, each, on, named) for person in who for each in activities]
+        _verify_activity(day.scheme, activity)
+    activities = [activity] if activity is not None else [known.id for known in day.scheme.activities]
+    cases = [_Case(day, person) for person in (people if people is not None else candidates(day.view.whole))]
+    return [_clearance(case, each) for case in cases for each in activities]
 
 
-def why_undecided(view: View, scheme: Scheme, person: str, level: int, on: date, named: Mapping[str, str]) -> str:
-    """Return the first reason why a person holds no grant of a level on a day."""
+def _why_undecided(day: _Day, person: str, level: int) -> str:
+    """Return the first reason why a person holds no grant of a level."""
+    view, scheme, on = day.view, day.scheme, day.on
     found = evidence_on(view, level_of(scheme, level), person, on)
     if found.missing:
         return found.missing[0]
     used = used_waivers(view, person)
-    deciders = [decider for decider in people_with(view.whole, "decider") if decider != person]
+    deciders = [decider for decider in day.deciders if decider != person]
     if not deciders:
         return sentence("judge.no_decider")
     for decider in deciders:
@@ -149,6 +190,6 @@ def why_undecided(view: View, scheme: Scheme, person: str, level: int, on: date,
         if not reasons or waiver_for(view, decider, person, level, reasons, view.count + 1, used):
             return sentence("judge.waits")
     first = conflicts(view, deciders[0], person, on, scheme.conflict_months, found.counted)[0]
-    who = named.get(first.observer or deciders[0], first.observer or deciders[0])
+    who = day.named.get(first.observer or deciders[0], first.observer or deciders[0])
     word = "judge.observer_bars" if first.observer else "judge.decider_bars"
     return sentence(word, name=who, did=first.did(sentence("judge.this_person")))

@@ -50,9 +50,10 @@ def conflicts(
     for fact in interests_in(record, decider, candidate, since=day, on=day, before=before):
         found.append(Conflict("declared", fact.entry.effective_on, fact.entry.number))
     for seen in view_of(record).of(candidate, Observation):
-        observers = [each for each in seen.body.observers if each != decider and seen.entry.number in evidence]
+        if seen.entry.number not in evidence:
+            continue
         since = min(seen.entry.effective_on, day)
-        for observer in observers:
+        for observer in (each for each in seen.body.observers if each != decider):
             for fact in interests_in(record, observer, candidate, since=since, on=day, before=before):
                 found.append(Conflict("declared", fact.entry.effective_on, fact.entry.number, observer))
     return list(dict.fromkeys(found))

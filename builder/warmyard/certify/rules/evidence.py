@@ -6,7 +6,7 @@ nobody else looks whether a paper was passed, a log is too old or a second obser
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 from typing import Any
@@ -88,18 +88,21 @@ class EvidenceQuery:
 
 def evidence_for(ask: EvidenceQuery) -> EvidenceFound:
     """Return what counts for a level on a day: age, second observers, cuts, and what a grant used up included."""
+    vouched = _vouched(ask)
     return EvidenceFound(
-        prerequisites=tuple(_prerequisite(ask, wanted) for wanted in ask.level.prerequisites),
+        prerequisites=tuple(_prerequisite(ask, wanted, vouched) for wanted in ask.level.prerequisites),
         parts=tuple(_paper(ask, part) if part.kind == "paper" else _stations(ask, part) for part in ask.parts),
     )
 
 
-def _prerequisite(ask: EvidenceQuery, wanted: Prerequisite) -> PrerequisiteFound:
+def _prerequisite(
+    ask: EvidenceQuery, wanted: Prerequisite, vouched: Mapping[str, Sequence[Fact[Evidence]]]
+) -> PrerequisiteFound:
     held = HELD_LEVEL.match(wanted.id)
     if held:
         holds = ask.holds(int(held.group(1)))
         return PrerequisiteFound(wanted, int(holds), (), "" if holds else _missing(wanted.text))
-    facts = [fact for fact in _vouched(ask, wanted) if ask.counts(fact.entry)]
+    facts = [fact for fact in vouched.get(wanted.id, ()) if ask.counts(fact.entry)]
     fresh = [fact for fact in facts if not _is_too_old(wanted, fact.entry, ask.on)]
     have = sum(fact.body.count for fact in fresh)
     counted = tuple(fact.entry.number for fact in fresh)
@@ -123,10 +126,13 @@ def lacking_in(missing: str) -> str:
     return lacking if isinstance(lacking, str) else missing
 
 
-def _vouched(ask: EvidenceQuery, wanted: Prerequisite) -> Iterator[Fact[Evidence]]:
+def _vouched(ask: EvidenceQuery) -> dict[str, list[Fact[Evidence]]]:
+    """Return the evidence of the level by what it is of, in the order of entries."""
+    found: dict[str, list[Fact[Evidence]]] = {}
     for fact in ask.view.of(ask.person, Evidence):
-        if (fact.body.what, fact.body.level) == (wanted.id, ask.level.level):
-            yield fact
+        if fact.body.level == ask.level.level:
+            found.setdefault(fact.body.what, []).append(fact)
+    return found
 
 
 def _is_too_old(wanted: Prerequisite, entry: Entry, on: date) -> bool:
@@ -181,8 +187,9 @@ def reaches(sitting: Sitting, cut: Cut) -> bool:
 def _stations(ask: EvidenceQuery, part: Part) -> PartFound:
     counted: list[int] = []
     missing: list[str] = []
+    observed = _observed(ask)
     for station in part.stations:
-        seen = _observed(ask, station)
+        seen = observed.get(station)
         if not seen:
             missing.append(sentence("judge.station_unseen", station=station))
             continue
@@ -196,18 +203,17 @@ def _stations(ask: EvidenceQuery, part: Part) -> PartFound:
     return PartFound(part, tuple(counted), tuple(missing))
 
 
-def _observed(ask: EvidenceQuery, station: str) -> list[Fact[Observation]]:
-    """Return the observations of a station that are not used up and count that day."""
+def _observed(ask: EvidenceQuery) -> dict[str, list[Fact[Observation]]]:
+    """Return the observations of each station that are not used up and count that day."""
     # The day counts too: a form from before the last grant, or from before a withdrawal, may reach the desk later.
     since = ask.view.whole.by_number[ask.since].entry.recorded_at.date() if ask.since else date.min
-    return [
-        fact
-        for fact in ask.view.of(ask.person, Observation)
-        if (fact.body.level, fact.body.station) == (ask.level.level, station)
-        and fact.entry.number > ask.since
-        and fact.entry.effective_on >= since
-        and ask.counts(fact.entry)
-    ]
+    found: dict[str, list[Fact[Observation]]] = {}
+    for fact in ask.view.of(ask.person, Observation):
+        entry, body = fact.entry, fact.body
+        is_new = entry.number > ask.since and entry.effective_on >= since
+        if body.level == ask.level.level and is_new and ask.counts(entry):
+            found.setdefault(body.station, []).append(fact)
+    return found
 
 
 def people_behind(view: View, person: str, entries: tuple[int, ...]) -> tuple[tuple[str, ...], tuple[str, ...]]:

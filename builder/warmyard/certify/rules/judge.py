@@ -247,12 +247,12 @@ def _refusal_at(place: View, decision: Fact[Decision]) -> Refusal | None:
 
 def why_no_force(record: Record, decision: Fact[Decision], named: Mapping[str, str] | None = None) -> str:
     """Return why a grant or restoration has no force although it was signed, or nothing."""
-    view, entry = view_of(record), decision.entry
-    earlier = [
-        grant
-        for grant in grants_with_force(view, entry.person, decision.body.level)
-        if grant.entry.number < entry.number
-    ] if decision.body.action == "grant" else []  # fmt: skip
+    view, entry, earlier = view_of(record), decision.entry, list[Fact[Decision]]()
+    if decision.body.action == "grant":
+        with_force = grants_with_force(view, entry.person, decision.body.level)
+        if any(grant is decision for grant in with_force):
+            return ""
+        earlier = [grant for grant in with_force if grant.entry.number < entry.number]
     return _why_no_force(view, decision, earlier, named or {})
 
 
