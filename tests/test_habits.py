@@ -16,6 +16,11 @@ from warmyard.cli.main import VERBS
 
 ROOT = Path(__file__).resolve().parents[1]
 TOP_LEVEL = {"README.md", "DEVELOPERS.md", "pyproject.toml", "builder", "course", "quizbank", "site_config", "tests"}
+FOLDERS = {
+    "builder", "course", "quizbank", "tests", "site_config", r"\.github",
+    "cli", "web", "certify", "measure", "page", "item", "formula", "machine", "formats", "rules", "words",
+}  # fmt: skip
+"""What a path of ours begins with: folders of the checkout, and of the package as DEVELOPERS names them."""
 TEXTS = ("README.md", "DEVELOPERS.md", *(f".github/{name}.md" for name in ("CONTRIBUTING", "CHANGELOG", "SECURITY")))
 TWELVE = {
     "formula", "unit", "symptom", "country", "chart", "verb",
@@ -160,10 +165,10 @@ def test_what_a_reader_is_told_to_type_exists(start: ModuleType, name: str) -> N
 @pytest.mark.parametrize("name", TEXTS)
 def test_every_file_that_a_text_names_is_there(name: str) -> None:
     """A path of ours in the texts for readers leads to something; capitals stand for what the reader names."""
-    named = re.findall(r"`((?:builder|course|quizbank|tests|site_config|\.github)/[\w./-]+)`", text_of(name))
+    named = re.findall(rf"`((?:{'|'.join(sorted(FOLDERS))})/[\w./-]+)`", text_of(name))
     paths = [path for path in named if not re.search(r"\b[A-Z]+\b", path) or path.startswith(".github")]
     links: list[str] = re.findall(r"\]\(([^)#:]+)\)", text_of(name))
-    rooms = (ROOT, ROOT / "builder" / "warmyard")  # DEVELOPERS names files of the package without their root
+    rooms = (ROOT, ROOT / "builder" / "warmyard", ROOT / "builder" / "warmyard" / "certify")
     gone = [path for path in paths if not any((room / path).exists() for room in rooms)]
     assert [*gone, *(link for link in links if not (ROOT / name).parent.joinpath(link).exists())] == []
 
