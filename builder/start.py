@@ -1,6 +1,6 @@
-"""Set Warmyard up and run it, with nothing but Python 3.11: site, test or bench.
+"""Set Warmyard up and run it, with nothing but Python 3.11: site, test, bench or pins.
 
-Makes .venv beside pyproject.toml, installs the pinned packages once, and runs the command inside it.
+Makes .venv beside pyproject.toml, installs the pinned packages by their hashes once, and runs the command inside it.
 Standard library only; Linux, macOS and Windows.
 """
 
@@ -8,18 +8,23 @@ from __future__ import annotations
 
 import hashlib
 import os
+import re
 import shutil
 import subprocess
 import sys
 import venv
 from collections.abc import Sequence
 from pathlib import Path
+from typing import Any
 
 ROOT = Path(__file__).resolve().parents[1]
 ENVIRONMENT = ROOT / ".venv"
 BIN = ENVIRONMENT / ("Scripts" if os.name == "nt" else "bin")
 PYTHON = BIN / ("python.exe" if os.name == "nt" else "python")
-PINS = (ROOT / "pyproject.toml", ROOT / "builder" / "constraints.txt")
+PROJECT = ROOT / "pyproject.toml"
+PINS = ROOT / "builder" / "pins"
+EXTRAS = ("test", "site", "outside", "pins")
+"""One file of pins each; the first holds the most, and the others take their versions from it."""
 BROWSERS = ("chromium", "chromium-browser", "google-chrome", "google-chrome-stable", "chrome")
 EVERY_CORE = ("-n", str(os.cpu_count() or 1), "--dist", "loadfile", "--no-loadscope-reorder")
 STYLE: tuple[Sequence[str | Path], ...] = (
@@ -29,14 +34,17 @@ STYLE: tuple[Sequence[str | Path], ...] = (
 )
 JAVASCRIPT = ROOT / "tests" / "javascript"
 """The layout, linter and types of the page's scripts, pinned in its package-lock.json; run where node is."""
-USAGE = "python3 builder/start.py site | test [--near [BASE] | pytest words ...] | bench [NAME ...] [SIZE]"
+USAGE = (
+    "python3 builder/start.py site | test [--near [BASE] | pytest words ...] | bench [NAME ...] [SIZE] "
+    "| pins [--upgrade]"
+)
 
 
 def main(words: Sequence[str]) -> int:
     """Run one command; return its exit code."""
     if sys.version_info < (3, 11):
         return complain(f"this is Python {sys.version.split()[0]}; Warmyard wants 3.11 or newer")
-    commands = {"site": site, "test": test, "bench": bench}
+    commands = {"site": site, "test": test, "bench": bench, "pins": pins}
     if not words or words[0] not in commands:
         return complain(f"usage: {USAGE}")
     return commands[words[0]](words[1:])
@@ -44,7 +52,7 @@ def main(words: Sequence[str]) -> int:
 
 def site(_: Sequence[str]) -> int:
     """Build both editions into site/staff and site/customer."""
-    return install("") or run([PYTHON, "-m", "warmyard.cli", "build"])
+    return install("site") or run([PYTHON, "-m", "warmyard.cli", "build"])
 
 
 def test(words: Sequence[str]) -> int:
@@ -128,36 +136,91 @@ def bench(words: Sequence[str]) -> int:
     return max(run([str(PYTHON), str(file), *size], shared) for file in chosen)
 
 
+def pins(words: Sequence[str]) -> int:
+    """Write builder/pins/ anew from pyproject.toml: each version with the hashes of its files for every platform.
+
+    What pyproject.toml does not name keeps its version; with `--upgrade` it takes the newest that fits.
+    """
+    if list(words) not in ([], ["--upgrade"]):
+        return complain(f"usage: {USAGE}")
+    if install("pins"):
+        return 2
+    uv = (BIN / "uv", "pip", "compile", "--quiet", "--universal", "--python-version", "3.11", "--generate-hashes")
+    head = ("--no-annotate", "--custom-compile-command", "python3 builder/start.py pins")
+    for extra in EXTRAS:
+        target = PINS / f"{extra}.txt"
+        same = ("--constraint", PINS / "test.txt") if extra != "test" else ()
+        wanted = "\n".join(asked_for(extra))
+        if run([*uv, *head, *same, *words, "--output-file", target, "-"], typed=wanted):
+            return complain(f"builder/pins/{target.name} could not be written; the lines above say why")
+    return 0
+
+
 def install(extra: str) -> int:
-    """Make the environment and install the pinned packages, unless the very same pins are there already."""
-    stamp = ENVIRONMENT / f"installed-{extra or 'site'}.txt"
-    digest = hashlib.sha256(b"".join(pin.read_bytes() for pin in PINS) + sys.version.encode()).hexdigest()
+    """Make the environment and install what builder/pins/EXTRA.txt names, unless the very same is there already."""
+    pinned = PINS / f"{extra}.txt"
+    stamp = ENVIRONMENT / f"installed-{extra}.txt"
+    digest = hashlib.sha256(PROJECT.read_bytes() + pinned.read_bytes() + sys.version.encode()).hexdigest()
     if stamp.is_file() and stamp.read_text() == digest and PYTHON.exists():
         return 0
+    lacking = [] if extra == "pins" else not_pinned(extra, pinned.read_text("utf-8"))
+    if lacking:
+        return complain(f"builder/pins/{extra}.txt lacks {', '.join(lacking)}; run python3 builder/start.py pins")
     print(f"setting up {ENVIRONMENT.name} (once)", flush=True)
     if not PYTHON.exists():
         try:
             venv.create(ENVIRONMENT, with_pip=True, clear=ENVIRONMENT.exists())
         except (OSError, subprocess.CalledProcessError) as problem:
             return complain(f"the environment could not be made ({problem}); on Debian install python3-venv")
-    target = f"{ROOT}[{extra}]" if extra else str(ROOT)
-    pip: list[str | Path] = [
-        PYTHON,
-        "-m",
-        "pip",
-        "--disable-pip-version-check",
-        "install",
-        "--quiet",
-        "--constraint",
-        PINS[1],
-        "-e",
-        target,
-    ]
-    code = run(pip)
-    if code:
-        return complain("the packages could not be installed; the lines above say which and why")
+    pip: list[str | Path] = [PYTHON, "-m", "pip", "--disable-pip-version-check", "install", "--quiet"]
+    wrong = install_pinned([*pip, "--require-hashes", "--requirement", pinned])
+    if wrong:
+        return complain(wrong)
+    if run([*pip, "--no-deps", "--no-build-isolation", "--editable", ROOT]):
+        return complain("the checkout itself could not be installed; the lines above say why")
     stamp.write_text(digest)
     return 0
+
+
+def install_pinned(pip: Sequence[str | Path]) -> str:
+    """Install the pinned packages; return what is wrong, or nothing."""
+    done = subprocess.run([str(word) for word in pip], cwd=ROOT, stderr=subprocess.PIPE, text=True, check=False)
+    sys.stderr.write(done.stderr)
+    if "DO NOT MATCH THE HASHES" in done.stderr:
+        return (
+            f"a package that was fetched is not the one that {Path(pip[-1]).relative_to(ROOT).as_posix()} names: its "
+            "hash differs, so nothing was installed. Try another network; if it stays so, tell us as "
+            ".github/SECURITY.md says, and do not install it"
+        )
+    return "the packages could not be installed; the lines above say which and why" if done.returncode else ""
+
+
+def not_pinned(extra: str, pinned: str) -> list[str]:
+    """Return what pyproject.toml asks for and the text of a pins file does not name at that very version."""
+    there = {_normal(line.split()[0]) for line in pinned.splitlines() if line[:1].isalnum()}
+    return [wanted for wanted in asked_for(extra) if _normal(wanted) not in there]
+
+
+def asked_for(extra: str) -> list[str]:
+    """Return what pyproject.toml asks for: to build the package, to run it (`pins` runs nothing), and for an extra."""
+    project = _project()
+    runs = [] if extra == "pins" else project["project"]["dependencies"]
+    return [
+        *project["build-system"]["requires"],
+        *runs,
+        *project["project"]["optional-dependencies"].get(extra, []),
+    ]
+
+
+def _normal(requirement: str) -> str:
+    name, _, version = requirement.partition("==")
+    return f"{re.sub('[-_.]+', '-', name).lower()}=={version}"
+
+
+def _project() -> dict[str, Any]:
+    import tomllib  # not at the head of the file: an older Python lacks it, and must live long enough to be told
+
+    return tomllib.loads(PROJECT.read_text("utf-8"))
 
 
 def find_browser() -> str | None:
@@ -191,9 +254,12 @@ def _usual_place() -> str | None:
     return next((place for place in places if Path(place).exists()), None)
 
 
-def run(words: Sequence[str | Path], environment: dict[str, str] | None = None) -> int:
-    """Run one command in the checkout and return its exit code."""
-    return subprocess.run([str(word) for word in words], cwd=ROOT, env=environment, check=False).returncode
+def run(words: Sequence[str | Path], environment: dict[str, str] | None = None, typed: str | None = None) -> int:
+    """Run one command in the checkout, with what is typed into it, and return its exit code."""
+    done = subprocess.run(
+        [str(word) for word in words], cwd=ROOT, env=environment, input=typed, text=typed is not None, check=False
+    )
+    return done.returncode
 
 
 def complain(sentence: str) -> int:

@@ -5,9 +5,11 @@ from __future__ import annotations
 from dataclasses import replace
 from pathlib import Path
 
+import msgspec
 import pytest
 
 from warmyard.course.lesson import Lesson, parse_lesson
+from warmyard.course.model import Rule
 from warmyard.course.prose import check_markup, check_typed_numbers
 from warmyard.course.workspace import Workspace, read_workspace
 
@@ -92,8 +94,6 @@ def test_a_rule_of_words_owns_no_number(small: Workspace) -> None:
     assert list(check_typed_numbers(page("Call [[rule words]], within 112 m."), shelf)) == []
 
 
-def replace_rule(rule: object, value: str) -> object:
+def replace_rule(rule: Rule, value: str) -> Rule:
     """Return a rule with a text for its value."""
-    import msgspec
-
-    return msgspec.structs.replace(rule, id="words", value=value, unit="")  # type: ignore[type-var]
+    return msgspec.structs.replace(rule, id="words", value=value, unit="")

@@ -6,9 +6,10 @@ import random
 import sqlite3
 from collections.abc import Callable
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 import pytest
+from demo_records import Demo
 
 from warmyard.certify.ledger import envelope, steps
 from warmyard.certify.ledger.database import DATABASE, add_row, make_table
@@ -17,9 +18,6 @@ from warmyard.certify.ledger.folders import ENTRIES
 from warmyard.certify.ledger.ledger import Ledger
 from warmyard.certify.ledger.verified_point import VerifiedPoint, digest_of, keep_point
 from warmyard.cli.main import main
-
-if TYPE_CHECKING:
-    from conftest import Demo
 
 FLIPS = 40
 

@@ -15,7 +15,9 @@ from bs4 import BeautifulSoup, Tag
 from warmyard.course.model import Station
 from warmyard.course.scheme_model import Level, Scheme
 from warmyard.course.workspace import Workspace, read_workspace
+from warmyard.kept import Book
 from warmyard.web.blocks import Writer
+from warmyard.web.drawn import DrawBook
 from warmyard.web.notes import Notes
 from warmyard.web.scheme_page import scheme_page
 
@@ -42,7 +44,7 @@ def second(tmp_path_factory: pytest.TempPathFactory) -> Workspace:
 def page_of(workspace: Workspace, scheme: Scheme | None = None) -> BeautifulSoup:
     """Return the page of a workspace, or of another scheme in it."""
     changed = workspace if scheme is None else replaced(workspace, scheme)
-    writer = Writer(changed, "staff", "scheme", lambda name: (), "", Notes(changed.sources, changed.words))
+    writer = Writer(changed, "staff", "scheme", DrawBook(changed, Book()), "", Notes(changed.sources, changed.words))
     return BeautifulSoup(scheme_page(writer), "html.parser")
 
 

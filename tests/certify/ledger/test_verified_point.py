@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import os
 from pathlib import Path
-from typing import TYPE_CHECKING
 
 import pytest
+from demo_records import Demo
 
 from warmyard.certify.acts.person import PersonFile, enter_person
 from warmyard.certify.ledger import envelope, verified_point
@@ -14,9 +14,6 @@ from warmyard.certify.ledger.database import DATABASE
 from warmyard.certify.ledger.ledger import Ledger
 from warmyard.certify.ledger.verified_point import kept_point
 from warmyard.cli.main import main
-
-if TYPE_CHECKING:
-    from conftest import Demo
 
 
 @pytest.fixture
