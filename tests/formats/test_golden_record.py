@@ -130,7 +130,7 @@ def test_an_old_format_cannot_be_chosen_after_a_new_one(desk: Desk) -> None:
     """Once the ledger has an entry of the newest format, one of an older is refused at its place."""
     entry, state = desk.ledger.append("interest", "ines", {}, LATER.date(), LATER, desk.signer)
     assert entry.format == 2
-    forged = replace(
+    forged = msgspec.structs.replace(
         make_entry(
             number=state.count + 1, previous=state.tip, recorded_at=LATER + timedelta(minutes=1),
             effective_on=LATER.date(), kind="interest", person="ines", body={}, signer=desk.signer,

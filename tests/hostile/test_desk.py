@@ -151,7 +151,7 @@ def test_a_photograph_that_no_card_can_show(desk: Desk) -> None:
         (
             "fact.yaml",
             b'person: karin\nwhat: age-18\nlevel: "2"\nby: tova\non: "DAY"\n',
-            "a whole number, got text",
+            "expected a whole number, found text in level; write a whole number",
         ),
     ],
 )

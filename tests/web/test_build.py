@@ -68,15 +68,16 @@ def test_faulty_sources_leave_the_site_untouched(
 def test_a_finding_of_the_audit_leaves_the_site_untouched(
     yard: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    """An outside address in a style of a lesson: exit 1, the file named, and the site as it was."""
+    """An outside address in the company's own style: exit 1, the file named, and the site as it was."""
     monkeypatch.chdir(yard)
     assert main(["build", "--edition", "staff"]) == 0
     before = files_of(yard / "site")
-    styled = '<b style="background: url(https://people.example/)">People</b> out first.'
-    change(yard, "course/lessons/staff/emergency.md", "People out first.", styled)
+    style = yard / "site_config" / "theme" / "company.css"
+    style.parent.mkdir(exist_ok=True)
+    style.write_text("body { background: url(https://people.example/) }", encoding="utf-8")
     capsys.readouterr()
     assert main(["build", "--edition", "staff"]) == 1
-    assert "emergency.html: loads https://people.example/ in a style" in capsys.readouterr().err
+    assert "assets/wy/company.css: loads https://people.example/ in a style" in capsys.readouterr().err
     assert files_of(yard / "site") == before
     assert [path.name for path in (yard / "site").iterdir()] == ["staff"]
 

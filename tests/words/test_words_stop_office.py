@@ -98,6 +98,8 @@ def test_a_suspension_never_waits_for_words(demo: Demo, yard: Path, capsys: pyte
     """Taking leave away goes on whatever is wrong with the words; the decider's own line needs none of them."""
     (yard / "course" / "words.yaml").write_text(FAULTS["an empty word"][0], encoding="utf-8")
     words = "decide asta 2 suspend --by ines --because incident-under-review"
-    reasons = [reason.id for reason in demo.state().scheme_now().reasons if reason.action == "suspend"]
+    scheme = demo.state().scheme_now()
+    assert scheme is not None
+    reasons = [reason.id for reason in scheme.reasons if reason.action == "suspend"]
     assert main([*words.replace("incident-under-review", reasons[0]).split(), "--records", str(demo.records)]) == 0
     assert "suspend" in capsys.readouterr().out

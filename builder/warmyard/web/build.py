@@ -56,7 +56,12 @@ def build_site(site: Site, target: Path, *, draft: bool = False) -> BuildReport:
         raise InputError(f"{target} holds something other than a built site; name an empty folder with --out")
     drawn = site.draw()
     with folder_beside(target) as made:
-        run_mkdocs(site, config_file, made, search=not draft)
+        again = draft and target.is_dir()
+        if again:
+            shutil.copytree(target, made)
+            for uri in site.gone:
+                (made / uri).with_suffix(".html").unlink(missing_ok=True)
+        run_mkdocs(site, config_file, made, search=not draft, only_changed=again)
         if not draft:
             write_worker(made, workspace, edition, site.title())
         secrets = [item.id for item in workspace.items.values() if item.use == "exam"]

@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 import logging
 from collections.abc import Callable, Mapping
+from functools import partial
 from pathlib import Path
 from typing import Any
 
@@ -39,6 +40,8 @@ class WarmyardPlugin(BasePlugin[Options]):  # type: ignore[no-untyped-call]
     """Hands mkdocs the pages of one edition."""
 
     site: Site | None = None
+    only_changed: bool = False
+    """Whether pages that stand in the folder as they were finished before are left there."""
 
     def give(self, site: Site) -> None:
         """Take the site that a caller has already loaded and checked."""
@@ -65,6 +68,9 @@ class WarmyardPlugin(BasePlugin[Options]):  # type: ignore[no-untyped-call]
             files.remove(file)
         for uri, content in self._site.made_files().items():
             files.append(File.generated(config, uri, content=content))
+        for file in files.documentation_pages() if self.only_changed else ():
+            # mkdocs asks before it reads a page, and once more before it writes it.
+            file.is_modified = partial(self._site.is_changed, file.src_uri)  # type: ignore[method-assign]
         return files
 
     def on_pre_build(self, *, config: MkDocsConfig) -> None:
@@ -117,10 +123,11 @@ def is_left_out(uri: str) -> bool:
     return uri.startswith(LEFT_OUT) or uri.endswith(".map")
 
 
-def run_mkdocs(site: Site, config_file: Path, target: Path, *, search: bool = True) -> None:
+def run_mkdocs(site: Site, config_file: Path, target: Path, *, search: bool = True, only_changed: bool = False) -> None:
     """Build one edition into a folder; raise InputError when mkdocs refuses its configuration or warns of anything.
 
-    Without `search` no index is made, which is half the time of a build while writing.
+    Without `search` no index is made, which is half the time of a build while writing. With `only_changed` the folder
+    holds the site that was built before, and only what differs from it is written.
     """
     warnings = _Warnings()
     logger = logging.getLogger("mkdocs")
@@ -129,9 +136,10 @@ def run_mkdocs(site: Site, config_file: Path, target: Path, *, search: bool = Tr
         config = load_config(str(config_file), site_dir=str(target))
         plugin: Any = config.plugins["warmyard"]
         plugin.give(site)
+        plugin.only_changed = only_changed
         if not search and "material/search" in config.plugins:
             config.plugins["material/search"].config["enabled"] = False
-        build(config)
+        build(config, dirty=only_changed)
     except (Abort, ConfigurationError) as problem:
         what = "; ".join(warnings.said) or str(problem)
         raise InputError(f"{config_file.name}: {what}") from None
@@ -170,5 +178,6 @@ class _Warnings(logging.Handler):
         self.said: list[str] = []
 
     def emit(self, record: logging.LogRecord) -> None:
-        """Keep one warning."""
-        self.said.append(record.getMessage())
+        """Keep one warning; that only what changed is written is what we asked for."""
+        if not record.getMessage().startswith("A 'dirty' build"):
+            self.said.append(record.getMessage())

@@ -17,7 +17,7 @@ from warmyard.course.lesson import Lesson
 from warmyard.course.workspace import Workspace
 from warmyard.item.kinds.fault_case.drawn_call import drawn_calls, written_calls
 from warmyard.item.model import Edition, Item
-from warmyard.kept import Book
+from warmyard.kept import Book, digest_of
 from warmyard.page import verify_page
 from warmyard.page.words import need_words
 from warmyard.web.assets import Assets, scripts_of
@@ -105,8 +105,9 @@ def _in_its_words(make: Callable[Concatenate[Site, Given], Made]) -> Callable[Co
 class Site:
     """The pages, navigation, scripts and assets of one edition.
 
-    `book` holds what was made before. `earlier` is a site of the same sources but for its pages: what does not depend
-    on them is taken over from it. `keeps` says whether finished pages stay in memory, for a site that follows.
+    `book` holds what was made before. `earlier` is the site that was built before: a page that is finished as it was
+    need not be written again. `keeps` says whether finished pages stay in memory, for a site that follows. `take_over`
+    says that only the `earlier` site's pages were changed: what does not depend on the others is not even made again.
     """
 
     def __init__(
@@ -117,6 +118,7 @@ class Site:
         *,
         earlier: Site | None = None,
         keeps: bool = False,
+        take_over: bool = False,
     ) -> None:
         self.workspace = workspace
         self.book = Book() if book is None else book
@@ -124,16 +126,29 @@ class Site:
         self.edition = edition
         self.words = need_words(workspace.words, EVERY_PAGE)
         with speaking(workspace.words):
-            self._set_up(earlier)
+            self._set_up(earlier, take_over)
 
-    def _set_up(self, earlier: Site | None) -> None:
+    def _set_up(self, earlier: Site | None, take_over: bool) -> None:
         workspace, edition = self.workspace, self.edition
         self.pages: dict[str, Lesson] = {page.file: page for page in pages_of(workspace.lessons, edition)}
         self.made: dict[str, MadePage] = {page.uri: page for page in made_pages(workspace, edition, self.pages)}
         self.assets: Assets = Assets(workspace, edition, self.book)
-        self._kept: dict[str, Finished] = earlier._still_good(self.pages) if earlier else {}
+        self._kept: dict[str, Finished] = earlier._still_good(self.pages) if earlier and take_over else {}
         self._woven: dict[str, Woven] = {}
         self._groups = self._make_groups()
+        same_frame = earlier is not None and digest_of(earlier.frame()) == digest_of(self.frame())
+        self._before: Mapping[str, Finished] = earlier._kept if earlier and same_frame else {}
+        self.gone = earlier.uris() - self.uris() if earlier else frozenset()
+        """Pages that the earlier site had and this one has not."""
+
+    def uris(self) -> frozenset[str]:
+        """Return the names of all pages, written and made."""
+        return frozenset({*self.pages, *self.made})
+
+    def is_changed(self, uri: str) -> bool:
+        """Say whether a page differs from that of the earlier site, as far as it is finished yet."""
+        finished = self._kept.get(uri)
+        return finished is None or finished != self._before.get(uri)
 
     def _still_good(self, pages: Mapping[str, Lesson]) -> dict[str, Finished]:
         """Return the finished pages that another set of written pages leaves as they are."""

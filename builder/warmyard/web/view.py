@@ -24,7 +24,7 @@ from warmyard.web.links import check_links
 from warmyard.web.site import Site
 
 WATCHED = ("course", "quizbank", "site_config")
-PAUSE_SECONDS = 0.25
+PAUSE_SECONDS = 0.1
 RELOADER = "/assets/wy/view.js"
 # Served by `view` only, never built into a site: asks for the number of the build, loads the page again when it grew.
 _RELOADER_SCRIPT = """(function () {
@@ -34,7 +34,7 @@ _RELOADER_SCRIPT = """(function () {
     tag.src = "/assets/wy/build.js?" + Date.now();
     tag.onload = function () {
       if (known !== null && known !== window.wyBuild) { location.reload(); return; }
-      known = window.wyBuild; tag.remove(); setTimeout(ask, 300);
+      known = window.wyBuild; tag.remove(); setTimeout(ask, 100);
     };
     tag.onerror = function () { tag.remove(); setTimeout(ask, 1000); };
     document.head.appendChild(tag);
@@ -66,6 +66,8 @@ class Viewer(AbstractContextManager["Viewer"]):
         self.edition = edition
         self.say = say
         self.book = open_book(root, edition, country=None, bank=None, cache=cache)
+        self.unseen: set[Path] = set()
+        """What was saved since the build that is shown: after a fault, the next build looks at all of it."""
         self.build = 0
         self.site: Site | None = None
         self._holder = tempfile.TemporaryDirectory(prefix="warmyard-view-")
@@ -113,12 +115,14 @@ class Viewer(AbstractContextManager["Viewer"]):
     def rebuild(self, changed: set[Path]) -> None:
         """Build from what changed; with faults the last good build stays, and the faults are said."""
         began = time.perf_counter()
+        self.unseen |= changed
         try:
-            self.site = self.reload(changed)
-            build_site(self.site, self.folder, draft=True)
+            site = self.reload(self.unseen)
+            build_site(site, self.folder, draft=True)
         except WarmyardError as problem:
             self.say(str(problem))
             return
+        self.site, self.unseen = site, set()
         self.build += 1
         self.say(f"built in {time.perf_counter() - began:.1f} s")
 
@@ -137,12 +141,12 @@ class Viewer(AbstractContextManager["Viewer"]):
         faults = faults or check_links(workspace, [self.edition], named)
         if faults:
             raise SourceErrors(root_causes({"page": faults}))
-        return Site(workspace, self.edition, self.book, earlier=self.site, keeps=True)
+        return Site(workspace, self.edition, self.book, earlier=self.site, keeps=True, take_over=True)
 
     def read_anew(self) -> Site:
         """Return the site of all sources, read and proved; another page or item may take what an example gives."""
         workspace = read_proved(self.root, country=self.country, bank=self.bank, cache=self.cache)
-        return Site(workspace, self.edition, self.book, keeps=True)
+        return Site(workspace, self.edition, self.book, earlier=self.site, keeps=True)
 
 
 def look_at_saves(root: Path, bank: Path | None = None) -> Saves:
