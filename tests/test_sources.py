@@ -10,8 +10,10 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from warmyard.course.workspace import read_workspace
 from warmyard.errors import Place, SourceError
-from warmyard.sources import decode, decode_list, parse_document, read_document
+from warmyard.kept import digest_of
+from warmyard.sources import Memory, decode, decode_list, parse_document, read_document, remembering
 
 
 class Tank(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
@@ -109,3 +111,31 @@ def test_what_yaml_writes_in_quotes_is_read_back(value: str | int) -> None:
     assert parse_document(
         yaml.safe_dump({"a": value}, default_style='"' if isinstance(value, str) else None), "x"
     ).value == {"a": value}
+
+
+def test_what_is_remembered_is_what_reading_gives() -> None:
+    """The real sources read twice in one memory are those read without, and nothing of a document was changed by it."""
+    root = Path(__file__).resolve().parents[1]
+    memory: Memory = {}
+    with remembering(memory):
+        first = read_workspace(root)
+    before = {key: repr(document.value) for key, document in memory.items()}
+    with remembering(memory):
+        second = read_workspace(root)
+    fresh = read_workspace(root)
+    for read in (first, second):
+        assert digest_of(list(read.items.values())) == digest_of(list(fresh.items.values()))
+        assert digest_of([read.machine, read.register, read.shelf.rules, read.scheme]) == digest_of(
+            [fresh.machine, fresh.register, fresh.shelf.rules, fresh.scheme]
+        )
+        assert [item.place for item in read.items.values()] == [item.place for item in fresh.items.values()]
+    assert {key: repr(document.value) for key, document in memory.items()} == before
+
+
+def test_what_was_not_read_again_is_forgotten() -> None:
+    """A memory holds the documents of the last reading, however often somebody saves."""
+    memory: Memory = {}
+    for text in ("a: 1", "a: 2"):
+        with remembering(memory):
+            assert parse_document(text, "x.yaml") is parse_document(text, "x.yaml")
+    assert [document.value for document in memory.values()] == [{"a": 2}]

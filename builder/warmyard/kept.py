@@ -11,7 +11,7 @@ from __future__ import annotations
 import hashlib
 import os
 import tempfile
-from collections.abc import Callable, Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import fields, is_dataclass
 from functools import lru_cache
 from pathlib import Path
@@ -174,27 +174,30 @@ def _encoder() -> msgspec.msgpack.Encoder:
     return msgspec.msgpack.Encoder()
 
 
+_AS_THEY_ARE = frozenset({type(None), str, int, float, bool, bytes})
+
+
 def plain(value: Any) -> Any:
     """Return a value as lists and plain values, objects by the name of their type and their fields in order."""
-    if value is None or isinstance(value, str | int | float | bytes):
+    kind = type(value)
+    if kind in _AS_THEY_ARE:
         return value
-    if isinstance(value, list | tuple):
-        return ["list", *(plain(inner) for inner in value)]
-    if isinstance(value, Mapping):
+    if kind is list or isinstance(value, tuple | list):
+        return ["list", *map(plain, value)]
+    if kind is dict or isinstance(value, Mapping):
         return ["mapping", *((plain(key), plain(inner)) for key, inner in value.items())]
     if isinstance(value, set | frozenset):
         return ["set", *sorted(map(str, value))]
-    return ["fields", type(value).__name__, *_fields(value)]
+    if isinstance(value, str | int | float | bytes):
+        return value
+    inside = (getattr(value, name) for name in _fields_of(kind))  # type: ignore[arg-type]
+    return ["fields", kind.__name__, *(plain(inner) for inner in inside if type(inner) is not Place)]
 
 
-def _fields(value: Any) -> Iterator[Any]:
-    if isinstance(value, msgspec.Struct):
-        names: Iterable[str] = value.__struct_fields__
-    elif is_dataclass(value) and not isinstance(value, type):
-        names = (one.name for one in fields(value))
-    else:
-        raise TypeError(f"{type(value).__name__} has no plain form")
-    for name in names:
-        inner = getattr(value, name)
-        if not isinstance(inner, Place):
-            yield plain(inner)
+@lru_cache(maxsize=1024)
+def _fields_of(kind: type) -> tuple[str, ...]:
+    if issubclass(kind, msgspec.Struct):
+        return kind.__struct_fields__
+    if is_dataclass(kind):
+        return tuple(one.name for one in fields(kind))
+    raise TypeError(f"{kind.__name__} has no plain form")

@@ -4,8 +4,11 @@ from __future__ import annotations
 
 import math
 import re
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Mapping
+from contextlib import contextmanager
+from contextvars import ContextVar
 from dataclasses import dataclass
+from functools import cached_property
 from pathlib import Path
 from typing import Any, TypeAlias, get_args
 
@@ -30,7 +33,12 @@ _TREACHEROUS = re.compile(
 )
 
 
-@dataclass(frozen=True, slots=True)
+def _entry_of(path: str) -> str:
+    """Return the first two steps of a path: a list and the number of an entry, mostly."""
+    return ".".join(path.split(".", 2)[:2])
+
+
+@dataclass(frozen=True)
 class Document:
     """One source file as plain values, with the line of every part by its dotted path ("" is the whole)."""
 
@@ -41,8 +49,18 @@ class Document:
     def place(self, path: str = "") -> Place:
         """Return the place of a part, its own parts relative to it."""
         prefix = f"{path}." if path else ""
-        inner = {key[len(prefix) :]: line for key, line in self.lines.items() if key.startswith(prefix) and key != path}
+        around = self._entries.get(_entry_of(path), ()) if path.count(".") else self.lines
+        inner = {key[len(prefix) :]: self.lines[key] for key in around if key.startswith(prefix) and key != path}
         return Place(self.file, self.lines.get(path, 1), inner)
+
+    @cached_property
+    def _entries(self) -> Mapping[str, list[str]]:
+        """The paths of a document by the entry of a list in which they lie: a file of hundreds is asked for each."""
+        found: dict[str, list[str]] = {}
+        for path in self.lines:
+            if path.count("."):
+                found.setdefault(_entry_of(path), []).append(path)
+        return found
 
 
 def read_text(path: Path, root: Path) -> str:
@@ -77,8 +95,39 @@ def read_document(path: Path, root: Path) -> Document:
     return parse_document(read_text(path, root), relative_name(path, root))
 
 
+Memory: TypeAlias = dict[tuple[str, str, int], Document]
+"""Documents by their text, file and first line."""
+_MEMORY: ContextVar[tuple[Memory, Memory] | None] = ContextVar("memory", default=None)
+
+
+@contextmanager
+def remembering(memory: Memory) -> Iterator[None]:
+    """Read no text twice that was read in this memory before: for somebody who reads the same sources at each save.
+
+    What was not read again is forgotten at the end.
+    """
+    read_now: Memory = {}
+    before = _MEMORY.set((memory, read_now))
+    try:
+        yield
+    finally:
+        _MEMORY.reset(before)
+        memory.clear()
+        memory.update(read_now)
+
+
 def parse_document(text: str, file: str, first_line: int = 1) -> Document:
     """Return YAML text as a Document whose lines count from first_line; raise SourceError when it is not plain YAML."""
+    memory = _MEMORY.get()
+    if memory is None:
+        return _parse(text, file, first_line)
+    known, read_now = memory
+    key = (text, file, first_line)
+    read_now[key] = read_now.get(key) or known.get(key) or _parse(text, file, first_line)
+    return read_now[key]
+
+
+def _parse(text: str, file: str, first_line: int) -> Document:
     try:
         node = yaml.compose(text, Loader=_LOADER)
     except yaml.MarkedYAMLError as problem:

@@ -120,7 +120,7 @@ def test_a_broken_link_keeps_the_last_good_build(viewer: Viewer, yard: Path, sai
 
 def test_only_this_machine_is_served(viewer: Viewer) -> None:
     """The server listens on loopback, never on an address that others reach."""
-    assert viewer.server.server_address[0] == "127.0.0.1"
+    assert viewer.server.host == "127.0.0.1"
 
 
 def test_ctrl_c_is_the_way_to_stop(

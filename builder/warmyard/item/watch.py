@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, field, replace
+from functools import lru_cache
 from typing import Any, Generic, TypeVar
 
 import msgspec
@@ -40,7 +41,8 @@ class Watcher:
     around: Surroundings
     book: Book = field(default_factory=Book)
     _digests: dict[tuple[str, str], str] = field(default_factory=dict)
-    _reasoners: dict[str, Any] = field(default_factory=dict)
+    _items: dict[int, tuple[Item, str]] = field(default_factory=dict)
+    """Items that were asked about, and their digests."""
 
     def made(self, what: str, item: Item, make: Callable[[Item, Surroundings], bytes | None]) -> bytes | None:
         """Return what is made of an item; `make` is called when nothing is kept that was made of the same.
@@ -54,12 +56,12 @@ class Watcher:
         made = make(item, self._watched(item, taken))
         if made is not None:
             names = sorted(taken)
-            self.book.put(_key(what, item), msgspec.msgpack.encode(Kept(names, self._digest(names), made)))
+            self.book.put(self._key(what, item), msgspec.msgpack.encode(Kept(names, self._digest(names), made)))
         return made
 
     def kept(self, what: str, item: Item) -> bytes | None:
         """Return what was made of an item before, where all that it took is still the same."""
-        found = self.book.get(_key(what, item))
+        found = self.book.get(self._key(what, item))
         if found is None:
             return None
         kept = msgspec.msgpack.decode(found, type=Kept)
@@ -92,8 +94,14 @@ class Watcher:
             instruments=_Watched("instrument", around.instruments, taken),
             inline=inline,
             # What is made ready for one item may not serve another, whose watch would then see nothing taken.
-            prepared=self._reasoners if on_machine else {},
+            prepared=_ready_for(self.digest("machine")) if on_machine else {},
         )
+
+    def _key(self, what: str, item: Item) -> str:
+        known = self._items.get(id(item))
+        if known is None:
+            known = self._items[id(item)] = (item, digest_of(item))
+        return f"{what} {item.id} {known[1]}"
 
     def _digest(self, names: list[tuple[str, str]]) -> str:
         return digest_of([self._digest_of_one(*name) for name in names])
@@ -122,8 +130,11 @@ class Watcher:
         return dict(inside) if name == EVERY else inside.get(name, ABSENT)
 
 
-def _key(what: str, item: Item) -> str:
-    return f"{what} {item.id} {digest_of(item)}"
+@lru_cache(maxsize=1)
+def _ready_for(machine: str) -> dict[str, Any]:
+    """Return what was made ready for one machine model, by its digest: a proof and the pages after it ask the same."""
+    del machine
+    return {}
 
 
 class _Watched(Mapping[str, Value], Generic[Value]):

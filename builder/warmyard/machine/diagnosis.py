@@ -118,8 +118,18 @@ def next_check(machine: Machine, situation: Situation, reasoner: Reasoner | None
     A check that lifts a bar which comes first is next before any other; else the one that settles most per minute.
     A caller that asks often hands in the reasoner of the symptom, so that its tables are made once.
     """
+    if reasoner is None:
+        return _next_check(Reasoner(machine, situation.symptom), situation)
+    asked = situation.asked()
+    if asked not in reasoner.advised:
+        reasoner.advised[asked] = _next_check(reasoner, situation)
+    known: NextCheck | None = reasoner.advised[asked]
+    return known
+
+
+def _next_check(reasoner: Reasoner, situation: Situation) -> NextCheck | None:
+    machine = reasoner.machine
     verify_situation(machine, situation)
-    reasoner = reasoner or Reasoner(machine, situation.symptom)
     weights = reasoner.weights(situation)
     causes = reasoning.by_label(weights, lambda hypothesis: hypothesis.cause)
     if not weights or not reasoner.may_be_next(situation) or max(causes.values()) >= machine.likelihoods.settled:

@@ -6,7 +6,7 @@ import math
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from functools import cached_property
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 from warmyard.machine import ladder, reasoning
 from warmyard.machine.model import Bar, Check, Machine, Mode, Precondition
@@ -135,6 +135,11 @@ class Reasoner:
         """Return the unusual outcomes that the modes of a hypothesis show at a check."""
         modes = [self.machine.modes[mode] for mode in (hypothesis.cause, hypothesis.behind) if mode]
         return {mode.shows[check.id] for mode in modes if check.id in mode.shows}
+
+    @cached_property
+    def advised(self) -> dict[Asked, Any]:
+        """The check to make next, for the situations asked about so far."""
+        return {}
 
     @cached_property
     def weighed(self) -> dict[Asked, dict[Hypothesis, float]]:

@@ -9,6 +9,7 @@ from functools import partial
 from pathlib import Path
 from typing import Any
 
+from jinja2 import Environment
 from markdown import Markdown  # type: ignore[import-untyped]
 from mkdocs.commands.build import build
 from mkdocs.config import load_config
@@ -19,6 +20,7 @@ from mkdocs.exceptions import Abort, ConfigurationError
 from mkdocs.plugins import BasePlugin, event_priority
 from mkdocs.structure.files import File, Files
 from mkdocs.structure.pages import Page
+from mkdocs.theme import Theme
 
 from warmyard.course.proof import read_proved
 from warmyard.errors import InputError
@@ -54,6 +56,7 @@ class WarmyardPlugin(BasePlugin[Options]):  # type: ignore[no-untyped-call]
             edition: Edition = "customer" if self.config.edition == "customer" else "staff"
             self.site = Site(read_proved(root), edition)
         config.theme.dirs.insert(0, str(THEME))
+        config.theme.get_env = partial(templates_of, config.theme)  # type: ignore[method-assign]
         config.theme.static_templates = set()
         config.extra["polyfills"] = ["assets/wy/iframe-worker.js"]
         config.extra["wy"] = self.site.frame()
@@ -105,6 +108,28 @@ class WarmyardPlugin(BasePlugin[Options]):  # type: ignore[no-untyped-call]
         if self.site is None:
             raise ConfigurationError("the warmyard plugin was not configured")
         return self.site
+
+
+def templates_of(theme: Theme) -> Environment:
+    """Return the templates of a theme, read and compiled once in a process, whatever is built of them."""
+    folders = tuple(theme.dirs)
+    if folders not in _TEMPLATES:
+        _TEMPLATES[folders] = _list_once(Theme.get_env(theme))
+    return _TEMPLATES[folders]
+
+
+def _list_once(templates: Environment) -> Environment:
+    """Let the folders of the templates be gone through once: the theme brings twelve thousand icons."""
+    names = templates.list_templates()
+
+    def listed(extensions: object = None, filter_func: Callable[[str], bool] | None = None) -> list[str]:
+        return [name for name in names if filter_func is None or filter_func(name)]
+
+    templates.list_templates = listed  # type: ignore[method-assign]
+    return templates
+
+
+_TEMPLATES: dict[tuple[str, ...], Environment] = {}
 
 
 def _say_palette(config: MkDocsConfig, words: Mapping[str, str]) -> None:

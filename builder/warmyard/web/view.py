@@ -3,13 +3,10 @@
 from __future__ import annotations
 
 import tempfile
-import threading
 import time
 from collections.abc import Callable, Mapping
 from contextlib import AbstractContextManager
 from dataclasses import replace
-from functools import partial
-from http.server import SimpleHTTPRequestHandler, ThreadingHTTPServer
 from pathlib import Path
 from types import TracebackType
 
@@ -19,30 +16,14 @@ from warmyard.course.results import check_results, work_results
 from warmyard.course.stamp import open_book
 from warmyard.errors import InputError, SourceError, SourceErrors, WarmyardError, root_causes
 from warmyard.item.model import Edition
+from warmyard.sources import Memory, remembering
 from warmyard.web.build import build_site
 from warmyard.web.links import check_links
+from warmyard.web.page_server import PageServer, say_build
 from warmyard.web.site import Site
 
 WATCHED = ("course", "quizbank", "site_config")
 PAUSE_SECONDS = 0.1
-RELOADER = "/assets/wy/view.js"
-# Served by `view` only, never built into a site: asks for the number of the build, loads the page again when it grew.
-_RELOADER_SCRIPT = """(function () {
-  var known = null;
-  function ask() {
-    var tag = document.createElement("script");
-    tag.src = "/assets/wy/build.js?" + Date.now();
-    tag.onload = function () {
-      if (known !== null && known !== window.wyBuild) { location.reload(); return; }
-      known = window.wyBuild; tag.remove(); setTimeout(ask, 100);
-    };
-    tag.onerror = function () { tag.remove(); setTimeout(ask, 1000); };
-    document.head.appendChild(tag);
-  }
-  ask();
-})();
-"""
-
 Saves = Mapping[Path, tuple[int, int]]
 """Source file -> when it was saved last, and its size."""
 
@@ -66,6 +47,7 @@ class Viewer(AbstractContextManager["Viewer"]):
         self.edition = edition
         self.say = say
         self.book = open_book(root, edition, country=None, bank=None, cache=cache)
+        self.documents: Memory = {}
         self.unseen: set[Path] = set()
         """What was saved since the build that is shown: after a fault, the next build looks at all of it."""
         self.build = 0
@@ -78,22 +60,20 @@ class Viewer(AbstractContextManager["Viewer"]):
             self._holder.cleanup()
             raise InputError("nothing to show yet; mend the faults above and start again")
         try:
-            self.server = ThreadingHTTPServer(("127.0.0.1", port), partial(_Handler, self))
+            self.server = PageServer(self.folder, port)
         except OSError as problem:
             self._holder.cleanup()
             raise InputError(f"port {port} cannot be used ({problem.strerror}); choose another with --port") from None
-        threading.Thread(target=self.server.serve_forever, daemon=True).start()
 
     @property
     def address(self) -> str:
         """Return where the site is served."""
-        return f"http://127.0.0.1:{self.server.server_address[1]}/index.html"
+        return f"http://127.0.0.1:{self.server.port}/index.html"
 
     def __exit__(
         self, kind: type[BaseException] | None, problem: BaseException | None, trace: TracebackType | None
     ) -> None:
-        self.server.shutdown()
-        self.server.server_close()
+        self.server.end()
         self._holder.cleanup()
 
     def watch(self) -> None:
@@ -117,13 +97,15 @@ class Viewer(AbstractContextManager["Viewer"]):
         began = time.perf_counter()
         self.unseen |= changed
         try:
-            site = self.reload(self.unseen)
+            with remembering(self.documents):
+                site = self.reload(self.unseen)
             build_site(site, self.folder, draft=True)
         except WarmyardError as problem:
             self.say(str(problem))
             return
         self.site, self.unseen = site, set()
         self.build += 1
+        say_build(self.folder, self.build)
         self.say(f"built in {time.perf_counter() - began:.1f} s")
 
     def reload(self, changed: set[Path]) -> Site:
@@ -158,45 +140,3 @@ def look_at_saves(root: Path, bank: Path | None = None) -> Saves:
                 state = path.stat()
                 found[path] = (state.st_mtime_ns, state.st_size)
     return found
-
-
-class _Handler(SimpleHTTPRequestHandler):
-    """Serves the newest build; pages get one script more, which loads them again after a build."""
-
-    def __init__(self, viewer: Viewer, *words: object, **named: object) -> None:
-        self.viewer = viewer
-        super().__init__(*words, directory=str(viewer.folder), **named)  # type: ignore[arg-type]
-
-    def do_GET(self) -> None:
-        """Answer one request."""
-        path = self.path.partition("?")[0]
-        if path == RELOADER:
-            self.answer(_RELOADER_SCRIPT.encode(), "text/javascript")
-        elif path == "/assets/wy/build.js":
-            self.answer(f"window.wyBuild = {self.viewer.build};".encode(), "text/javascript")
-        elif path.endswith(("/", ".html")):
-            self.page(path)
-        else:
-            super().do_GET()
-
-    def page(self, path: str) -> None:
-        """Answer with a page that loads itself again after a build."""
-        file = Path(self.translate_path(path + "index.html" if path.endswith("/") else path))
-        if not file.is_file():
-            self.send_error(404)
-            return
-        html = file.read_text(encoding="utf-8")
-        script = f'<script src="{RELOADER}"></script></body>'
-        self.answer(html.replace("</body>", script, 1).encode(), "text/html; charset=utf-8")
-
-    def answer(self, body: bytes, kind: str) -> None:
-        """Send one body that no cache keeps."""
-        self.send_response(200)
-        self.send_header("Content-Type", kind)
-        self.send_header("Content-Length", str(len(body)))
-        self.send_header("Cache-Control", "no-store")
-        self.end_headers()
-        self.wfile.write(body)
-
-    def log_message(self, format: str, *words: object) -> None:
-        """Keep quiet: the lines of `view` are for faults."""
