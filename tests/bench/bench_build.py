@@ -98,8 +98,8 @@ def _plain(yard: Path) -> Run:
 
 def _ours(yard: Path, fresh: bool = False) -> Run:
     if fresh:
-        shutil.rmtree(yard / "cache", ignore_errors=True)
-        shutil.rmtree(yard / "site", ignore_errors=True)
+        shutil.rmtree(yard.parent / "cache", ignore_errors=True)
+        shutil.rmtree(yard.parent / "site", ignore_errors=True)
     return run([sys.executable, "-m", "warmyard.cli", "build", "--out", str(yard.parent / "site")], yard)
 
 
