@@ -1,4 +1,8 @@
-"""Work shared among the cores of this machine: the same answer in one process as in several."""
+"""Work shared among the cores of this machine: the same answer in one process as in several.
+
+Work in pure Python alone: a library that keeps threads of its own (typst does) may stand still in a copy of a process
+that used it before. So draws, scripts, search entries and the audit are shared, and never a whole edition.
+"""
 
 from __future__ import annotations
 

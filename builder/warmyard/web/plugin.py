@@ -27,6 +27,7 @@ from warmyard.errors import InputError
 from warmyard.item.model import Edition
 from warmyard.page.javascript import inert_json
 from warmyard.web.fill import THEME
+from warmyard.web.search_entries import SearchEntries
 from warmyard.web.site import Site
 
 LEFT_OUT = ("sitemap.xml", "404.html", "assets/javascripts/lunr/", "assets/images/favicon.png")
@@ -79,6 +80,14 @@ class WarmyardPlugin(BasePlugin[Options]):  # type: ignore[no-untyped-call]
     def on_pre_build(self, *, config: MkDocsConfig) -> None:
         """Say where the site is written: what pages need is written while they are made."""
         self._site.assets.folder = Path(config.site_dir)
+
+    def on_env(self, env: Environment, *, config: MkDocsConfig, files: Files) -> Environment:
+        """Make the entries of the search index when all pages are there, before the first is written."""
+        search: Any = config.plugins.get("material/search")
+        if search is not None and search.config["enabled"]:
+            entries = SearchEntries(search.search_index, self._site.book)
+            entries.make_all(file.page for file in files.documentation_pages() if file.page is not None)
+        return env
 
     def on_page_markdown(self, markdown: str, *, page: Page, config: MkDocsConfig, files: Files) -> str:
         """Take fences and inlines out of a page."""
