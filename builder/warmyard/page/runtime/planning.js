@@ -30,11 +30,9 @@
     return Date.UTC(year, month, Math.min(+parts[3], last)) / DAY_MS;
   }
 
-  // Takes {last, read_on, interval_h, interval_months, used_h, per_day}: dates as text, the rest numbers.
-  // Returns {on, by, hours_left, by_hours, by_calendar} or {problem: a word of words.yaml, symbol}.
-  function serviceDue(given) {
-    var last = dayNumber(given.last);
-    var read = given.read_on ? dayNumber(given.read_on) : last;
+  // The first thing that cannot be, of the dates before the numbers, or null.
+  function refusal(given, last, read) {
+    var months = given.interval_months;
     if (last === null || read === null) {
       return { problem: "plan.date", symbol: last === null ? "last" : "read_on" };
     }
@@ -44,11 +42,21 @@
     if (!(given.interval_h > 0)) {
       return { problem: "plan.hours", symbol: "interval_h" };
     }
-    if (given.interval_months !== Math.floor(given.interval_months) || !(given.interval_months >= 1 && given.interval_months <= 1200)) {
+    if (!(Number.isInteger(months) && months >= 1 && months <= 1200)) {
       return { problem: "plan.months", symbol: "interval_months" };
     }
-    if (!(given.per_day >= 0 && given.per_day <= 24)) {
-      return { problem: "plan.per-day", symbol: "per_day" };
+    return given.per_day >= 0 && given.per_day <= 24 ? null : { problem: "plan.per-day", symbol: "per_day" };
+  }
+
+  // Takes {last, read_on, interval_h, interval_months, used_h, per_day}: dates as text, the rest numbers.
+  // Returns {on, by, hours_left, by_hours, by_calendar} or {problem: a word of words.yaml, symbol}.
+  function serviceDue(given) {
+    var last = dayNumber(given.last);
+    /** @type {any} */
+    var read = given.read_on ? dayNumber(given.read_on) : last;
+    var refused = refusal(given, last, read);
+    if (refused) {
+      return refused;
     }
     var left = Math.max(0, given.interval_h - given.used_h);
     var calendar = monthsAfter(given.last, given.interval_months);

@@ -23,16 +23,22 @@
       return chosen.indexOf(id) < 0;
     });
     if (!wrong.length && !missed.length) {
-      var why = key.right.length === 1 ? key.why[key.right[0]] || "" : "";
-      return marking.made(true, 1, marking.word("right_why", { why: why }));
+      return allRight(key);
     }
     var found = chosen.length - wrong.length;
     var share = question.several ? Math.max(0, (found - wrong.length) / key.right.length) : 0;
-    if (wrong.length) {
-      return marking.made(false, share, key.why[wrong[0]] || "", { slip: wrong[0] });
-    }
-    var reason = marking.word("missed", { text: offered[missed[0]] || "", why: key.why[missed[0]] || "" });
-    return marking.made(false, share, reason, { slip: missed[0] });
+    var reason = wrong.length ? key.why[wrong[0]] || "" : missedReason(key, offered, missed[0]);
+    return marking.made(false, share, reason, { slip: wrong.concat(missed)[0] });
+  }
+
+  function missedReason(key, offered, id) {
+    return marking.word("missed", { text: offered[id] || "", why: key.why[id] || "" });
+  }
+
+  // Where several are right there is no one reason to say.
+  function allRight(key) {
+    var why = key.right.length === 1 ? key.why[key.right[0]] || "" : "";
+    return marking.made(true, 1, marking.word("right_why", { why: why }));
   }
 
   marking.ways.choice = choice;

@@ -20,59 +20,30 @@
       }
       path.push(step);
       var now = walked();
-      if (now.stopped_by) {
-        ended = true;
-        part.after.element.hidden = true;
-        part.conclude.hidden = true;
-        refresh(now);
-        if (options && options.stopped) {
-          options.stopped();
-        }
-        return;
-      }
-      refresh(now);
-    }
-
-    function refresh(now) {
-      part.log.replaceChildren();
-      WY.add(part.log, logRows(faults, path));
-      part.standing.textContent = nameOf(faults.standings, now.standing);
-      part.minutes.textContent = WY.word("case.minutes", { minutes: Math.round(now.minutes * 10) / 10 });
-      part.moves.replaceChildren();
-      WY.add(part.moves, moveOptions(faults, key, now.standing));
-      var last = path[path.length - 1];
-      if (last) {
-        WY.announce(sees(faults, last));
+      ended = Boolean(now.stopped_by);
+      part.after.element.hidden = ended;
+      part.conclude.hidden = ended;
+      show(faults, key, part, path, now);
+      if (ended && options && options.stopped) {
+        options.stopped();
       }
     }
 
     part = build(faults, take);
-    refresh(walked());
+    show(faults, key, part, path, walked());
     return {
       element: part.element,
       response: function () {
-        return {
-          path: path.slice(),
-          cause: part.cause.value,
-          behind: part.behind ? part.behind.value : "",
-          fit: part.fit.chosen()[0] || "",
-        };
+        return Object.assign({ path: path.slice() }, concluded(part));
       },
       restore: function (response) {
         path = (response.path || []).slice();
-        part.cause.value = response.cause || "";
-        if (part.behind) {
-          part.behind.value = response.behind || "";
-        }
-        part.fit.choose([response.fit]);
-        refresh(walked());
+        conclude(part, response);
+        show(faults, key, part, path, walked());
       },
       lock: function () {
         ended = true;
-        part.element.querySelectorAll("input, select, button").forEach(function (one) {
-          one.disabled = true;
-        });
-        part.after.element.hidden = true;
+        disable(part);
       },
       focus: function () {
         part.after.filter.focus();
@@ -81,6 +52,44 @@
         part.element.append(besides(faults, variant.key, path));
       },
     };
+  }
+
+  // Writes the log, where one stands, the minutes so far and the moves from here; says aloud what the last step showed.
+  function show(faults, key, part, path, now) {
+    part.log.replaceChildren();
+    WY.add(part.log, logRows(faults, path));
+    part.standing.textContent = nameOf(faults.standings, now.standing);
+    part.minutes.textContent = WY.word("case.minutes", { minutes: Math.round(now.minutes * 10) / 10 });
+    part.moves.replaceChildren();
+    WY.add(part.moves, moveOptions(faults, key, now.standing));
+    var last = path[path.length - 1];
+    if (last) {
+      WY.announce(sees(faults, last));
+    }
+  }
+
+  // What was concluded, as it is marked and kept.
+  function concluded(part) {
+    return {
+      cause: part.cause.value,
+      behind: part.behind ? part.behind.value : "",
+      fit: part.fit.chosen()[0] || "",
+    };
+  }
+
+  function conclude(part, response) {
+    part.cause.value = response.cause || "";
+    if (part.behind) {
+      part.behind.value = response.behind || "";
+    }
+    part.fit.choose([response.fit]);
+  }
+
+  function disable(part) {
+    part.element.querySelectorAll("input, select, button").forEach(function (one) {
+      one.disabled = true;
+    });
+    part.after.element.hidden = true;
   }
 
   function nameOf(list, id) {

@@ -23,31 +23,36 @@
     return state;
   }
 
+  // Takes one step, and says whether the walk goes on.
   function walkStep(faults, key, ladder, state, step) {
-    var moves = step.slice(0, MOVE.length) === MOVE;
-    var check = moves ? undefined : find(faults.checks, step);
-    var needed = check ? check.needs : step.slice(MOVE.length);
-    var cost = minutesTo(ladder, state.standing, needed);
-    if (!check && (!moves || cost === null)) {
-      return Object.assign(state, { stopped_by: "unknown", check: step }) && false;
+    if (step.slice(0, MOVE.length) === MOVE) {
+      var to = step.slice(MOVE.length);
+      return minutesTo(ladder, state.standing, to) === null ? stop(state, step, "unknown", "") : climb(ladder, state, to);
     }
-    if (check) {
-      var stopped = key ? stoppedBy(faults, key, check, cost, state.taken) : null;
-      state.taken.push(step);
-      if (stopped) {
-        return Object.assign(state, { stopped_by: stopped[0], check: step, why: stopped[1] }) && false;
-      }
-      state.minutes += check.minutes;
+    var check = find(faults.checks, step);
+    if (!check) {
+      return stop(state, step, "unknown", "");
     }
-    if (cost) {
-      state.standing = needed;
-      state.minutes += cost;
+    var stopped = key ? stoppedBy(faults, key, check, minutesTo(ladder, state.standing, check.needs), state.taken) : null;
+    state.taken.push(step);
+    if (stopped) {
+      return stop(state, step, stopped[0], stopped[1]);
     }
-    if (check && check.then) {
-      var up = minutesTo(ladder, state.standing, check.then) || 0;
-      state.standing = up ? check.then : state.standing;
-      state.minutes += up;
-    }
+    state.minutes += check.minutes;
+    climb(ladder, state, check.needs);
+    return check.then ? climb(ladder, state, check.then) : true;
+  }
+
+  function stop(state, step, by, why) {
+    Object.assign(state, { stopped_by: by, check: step, why: why });
+    return false;
+  }
+
+  // Stands where `to` says, for its minutes; stays where no way leads there or none is needed.
+  function climb(ladder, state, to) {
+    var cost = minutesTo(ladder, state.standing, to) || 0;
+    state.standing = cost ? to : state.standing;
+    state.minutes += cost;
     return true;
   }
 
@@ -128,38 +133,50 @@
     var found = response.cause === key.cause;
     var behind = !key.behind || response.behind === key.behind;
     var fit = !faults.fit.length || response.fit === key.fit;
-    var wasted = walked.taken
-      .concat([response.cause])
+    var wasted = wastedParts(key, walked.taken.concat([response.cause]));
+    var proved = wasProved(key, walked.taken);
+    var reason = caseReason(faults, key, walked, { found: found, guess: found && !proved, behind: behind, fit: fit, wasted: wasted });
+    if (!found) {
+      return marking.made(false, 0, reason, { slip: "cause." + response.cause });
+    }
+    var ratio = walked.minutes > 0 ? Math.min(1, key.best_minutes / walked.minutes) : 1;
+    var earned = { cause: 1, time: proved ? ratio : 0, parts: wasted.length ? 0 : 1, behind: behind ? 1 : 0 };
+    return marking.made(proved && behind && fit && !wasted.length, shareOf(earned, key.behind), reason, { slip: "" });
+  }
+
+  // The names of the parts that were fitted and were sound.
+  function wastedParts(key, fitted) {
+    return fitted
       .filter(function (one) {
         return one in key.parts;
       })
       .map(function (one) {
         return key.parts[one];
       });
+  }
+
+  function wasProved(key, taken) {
     var proves = key.proves || [];
-    var proved =
+    return (
       !proves.length ||
-      walked.taken.some(function (one) {
+      taken.some(function (one) {
         return proves.indexOf(one) >= 0;
-      });
-    var ratio = walked.minutes > 0 ? Math.min(1, key.best_minutes / walked.minutes) : 1;
-    var earned = {
-      cause: found ? 1 : 0,
-      time: found && proved ? ratio : 0,
-      parts: found && !wasted.length ? 1 : 0,
-      behind: found && behind ? 1 : 0,
-    };
+      })
+    );
+  }
+
+  // The weighed share of what was earned; where nothing lies behind the cause that weight is left out.
+  function shareOf(earned, behind) {
+    var names = Object.keys(WEIGHTS).filter(function (name) {
+      return name !== "behind" || behind;
+    });
     var sum = 0;
     var all = 0;
-    Object.keys(WEIGHTS).forEach(function (name) {
-      if (name !== "behind" || key.behind) {
-        sum += WEIGHTS[name] * earned[name];
-        all += WEIGHTS[name];
-      }
+    names.forEach(function (name) {
+      sum += WEIGHTS[name] * earned[name];
+      all += WEIGHTS[name];
     });
-    var right = found && proved && behind && fit && !wasted.length;
-    var reason = caseReason(faults, key, walked, { found: found, guess: found && !proved, behind: behind, fit: fit, wasted: wasted });
-    return marking.made(right, sum / all, reason, { slip: found ? "" : "cause." + response.cause });
+    return sum / all;
   }
 
   function caseReason(faults, key, walked, what) {

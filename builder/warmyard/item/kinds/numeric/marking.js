@@ -28,17 +28,21 @@
     if (meets(read.value, key.value, key.tolerance)) {
       return verdict(options, key, response.verdict);
     }
-    var count = Object.keys(key.links || {}).length;
-    for (var at = 0; at < key.slips.length; at += 1) {
-      var slip = key.slips[at];
-      if (meets(read.value, slip.value, reachOf(slip.value, key))) {
-        var carried = Boolean(slip.link) && count > 1;
-        var parts = { say: slip.say, shown: key.shown };
-        var reason = marking.word(carried ? "number_carried" : "number_slip", parts);
-        return marking.made(false, carried ? 1 - 1 / count : 0, reason, { slip: slip.id });
-      }
+    return missedNumber(read.value, key);
+  }
+
+  // The first known slip that the value meets; one made in one link of a chain earns the other links.
+  function missedNumber(value, key) {
+    var slip = key.slips.filter(function (one) {
+      return meets(value, one.value, reachOf(one.value, key));
+    })[0];
+    if (!slip) {
+      return marking.made(false, 0, marking.word("number_wrong", { shown: key.shown }));
     }
-    return marking.made(false, 0, marking.word("number_wrong", { shown: key.shown }));
+    var count = Object.keys(key.links || {}).length;
+    var carried = Boolean(slip.link) && count > 1;
+    var reason = marking.word(carried ? "number_carried" : "number_slip", { say: slip.say, shown: key.shown });
+    return marking.made(false, carried ? 1 - 1 / count : 0, reason, { slip: slip.id });
   }
 
   // What to write instead of 1,250 or 1 250.
