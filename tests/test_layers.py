@@ -22,7 +22,7 @@ LAYERS: tuple[tuple[str, ...], ...] = (
     ("item",),
     ("formula", "machine"),
     ("formats",),
-    ("errors", "fields", "sources", "words", "kept", "cores"),
+    ("errors", "fields", "sources", "words", "kept", "cores", "markup"),
 )
 """From the top down; those of one line but the last are siblings and may not see one another."""
 ROOMS: tuple[tuple[str, ...], ...] = (

@@ -4,9 +4,11 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable
-from html import escape
+
+from markupsafe import Markup
 
 from warmyard.formula.expression import Binary, Call, Minus, Name, Node, Number
+from warmyard.markup import element
 from warmyard.words import say
 
 _GREEK = {
@@ -26,8 +28,10 @@ _SIGN = {"+": "+", "-": "−", "*": "·"}
 
 ROUNDS = {"ceil": "formula.round-up", "floor": "formula.round-down"}
 
-Leaf = Callable[[Name], str]
+Leaf = Callable[[Name], Markup]
 """How a symbol is printed: as its letter, or as a number with its unit."""
+TextLeaf = Callable[[Name], str]
+"""The same in plain text."""
 
 
 def round_word(function: str) -> str:
@@ -59,20 +63,18 @@ def symbol_text(symbol: str) -> str:
     return f"{text}_{subscript}" if subscript else text
 
 
-def symbol_mathml(symbol: str) -> str:
+def symbol_mathml(symbol: str) -> Markup:
     """Return a symbol as MathML with its subscript, dot or Greek letter."""
     main, subscript, dotted = letters(symbol)
-    body = f"<mi>{escape(main)}</mi>"
+    body = element("mi", main)
     if main.startswith("Δ"):
-        body = f'<mrow><mi mathvariant="normal">Δ</mi><mi>{escape(main[1:])}</mi></mrow>'
+        body = element("mrow", element("mi", "Δ", mathvariant="normal"), element("mi", main[1:]))
     if dotted:
-        body = f"<mover><mi>{escape(main)}</mi><mo>˙</mo></mover>"
-    if not subscript:
-        return body
-    return f"<msub>{body}<mtext>{escape(subscript)}</mtext></msub>"
+        body = element("mover", element("mi", main), element("mo", "˙"))
+    return element("msub", body, element("mtext", subscript)) if subscript else body
 
 
-def symbol_leaf(name: Name) -> str:
+def symbol_leaf(name: Name) -> Markup:
     """Print a symbol as its letter."""
     return symbol_mathml(name.name)
 
@@ -107,27 +109,26 @@ def _needs_bracket(parent: Binary, child: Node, right: bool) -> bool:
     return inner < outer or (right and inner == outer and parent.sign in "-*")
 
 
-def mathml(node: Node, leaf: Leaf = symbol_leaf, times: str = "·") -> str:
+def mathml(node: Node, leaf: Leaf = symbol_leaf, times: str = "·") -> Markup:
     """Return a tree as MathML; a division is a fraction, a fraction under a power is bracketed."""
     match node:
         case Number(text=text):
-            return f"<mn>{text}</mn>"
+            return element("mn", text)
         case Name():
             return leaf(node)
         case Minus(of=of):
             inner = mathml(of, leaf, times)
-            return f"<mrow><mo>−</mo>{_fenced(inner) if _strength(of) == 1 else inner}</mrow>"
+            return element("mrow", element("mo", "−"), _fenced(inner) if _strength(of) == 1 else inner)
         case Binary(sign="/", left=left, right=right):
-            return f"<mfrac>{mathml(left, leaf, times)}{mathml(right, leaf, times)}</mfrac>"
+            return element("mfrac", mathml(left, leaf, times), mathml(right, leaf, times))
         case Binary(sign="**", left=left, right=right):
             base = mathml(left, leaf, times)
             simple = isinstance(left, Name | Number) and "<mtext" not in base.replace("<mtext>", "", 1)
             base = base if simple and leaf is symbol_leaf else _fenced(base)
-            return f"<msup>{base}{mathml(right, leaf, times)}</msup>"
+            return element("msup", base, mathml(right, leaf, times))
         case Binary(sign=sign, left=left, right=right):
-            return f"<mrow>{_side(node, left, leaf, times, False)}<mo>{_sign(sign, times)}</mo>" + (
-                f"{_side(node, right, leaf, times, True)}</mrow>"
-            )
+            first, second = _side(node, left, leaf, times, False), _side(node, right, leaf, times, True)
+            return element("mrow", first, element("mo", _sign(sign, times)), second)
         case Call(function=function, arguments=arguments):
             return _call_mathml(function, [mathml(one, leaf, times) for one in arguments])
 
@@ -136,7 +137,7 @@ def _sign(sign: str, times: str) -> str:
     return times if sign == "*" else _SIGN[sign]
 
 
-def _side(parent: Binary, child: Node, leaf: Leaf, times: str, right: bool) -> str:
+def _side(parent: Binary, child: Node, leaf: Leaf, times: str, right: bool) -> Markup:
     body = mathml(child, leaf, times)
     if isinstance(child, Binary) and child.sign == "/":
         return body
@@ -144,24 +145,26 @@ def _side(parent: Binary, child: Node, leaf: Leaf, times: str, right: bool) -> s
     return _fenced(body) if kept or _needs_bracket(parent, child, right) else body
 
 
-def _fenced(body: str) -> str:
-    return f"<mrow><mo>(</mo>{body}<mo>)</mo></mrow>"
+def _fenced(*body: Markup) -> Markup:
+    return element("mrow", element("mo", "("), *body, element("mo", ")"))
 
 
-def _call_mathml(function: str, arguments: list[str]) -> str:
+def _call_mathml(function: str, arguments: list[Markup]) -> Markup:
     if function == "sqrt":
-        return f"<msqrt>{arguments[0]}</msqrt>"
+        return element("msqrt", arguments[0])
     if function == "kelvin":
-        return _fenced(f"{arguments[0]}<mo>+</mo><mn>273.15</mn>")
+        return _fenced(arguments[0], element("mo", "+"), element("mn", "273.15"))
     if function == "exp":
-        return f"<msup><mi>e</mi>{arguments[0]}</msup>"
+        return element("msup", element("mi", "e"), arguments[0])
     if function in ROUNDS:
-        return f"<mrow><mtext>{escape(round_word(function))}</mtext>{_fenced(arguments[0])}</mrow>"
-    name = "<msub><mi>log</mi><mn>10</mn></msub>" if function == "log10" else f"<mi>{function}</mi>"
-    return f"<mrow>{name}{_fenced('<mo>,</mo>'.join(arguments))}</mrow>"
+        return element("mrow", element("mtext", round_word(function)), _fenced(arguments[0]))
+    name = element("mi", function)
+    if function == "log10":
+        name = element("msub", element("mi", "log"), element("mn", "10"))
+    return element("mrow", name, _fenced(element("mo", ",").join(arguments)))
 
 
-def plain(node: Node, leaf: Leaf = symbol_text_leaf) -> str:
+def plain(node: Node, leaf: TextLeaf = symbol_text_leaf) -> str:
     """Return a tree as one line of text that a person can key into a calculator."""
     match node:
         case Number(text=text):

@@ -5,7 +5,9 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
-from html import escape
+from typing import TypeVar
+
+from markupsafe import Markup
 
 from warmyard.formula.compute import Ready, compute, ready, take
 from warmyard.formula.expression import Call, Name, NoValue, relation_of, value_of
@@ -13,12 +15,14 @@ from warmyard.formula.model import Formula
 from warmyard.formula.notation import ROUNDS, mathml, plain, round_word, symbol_mathml, symbol_text
 from warmyard.formula.quantity import plain_number, short_number
 from warmyard.formula.units import show_unit, si_spelling, unit_of
+from warmyard.markup import element, empty_element, joined
 
+Shown = TypeVar("Shown", bound=str)
 RESULT_FIGURES = 5
 """Significant figures that the steps show of a result."""
 
 
-def formula_mathml(formula: Formula) -> str:
+def formula_mathml(formula: Formula) -> Markup:
     """Return the formula as one line of MathML, in the author's order and digits."""
     tree = ready(formula).relation.tree
     return _block(_equals(symbol_mathml(formula.gives.symbol), mathml(tree)))
@@ -39,7 +43,7 @@ class Step:
     rounding: str = ""
 
 
-def worked_steps(formula: Formula, inputs: Mapping[str, float]) -> tuple[str, ...]:
+def worked_steps(formula: Formula, inputs: Mapping[str, float]) -> tuple[Markup, ...]:
     """Return the worked solution as HTML lines with MathML: formula, numbers put in, result.
 
     Inputs are in the symbols' units; raises InputError where the formula refuses them.
@@ -49,10 +53,11 @@ def worked_steps(formula: Formula, inputs: Mapping[str, float]) -> tuple[str, ..
     lines = [formula_mathml(formula)]
     for step in plan_steps(formula, inputs):
         if step.quantities is not None:
-            lines.append(_block(_equals(gives, mathml(tree, _number_leaf(step.quantities, _mathml_number), "×"))))
+            leaf = _number_leaf(step.quantities, _mathml_number, symbol_mathml)
+            lines.append(_block(_equals(gives, mathml(tree, leaf, "×"))))
         elif step.rounding:
             inner = _mathml_number(step.value, "1", _rounded)
-            body = f"<mrow><mtext>{escape(step.rounding)}</mtext><mo>(</mo>{inner}<mo>)</mo></mrow>"
+            body = element("mrow", element("mtext", step.rounding), element("mo", "("), inner, element("mo", ")"))
             lines.append(_block(_equals(gives, body)))
         else:
             lines.append(_block(_equals(gives, _mathml_number(step.value, step.unit, _rounded))))
@@ -66,7 +71,7 @@ def steps_text(formula: Formula, inputs: Mapping[str, float]) -> tuple[str, ...]
     lines = [formula_text(formula)]
     for step in plan_steps(formula, inputs):
         if step.quantities is not None:
-            lines.append(f"{gives} = {plain(tree, _number_leaf(step.quantities, _text_number))}")
+            lines.append(f"{gives} = {plain(tree, _number_leaf(step.quantities, _text_number, symbol_text))}")
         elif step.rounding:
             lines.append(f"{gives} = {step.rounding}({_text_number(step.value, '1', _rounded)})")
         else:
@@ -131,12 +136,10 @@ def _share_as_decimal(quantity: tuple[float, str]) -> tuple[float, str]:
 
 
 def _number_leaf(
-    quantities: Mapping[str, tuple[float, str]], show: Callable[[float, str], str]
-) -> Callable[[Name], str]:
-    def leaf(name: Name) -> str:
-        if name.name not in quantities:
-            return symbol_mathml(name.name) if show is _mathml_number else symbol_text(name.name)
-        return show(*quantities[name.name])
+    quantities: Mapping[str, tuple[float, str]], show: Callable[[float, str], Shown], letter: Callable[[str], Shown]
+) -> Callable[[Name], Shown]:
+    def leaf(name: Name) -> Shown:
+        return show(*quantities[name.name]) if name.name in quantities else letter(name.name)
 
     return leaf
 
@@ -146,18 +149,21 @@ def _rounded(value: float) -> str:
     return plain_number(value, RESULT_FIGURES)
 
 
-def _mathml_number(value: float, unit: str, write: Callable[[float], str] = short_number) -> str:
+def _mathml_number(value: float, unit: str, write: Callable[[float], str] = short_number) -> Markup:
     digits, _, power = write(abs(value)).partition("×10^")
     shown = show_unit(unit)
-    body = f"<mn>{digits}</mn>"
+    body = element("mn", digits)
     if power:
-        body = f"<mrow>{body}<mo>×</mo><msup><mn>10</mn><mn>{power.replace('-', '−')}</mn></msup></mrow>"
+        ten = element("msup", element("mn", "10"), element("mn", power.replace("-", "−")))
+        body = element("mrow", body, element("mo", "×"), ten)
     if shown:
-        body = f'<mrow>{body}<mspace width="0.2em"/><mtext>{shown}</mtext></mrow>'
+        body = element("mrow", body, empty_element("mspace", width="0.2em"), element("mtext", shown))
     if value >= 0:
         return body
-    negative = f"<mo>−</mo>{body}"
-    return f"<mrow>{negative}</mrow>" if write is _rounded else f"<mrow><mo>(</mo>{negative}<mo>)</mo></mrow>"
+    minus = element("mo", "−")
+    if write is _rounded:
+        return element("mrow", minus, body)
+    return element("mrow", element("mo", "("), minus, body, element("mo", ")"))
 
 
 def _text_number(value: float, unit: str, write: Callable[[float], str] = short_number) -> str:
@@ -165,9 +171,9 @@ def _text_number(value: float, unit: str, write: Callable[[float], str] = short_
     return f"({text})" if value < 0 and write is not _rounded else text
 
 
-def _equals(left: str, right: str) -> str:
-    return f"{left}<mo>=</mo>{right}"
+def _equals(left: Markup, right: Markup) -> Markup:
+    return joined((left, element("mo", "="), right))
 
 
-def _block(body: str) -> str:
-    return f'<math display="block" class="wy-formula"><mrow>{body}</mrow></math>'
+def _block(body: Markup) -> Markup:
+    return element("math", element("mrow", body), display="block", class_="wy-formula")

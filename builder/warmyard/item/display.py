@@ -4,9 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 
+from markupsafe import Markup
+
 from warmyard.formula.quantity import plain_number
 from warmyard.formula.units import show_unit
-from warmyard.item.drawing_parts import ACCENT, INK, PAPER, SOFT, Drawing, box, ink, text
+from warmyard.item.drawing_parts import ACCENT, INK, PAPER, SOFT, Drawing, box, disc, ink, shape, text
 from warmyard.item.instrument import Instrument, StripLine
 from warmyard.item.standing import display_text
 
@@ -18,13 +20,11 @@ def sketch_strip(lines: tuple[StripLine, ...], values: Mapping[str, float]) -> D
     return STRIP_WIDTH, STRIP_HEAD * 2 + LINE_HEIGHT * len(lines), _strip(lines, values)
 
 
-def _strip(lines: tuple[StripLine, ...], values: Mapping[str, float]) -> Iterator[str]:
+def _strip(lines: tuple[StripLine, ...], values: Mapping[str, float]) -> Iterator[Markup]:
     bottom = STRIP_HEAD * 2 + LINE_HEIGHT * len(lines) - 8
     teeth = "".join(f"l-6 {6 if at % 2 == 0 else -6}" for at in range(40))
-    yield (
-        f'<path d="M10 4H250V{bottom}{teeth}Z" fill="{PAPER}" stroke="{INK}" stroke-width="1.5" '
-        'stroke-linejoin="round"/>'
-    )
+    edge = f"M10 4H250V{bottom}{teeth}Z"
+    yield shape(edge, fill=PAPER, stroke=INK, stroke_width=1.5, stroke_linejoin="round")
     for at, line in enumerate(lines):
         y = f"{STRIP_HEAD + LINE_HEIGHT * (at + 0.5):g}"
         yield text("22", y, 14, INK, line.label, anchor="start")
@@ -57,39 +57,35 @@ def sketch_clamp_meter(instrument: Instrument, value: float, switch: float) -> D
     return METER_WIDTH, METER_HEIGHT, _clamp_meter(instrument, value, switch)
 
 
-def _clamp_meter(instrument: Instrument, value: float, switch: float) -> Iterator[str]:
+def _clamp_meter(instrument: Instrument, value: float, switch: float) -> Iterator[Markup]:
     for colour, width in ((INK, 15), (SOFT, 11)):
-        yield (
-            f'<path d="M66 118C20 20 200 20 154 118" fill="none" stroke="{colour}" stroke-width="{width}" '
-            'stroke-linecap="round"/>'
-        )
+        bow = "M66 118C20 20 200 20 154 118"
+        yield shape(bow, fill="none", stroke=colour, stroke_width=width, stroke_linecap="round")
     yield ink("M110 40V53", INK, 2)
-    yield f'<circle cx="110" cy="84" r="11" fill="{ACCENT}" stroke="{INK}" stroke-width="2"/>'
-    yield box(40, 112, 140, 204, f'rx="16" fill="{SOFT}" stroke="{INK}" stroke-width="2"')
-    yield box(52, 126, 116, 58, f'rx="6" fill="{PAPER}" stroke="{INK}" stroke-width="1.5"')
+    yield disc(110, 84, 11, fill=ACCENT, stroke=INK, stroke_width=2)
+    yield box(40, 112, 140, 204, rx=16, fill=SOFT, stroke=INK, stroke_width=2)
+    yield box(52, 126, 116, 58, rx=6, fill=PAPER, stroke=INK, stroke_width=1.5)
     yield from _digits(display_text(value, switch), 62, 137)
     yield text("157", "176", 12, INK, show_unit(instrument.scale.unit), "bold")
     yield from _switch(instrument, switch)
 
 
-def _digits(shown: str, x: float, y: float) -> Iterator[str]:
+def _digits(shown: str, x: float, y: float) -> Iterator[Markup]:
     size, advance = 1.75, 25.5
     for character in shown:
         if character == ".":
-            yield f'<circle cx="{x - 5.6:g}" cy="{y + 18 * size:g}" r="2.4" fill="{INK}"/>'
+            yield disc(f"{x - 5.6:g}", f"{y + 18 * size:g}", 2.4, fill=INK)
             continue
         path = "".join(_SEGMENTS[int(segment)] for segment in _LIT[character])
-        yield (
-            f'<path d="{path}" transform="translate({x:g} {y:g}) scale({size * 0.8:g} {size:g})" fill="none" '
-            f'stroke="{INK}" stroke-width="2" stroke-linecap="round"/>'
-        )
+        put = f"translate({x:g} {y:g}) scale({size * 0.8:g} {size:g})"
+        yield shape(path, transform=put, fill="none", stroke=INK, stroke_width=2, stroke_linecap="round")
         x += advance
 
 
-def _switch(instrument: Instrument, switch: float) -> Iterator[str]:
+def _switch(instrument: Instrument, switch: float) -> Iterator[Markup]:
     count = len(instrument.positions)
     step = 84.0 / (count - 1)
-    yield f'<circle cx="110" cy="240" r="26" fill="{PAPER}" stroke="{INK}" stroke-width="2"/>'
+    yield disc(110, 240, 26, fill=PAPER, stroke=INK, stroke_width=2)
     for at, position in enumerate(instrument.positions):
         x, y = 68 + step * at, 296.0 if 0 < at < count - 1 else 280.0
         weight = "bold" if position == switch else "normal"

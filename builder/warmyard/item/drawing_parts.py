@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from html import escape
+
+from markupsafe import Markup
 
 from warmyard.formula.units import convert, unit_of
 from warmyard.item.instrument import Instrument, Scale
+from warmyard.markup import element, empty_element, joined
 
 INK = "var(--wy-ink)"
 PAPER = "var(--wy-paper)"
@@ -16,34 +18,61 @@ BAD = "var(--wy-bad)"
 FUEL = "var(--wy-fuel)"
 CARD, CARD_INK = "var(--wy-dial)", "var(--wy-on-dial)"
 """Card and paper are printed things: white and their greys stay what they are in the dark."""
-Drawing = tuple[int, int, Iterator[str]]
+Drawing = tuple[int, int, Iterator[Markup]]
 """Width, height and the parts in between."""
 
 
-def framed(width: int, height: int, alternative: str, body: str) -> str:
+def framed(width: int, height: int, alternative: str, parts: Iterator[Markup]) -> Markup:
     """Return a drawing with its text alternative."""
-    return (
-        f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {width} {height}" class="wy-instrument" role="img" '
-        f'aria-label="{escape(" ".join(alternative.split()))}" font-family="sans-serif">{body}</svg>'
+    return element(
+        "svg",
+        joined(parts),
+        xmlns="http://www.w3.org/2000/svg",
+        viewBox=f"0 0 {width} {height}",
+        class_="wy-instrument",
+        role="img",
+        aria_label=" ".join(alternative.split()),
+        font_family="sans-serif",
     )
 
 
-def ink(path: str, colour: str, width: float) -> str:
+def ink(path: str, colour: str, width: float) -> Markup:
     """Return many strokes as one path: half the bytes of as many lines."""
-    return f'<path d="{path}" stroke="{colour}" stroke-width="{width}" fill="none"/>' if path else ""
+    if not path:
+        return Markup("")
+    return empty_element("path", d=path, stroke=colour, stroke_width=width, fill="none")
 
 
-def text(x: str, y: str, size: float, colour: str, words: str, weight: str = "normal", anchor: str = "middle") -> str:
+def text(
+    x: str, y: str, size: float, colour: str, words: str, weight: str = "normal", anchor: str = "middle"
+) -> Markup:
     """Return words whose middle height is at y."""
-    return (
-        f'<text x="{x}" y="{y}" font-size="{size}" font-weight="{weight}" fill="{colour}" text-anchor="{anchor}" '
-        f'dominant-baseline="central">{escape(words)}</text>'
+    return element(
+        "text",
+        words,
+        x=x,
+        y=y,
+        font_size=size,
+        font_weight=weight,
+        fill=colour,
+        text_anchor=anchor,
+        dominant_baseline="central",
     )
 
 
-def box(x: float, y: float, width: float, height: float, style: str) -> str:
+def box(x: float, y: float, width: float, height: float, **style: str | float) -> Markup:
     """Return a rectangle; style is the rest of its attributes."""
-    return f'<rect x="{x:g}" y="{y:g}" width="{width:g}" height="{height:g}" {style}/>'
+    return empty_element("rect", x=f"{x:g}", y=f"{y:g}", width=f"{width:g}", height=f"{height:g}", **style)
+
+
+def disc(x: float | str, y: float | str, radius: float, **style: str | float) -> Markup:
+    """Return a circle; style is the rest of its attributes."""
+    return empty_element("circle", cx=x, cy=y, r=radius, **style)
+
+
+def shape(path: str, **style: str | float) -> Markup:
+    """Return one path; style is the rest of its attributes."""
+    return empty_element("path", d=path, **style)
 
 
 def ticks(scale: Scale) -> Iterator[tuple[float, bool]]:

@@ -4,9 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from markupsafe import Markup
+
 from warmyard.formula.quantity import plain_number
 from warmyard.formula.units import show_unit
-from warmyard.item.drawing_parts import ACCENT, CARD, CARD_INK, INK, PAPER, SOFT, Drawing, box, ink, text
+from warmyard.item.drawing_parts import ACCENT, CARD, CARD_INK, INK, PAPER, SOFT, Drawing, box, disc, ink, shape, text
 from warmyard.item.instrument import Scale
 
 IN_A_ROW, PATCH, GAP = 5, 48, 6
@@ -27,17 +29,17 @@ def sketch_smoke_card(scale: Scale, value: float) -> Drawing:
     return 290, 246, _smoke_card(scale, value)
 
 
-def _smoke_card(scale: Scale, value: float) -> Iterator[str]:
+def _smoke_card(scale: Scale, value: float) -> Iterator[Markup]:
     spot = grey_of(value)
-    yield box(3, 3, 284, 146, f'rx="6" fill="{CARD}" stroke="{INK}" stroke-width="1.5"')
+    yield box(3, 3, 284, 146, rx=6, fill=CARD, stroke=INK, stroke_width=1.5)
     for at in range(round((scale.high - scale.low) / scale.division) + 1):
         shade = scale.low + at * scale.division
         x, y = 13 + at % IN_A_ROW * (PATCH + GAP), 11 + at // IN_A_ROW * (PATCH + 22)
-        yield box(x, y, PATCH, PATCH, f'fill="{grey_of(shade)}" stroke="{CARD_INK}" stroke-width="0.5"')
-        yield f'<circle cx="{x + PATCH / 2:g}" cy="{y + PATCH / 2:g}" r="13" fill="{spot}"/>'
+        yield box(x, y, PATCH, PATCH, fill=grey_of(shade), stroke=CARD_INK, stroke_width=0.5)
+        yield disc(f"{x + PATCH / 2:g}", f"{y + PATCH / 2:g}", 13, fill=spot)
         yield text(f"{x + PATCH / 2:g}", f"{y + PATCH + 9}", 13, CARD_INK, plain_number(shade), "bold")
-    yield box(30, 162, 230, 76, f'fill="{CARD}" stroke="{INK}" stroke-width="1"')
-    yield f'<circle cx="145" cy="200" r="30" fill="{spot}"/>'
+    yield box(30, 162, 230, 76, fill=CARD, stroke=INK, stroke_width=1)
+    yield disc(145, 200, 30, fill=spot)
 
 
 ROW, TIPS_AT, STOPS_AT, THROUGH_TO, PER_MM = 31.0, 214.0, 203.0, 252.0, 3.3
@@ -52,8 +54,8 @@ def sketch_feeler_gauge(scale: Scale, value: float) -> Drawing:
     return 270, round(ROW * count) + 34, _feeler_gauge(scale, value, count)
 
 
-def _feeler_gauge(scale: Scale, value: float, count: int) -> Iterator[str]:
-    yield box(3, 3, 264, ROW * count + 26, f'rx="8" fill="{PAPER}" stroke="{INK}" stroke-width="1.5"')
+def _feeler_gauge(scale: Scale, value: float, count: int) -> Iterator[Markup]:
+    yield box(3, 3, 264, ROW * count + 26, rx=8, fill=PAPER, stroke=INK, stroke_width=1.5)
     yield text("34", "17", 12, INK, show_unit(scale.unit), "bold")
     gap = (value + 0.4 * scale.division) * PER_MM
     for at in range(count):
@@ -62,11 +64,9 @@ def _feeler_gauge(scale: Scale, value: float, count: int) -> Iterator[str]:
         end = THROUGH_TO if thickness <= value + 1e-9 else STOPS_AT
         half = thickness * PER_MM / 2
         yield text("34", f"{middle:g}", 14, INK, plain_number(round(thickness, 9)), "bold")
-        yield box(60, middle - half, end - 60, 2 * half, f'fill="{SOFT}" stroke="{INK}" stroke-width="1"')
+        yield box(60, middle - half, end - 60, 2 * half, fill=SOFT, stroke=INK, stroke_width=1)
         for way in (-1, 1):
             y = middle + way * gap / 2
-            yield (
-                f'<path d="M{TIPS_AT} {y:.2f}l-4 {way * 4}v{way * 2}h8v{-way * 2}Z" fill="{ACCENT}" stroke="{INK}" '
-                'stroke-width="0.6"/>'
-            )
+            tip = f"M{TIPS_AT} {y:.2f}l-4 {way * 4}v{way * 2}h8v{-way * 2}Z"
+            yield shape(tip, fill=ACCENT, stroke=INK, stroke_width=0.6)
     yield ink("".join(f"M14 {26 + ROW * at:g}h242" for at in range(1, count)), SOFT, 1)

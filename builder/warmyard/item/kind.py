@@ -6,6 +6,8 @@ from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from typing import Any, Generic, TypeVar
 
+from markupsafe import Markup
+
 from warmyard.errors import SourceError, SourceKind
 from warmyard.item.chance import Chance
 from warmyard.item.model import Draw, Item, Way
@@ -61,7 +63,7 @@ class Kind(Generic[ItemOfKind]):
     """Gives the variant of a seed; raises as `make_variant` says, and KeyError for a name that is not there."""
     check: Callable[[ItemOfKind, Surroundings], Iterator[SourceError]]
     """Yields what does not hold of one item before it is drawn."""
-    print: Callable[[Question, Words], str]
+    print: Callable[[Question, Words], Markup]
     """Gives what stands under the question and its drawing where scripts are off or the page is printed, as HTML."""
     rests_on: Callable[[ItemOfKind], Iterable[SourceKind]] = lambda item: ()
     """Names the sources whose faults an item would only repeat: procedure, machine, picture, instrument."""

@@ -6,51 +6,52 @@ Also the frames around questions, practice and assessment, which the runtime's e
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from html import escape
 from math import ceil
+
+from markupsafe import Markup
 
 from warmyard.item.kind_table import KINDS
 from warmyard.item.printing import text_html
 from warmyard.item.variant_model import Question
+from warmyard.markup import element, joined
 from warmyard.words import say
 
 Words = Mapping[str, str]
 
 
-def question_html(question: Question, words: Words | None = None) -> str:
+def question_html(question: Question, words: Words | None = None) -> Markup:
     """Return the question as the runtime's element around HTML that needs no scripts. No key is in it."""
-    kind = escape(question.kind)
-    body = [f'<p class="wy-ask">{text_html(question.ask)}</p>']
+    body = [element("p", text_html(question.ask), class_="wy-ask")]
     if question.drawing:
-        body.append(f'<div class="wy-drawing">{question.drawing}</div>')
+        body.append(element("div", Markup(question.drawing), class_="wy-drawing"))
     body.append(KINDS[question.kind].print(question, words or {}))
-    seed = escape(str(question.seed))
-    inner = f'<div class="wy-question" data-kind="{kind}" data-seed="{seed}">{"".join(body)}</div>'
-    return f'<wy-item item="{escape(question.item)}">{inner}</wy-item>'
+    inner = element("div", *body, class_="wy-question", data_kind=question.kind, data_seed=question.seed)
+    return element("wy-item", inner, item=question.item)
 
 
-def practice_html(title: str, questions: Sequence[Question], words: Words | None = None, minutes: float = 0) -> str:
+def practice_html(title: str, questions: Sequence[Question], words: Words | None = None, minutes: float = 0) -> Markup:
     """Return a set of practice problems; with minutes it is folded, and its button says how many and how long."""
     inner = _folded(questions, words or {}, "question.open_set", minutes)
-    return f'<section class="wy-practice"><h3 class="wy-set-title">{escape(title)}</h3>{inner}</section>'
+    return element("section", _set_title(title), inner, class_="wy-practice")
 
 
 def assessment_html(
     id: str, title: str, questions: Sequence[Question], words: Words | None = None, minutes: float = 0
-) -> str:
+) -> Markup:
     """Return the scored set of a lesson, folded as practice is; `id` is the lesson's, under which it is kept."""
     inner = _folded(questions, words or {}, "question.begin_set", minutes)
-    return (
-        f'<wy-assessment assessment="{escape(id)}" heading="{escape(title)}">'
-        f'<h3 class="wy-set-title">{escape(title)}</h3>{inner}</wy-assessment>'
-    )
+    return element("wy-assessment", _set_title(title), inner, assessment=id, heading=title)
 
 
-def _folded(questions: Sequence[Question], words: Words, button: str, minutes: float) -> str:
-    note = f'<noscript><p class="wy-note">{escape(say(words, "question.needs_scripts"))}</p></noscript>'
-    inner = note + "".join(question_html(question, words) for question in questions)
+def _set_title(title: str) -> Markup:
+    return element("h3", title, class_="wy-set-title")
+
+
+def _folded(questions: Sequence[Question], words: Words, button: str, minutes: float) -> Markup:
+    note = element("noscript", element("p", say(words, "question.needs_scripts"), class_="wy-note"))
+    inner = note + joined(question_html(question, words) for question in questions)
     if not minutes:
         return inner
     count = say(words, "question.one" if len(questions) == 1 else "question.several", count=str(len(questions)))
-    summary = escape(say(words, button, count=count, minutes=str(ceil(minutes))))
-    return f'<details class="wy-fold"><summary>{summary}</summary>{inner}</details>'
+    summary = say(words, button, count=count, minutes=str(ceil(minutes)))
+    return element("details", element("summary", summary), inner, class_="wy-fold")

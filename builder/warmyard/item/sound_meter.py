@@ -5,6 +5,8 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 
+from markupsafe import Markup
+
 from warmyard.formula.quantity import plain_number
 from warmyard.formula.units import show_unit
 from warmyard.item.drawing_parts import ACCENT, BAD, INK, PAPER, SOFT, Drawing, box, ink, text, ticks
@@ -23,10 +25,10 @@ def _on_arc(scale: Scale, value: float, radius: float) -> tuple[float, float]:
     return PIVOT_X + radius * math.cos(angle), PIVOT_Y + radius * math.sin(angle)
 
 
-def _sound_meter(instrument: Instrument, value: float, switch: float) -> Iterator[str]:
+def _sound_meter(instrument: Instrument, value: float, switch: float) -> Iterator[Markup]:
     scale = instrument.scale
-    yield box(4, 4, 272, 254, f'rx="12" fill="{SOFT}" stroke="{INK}" stroke-width="2"')
-    yield box(14, 14, 252, 150, f'rx="8" fill="{PAPER}" stroke="{INK}" stroke-width="1.5"')
+    yield box(4, 4, 272, 254, rx=12, fill=SOFT, stroke=INK, stroke_width=2)
+    yield box(14, 14, 252, 150, rx=8, fill=PAPER, stroke=INK, stroke_width=1.5)
     strokes: dict[bool, str] = {False: "", True: ""}
     for at, figure in ticks(scale):
         (x1, y1), (x2, y2) = _on_arc(scale, at, ARC), _on_arc(scale, at, ARC - (14 if figure else 8))
@@ -46,14 +48,14 @@ def _signed(value: float) -> str:
     return ("+" if value > 0 else "") + plain_number(value).replace("-", "−")
 
 
-def _slide(instrument: Instrument, switch: float) -> Iterator[str]:
+def _slide(instrument: Instrument, switch: float) -> Iterator[Markup]:
     """Draw the range switch as a slide in a slot; its positions are written beneath."""
     count = len(instrument.positions)
-    yield box(34, 186, 212, 16, f'rx="8" fill="{PAPER}" stroke="{INK}" stroke-width="1.5"')
+    yield box(34, 186, 212, 16, rx=8, fill=PAPER, stroke=INK, stroke_width=1.5)
     for at, position in enumerate(instrument.positions):
         x = 48 + 184 * at / (count - 1)
         chosen = position == switch
         if chosen:
-            yield box(x - 9, 180, 18, 28, f'rx="4" fill="{ACCENT}" stroke="{INK}" stroke-width="1.5"')
+            yield box(x - 9, 180, 18, 28, rx=4, fill=ACCENT, stroke=INK, stroke_width=1.5)
         yield text(f"{x:g}", "224", 14, INK, plain_number(position), "bold" if chosen else "normal")
     yield text(f"{PIVOT_X:g}", "244", 12, INK, show_unit(instrument.scale.unit))

@@ -5,7 +5,8 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from html import escape
+
+from markupsafe import Markup
 
 from warmyard.course.model import Chart
 from warmyard.errors import InputError
@@ -13,6 +14,7 @@ from warmyard.formula.model import Formula, Symbol
 from warmyard.formula.quantity import plain_number
 from warmyard.formula.register import compute
 from warmyard.formula.units import show_unit
+from warmyard.markup import element, empty_element, joined
 
 WIDTH, HEIGHT = 640.0, 430.0
 LEFT, RIGHT, TOP, FOOT = 74.0, 24.0, 72.0, 64.0
@@ -82,25 +84,25 @@ def symbol_of(formula: Formula, symbol: str) -> Symbol:
     raise InputError(f"{formula.id} has no symbol {symbol}")
 
 
-def sketch_chart(chart: Chart, formula: Formula, fixed: Mapping[str, float]) -> str:
+def sketch_chart(chart: Chart, formula: Formula, fixed: Mapping[str, float]) -> Markup:
     """Return a chart as SVG with title, axes, units and text alternative; readable at 390 px, in print, in the dark."""
     drawn = curves(chart, formula, fixed)
     values = [up for curve in drawn for _, up in curve.points if up is not None]
     foot, side = axis(chart.across.low, chart.across.high, 6), axis(min(0.0, *values), max(values), 5, snug=False)
     across = symbol_of(formula, chart.across.symbol)
-    return "".join(
-        (
-            f'<svg class="wy-chart" viewBox="0 0 {WIDTH:g} {HEIGHT:g}" role="img" '
-            f'aria-labelledby="{chart.id}-title {chart.id}-desc">',
-            f'<title id="{chart.id}-title">{escape(chart.title)}</title>',
-            f'<desc id="{chart.id}-desc">{escape(chart.describes)}</desc>',
-            _grid(foot, side),
-            *(_line(curve, at, foot, side) for at, curve in enumerate(drawn)),
-            _legend(drawn),
-            _label(chart.across.label, across.unit, LEFT + _inner_width() / 2, HEIGHT - 12, "middle"),
-            _label(chart.up, formula.gives.unit, 8, 22, "start"),
-            "</svg>",
-        )
+    return element(
+        "svg",
+        element("title", chart.title, id=f"{chart.id}-title"),
+        element("desc", chart.describes, id=f"{chart.id}-desc"),
+        *_grid(foot, side),
+        *(_line(curve, at, foot, side) for at, curve in enumerate(drawn)),
+        _legend(drawn),
+        _label(chart.across.label, across.unit, LEFT + _inner_width() / 2, HEIGHT - 12, "middle"),
+        _label(chart.up, formula.gives.unit, 8, 22, "start"),
+        class_="wy-chart",
+        viewBox=f"0 0 {WIDTH:g} {HEIGHT:g}",
+        role="img",
+        aria_labelledby=f"{chart.id}-title {chart.id}-desc",
     )
 
 
@@ -133,23 +135,29 @@ def _spot(foot: Axis, side: Axis, across: float, up: float) -> tuple[float, floa
     )
 
 
-def _grid(foot: Axis, side: Axis) -> str:
-    parts = []
+def _grid(foot: Axis, side: Axis) -> Iterator[Markup]:
     for mark in foot.marks:
         x, y = _spot(foot, side, mark, side.low)
-        parts.append(f'<path class="wy-grid" d="M{x:.1f} {y:.1f}V{TOP:g}"/>')
-        parts.append(f'<text class="wy-mark" x="{x:.1f}" y="{y + 24:.1f}" text-anchor="middle">{_shown(mark)}</text>')
+        yield _path("wy-grid", f"M{x:.1f} {y:.1f}V{TOP:g}")
+        yield _text(_shown(mark), x, y + 24, "middle")
     for mark in side.marks:
         x, y = _spot(foot, side, foot.low, mark)
-        parts.append(f'<path class="wy-grid" d="M{x:.1f} {y:.1f}H{WIDTH - RIGHT:g}"/>')
-        parts.append(f'<text class="wy-mark" x="{x - 8:.1f}" y="{y + 5:.1f}" text-anchor="end">{_shown(mark)}</text>')
+        yield _path("wy-grid", f"M{x:.1f} {y:.1f}H{WIDTH - RIGHT:g}")
+        yield _text(_shown(mark), x - 8, y + 5, "end")
     x, y = _spot(foot, side, foot.low, side.low)
-    return "".join(parts) + f'<path class="wy-axis" d="M{x:.1f} {TOP:g}V{y:.1f}H{WIDTH - RIGHT:g}"/>'
+    yield _path("wy-axis", f"M{x:.1f} {TOP:g}V{y:.1f}H{WIDTH - RIGHT:g}")
 
 
-def _line(curve: Curve, at: int, foot: Axis, side: Axis) -> str:
-    dash = f' stroke-dasharray="{DASHES[at]}"' if DASHES[at] else ""
-    return f'<path class="wy-curve wy-curve-{at + 1}"{dash} d="{"".join(_strokes(curve, foot, side))}"/>'
+def _path(kind: str, strokes: str, dashes: str = "") -> Markup:
+    return empty_element("path", class_=kind, stroke_dasharray=dashes or None, d=strokes)
+
+
+def _text(words: str, x: float, y: float, anchor: str, kind: str = "wy-mark") -> Markup:
+    return element("text", words, class_=kind, x=f"{x:.1f}", y=f"{y:.1f}", text_anchor=anchor)
+
+
+def _line(curve: Curve, at: int, foot: Axis, side: Axis) -> Markup:
+    return _path(f"wy-curve wy-curve-{at + 1}", "".join(_strokes(curve, foot, side)), DASHES[at])
 
 
 def _strokes(curve: Curve, foot: Axis, side: Axis) -> Iterator[str]:
@@ -163,19 +171,17 @@ def _strokes(curve: Curve, foot: Axis, side: Axis) -> Iterator[str]:
         pen_down = True
 
 
-def _legend(drawn: Sequence[Curve]) -> str:
+def _legend(drawn: Sequence[Curve]) -> Markup:
     if len(drawn) < 2:
-        return ""
+        return Markup("")
     parts = []
     room = (WIDTH - 16) / len(drawn)
     for at, curve in enumerate(drawn):
         x = 8 + room * at
-        dash = f' stroke-dasharray="{DASHES[at]}"' if DASHES[at] else ""
-        parts.append(f'<path class="wy-curve wy-curve-{at + 1}"{dash} d="M{x:.1f} 45h26"/>')
-        parts.append(f'<text class="wy-mark" x="{x + 32:.1f}" y="51">{escape(curve.name)}</text>')
-    return "".join(parts)
+        parts.append(_path(f"wy-curve wy-curve-{at + 1}", f"M{x:.1f} 45h26", DASHES[at]))
+        parts.append(element("text", curve.name, class_="wy-mark", x=f"{x + 32:.1f}", y=51))
+    return joined(parts)
 
 
-def _label(text: str, unit: str, x: float, y: float, anchor: str) -> str:
-    shown = f"{text}, {show_unit(unit)}" if show_unit(unit) else text
-    return f'<text class="wy-axis-label" x="{x:.1f}" y="{y:.1f}" text-anchor="{anchor}">{escape(shown)}</text>'
+def _label(text: str, unit: str, x: float, y: float, anchor: str) -> Markup:
+    return _text(f"{text}, {show_unit(unit)}" if show_unit(unit) else text, x, y, anchor, "wy-axis-label")

@@ -4,10 +4,12 @@ from __future__ import annotations
 
 import textwrap
 from collections.abc import Iterator, Sequence
-from html import escape
+
+from markupsafe import Markup
 
 from warmyard.machine.model import Machine, Signal
 from warmyard.machine.sequence import Run, Span, first_difference, last_good_step, run_start, shown_symptoms
+from warmyard.markup import element, empty_element, joined
 from warmyard.page.machine_words import machine_word
 
 WIDTH, SIDE = 480.0, 10.0
@@ -20,7 +22,7 @@ LEAST_NUMBERED = 9.0
 MARK_SECONDS = 10
 
 
-def sketch_sequence(machine: Machine, mode_id: str | None = None) -> str:
+def sketch_sequence(machine: Machine, mode_id: str | None = None) -> Markup:
     """Return the sequence chart as SVG with title and text alternative; readable at 390 px, in print, in the dark.
 
     Raises InputError when there is no such mode.
@@ -38,15 +40,19 @@ def sketch_sequence(machine: Machine, mode_id: str | None = None) -> str:
     parts.extend(_row(machine, signal, run, normal, first_row + at * ROW_HEIGHT) for at, signal in enumerate(rows))
     parted = first_difference(normal, run, [signal.id for signal in rows])
     if mode_id is not None and parted is not None:
-        parts.append(f'<path class="wy-seq-part" d="M{_x(run, parted):.1f} {top - 6:.1f}V{foot:.1f}"/>')
+        parts.append(_path("wy-seq-part", f"M{_x(run, parted):.1f} {top - 6:.1f}V{foot:.1f}"))
     notes, height = _notes(machine, run, mode_id, parted, foot + 2 * LINE)
     parts.append(notes)
     name = f"sequence-{mode_id or 'normal'}"
-    return (
-        f'<svg class="wy-sequence" viewBox="0 0 {WIDTH:g} {height:g}" role="img" '
-        f'aria-labelledby="{name}-title {name}-desc">'
-        f'<title id="{name}-title">{escape(heading_of(machine, mode_id))}</title>'
-        f'<desc id="{name}-desc">{escape(describe(machine, mode_id))}</desc>' + "".join(parts) + "</svg>"
+    return element(
+        "svg",
+        element("title", heading_of(machine, mode_id), id=f"{name}-title"),
+        element("desc", describe(machine, mode_id), id=f"{name}-desc"),
+        *parts,
+        class_="wy-sequence",
+        viewBox=f"0 0 {WIDTH:g} {height:g}",
+        role="img",
+        aria_labelledby=f"{name}-title {name}-desc",
     )
 
 
@@ -95,17 +101,22 @@ def _x(run: Run, seconds: float) -> float:
     return SIDE + seconds / run.until_seconds * (WIDTH - 2 * SIDE)
 
 
-def _text(x: float, y: float, text: str, kind: str, anchor: str = "start") -> str:
-    turned = "" if anchor == "start" else f' text-anchor="{anchor}"'
-    return f'<text class="{kind}" x="{x:.1f}" y="{y:.1f}"{turned}>{escape(text)}</text>'
+def _text(x: float, y: float, text: str, kind: str, anchor: str = "start") -> Markup:
+    turned = None if anchor == "start" else anchor
+    return element("text", text, class_=kind, x=f"{x:.1f}", y=f"{y:.1f}", text_anchor=turned)
 
 
-def _box(run: Run, span: Span, y: float, height: float, kind: str) -> str:
+def _path(kind: str, strokes: str) -> Markup:
+    return empty_element("path", class_=kind, d=strokes)
+
+
+def _box(run: Run, span: Span, y: float, height: float, kind: str) -> Markup:
     x, end = _x(run, span.start), _x(run, span.end)
-    return f'<rect class="{kind}" x="{x:.1f}" y="{y:.1f}" width="{end - x:.1f}" height="{height:g}"/>'
+    size = {"width": f"{end - x:.1f}", "height": f"{height:g}"}
+    return empty_element("rect", class_=kind, x=f"{x:.1f}", y=f"{y:.1f}", **size)
 
 
-def _band(machine: Machine, run: Run, y: float) -> str:
+def _band(machine: Machine, run: Run, y: float) -> Markup:
     numbers = {state: str(at + 1) for at, state in enumerate(machine.states)}
     parts = []
     for at, span in enumerate(run.states):
@@ -113,32 +124,32 @@ def _band(machine: Machine, run: Run, y: float) -> str:
         if _x(run, span.end) - _x(run, span.start) >= LEAST_NUMBERED:
             middle = (_x(run, span.start) + _x(run, span.end)) / 2
             parts.append(_text(middle, y + BAND_HEIGHT - 8, numbers[span.what], "wy-seq-number", "middle"))
-    return "".join(parts)
+    return joined(parts)
 
 
-def _row(machine: Machine, signal: Signal, run: Run, normal: Run, y: float) -> str:
+def _row(machine: Machine, signal: Signal, run: Run, normal: Run, y: float) -> Markup:
     never = not run.signals[signal.id]
     label = machine_word(machine, "chart-never", signal=signal.name).rstrip(".") if never else signal.name
     bar_y = y + LINE + 2
     parts = [_text(SIDE, y + LINE - 4, label, "wy-seq-label")]
-    parts.append(f'<path class="wy-seq-line" d="M{SIDE:g} {bar_y + BAR_HEIGHT:.1f}H{WIDTH - SIDE:g}"/>')
+    parts.append(_path("wy-seq-line", f"M{SIDE:g} {bar_y + BAR_HEIGHT:.1f}H{WIDTH - SIDE:g}"))
     parts.extend(_box(run, span, bar_y, BAR_HEIGHT, f"wy-seq-on wy-seq-{signal.id}") for span in run.signals[signal.id])
     if run is not normal:
         parts.extend(_box(normal, span, bar_y, BAR_HEIGHT, "wy-seq-ghost") for span in normal.signals[signal.id])
-    return "".join(parts)
+    return joined(parts)
 
 
-def _time_marks(run: Run, top: float, foot: float) -> str:
+def _time_marks(run: Run, top: float, foot: float) -> Markup:
     parts = []
     for seconds in range(0, int(run.until_seconds) + 1, MARK_SECONDS):
         x = _x(run, seconds)
-        parts.append(f'<path class="wy-seq-grid" d="M{x:.1f} {top + BAND_HEIGHT:.1f}V{foot:.1f}"/>')
+        parts.append(_path("wy-seq-grid", f"M{x:.1f} {top + BAND_HEIGHT:.1f}V{foot:.1f}"))
         anchor = "start" if seconds == 0 else "end" if seconds + MARK_SECONDS > run.until_seconds else "middle"
         parts.append(_text(x, foot + LINE - 2, str(seconds), "wy-seq-mark", anchor))
-    return "".join(parts)
+    return joined(parts)
 
 
-def _notes(machine: Machine, run: Run, mode_id: str | None, parted: float | None, y: float) -> tuple[str, float]:
+def _notes(machine: Machine, run: Run, mode_id: str | None, parted: float | None, y: float) -> tuple[Markup, float]:
     """Return the lines below the chart and the height at which they end."""
     numbers = {state: at + 1 for at, state in enumerate(machine.states)}
     visited = sorted({span.what for span in run.states}, key=lambda state: numbers[state])
@@ -154,7 +165,7 @@ def _notes(machine: Machine, run: Run, mode_id: str | None, parted: float | None
             y += LINE
             parts.append(_text(SIDE, y, line, "wy-seq-note"))
         y += 4
-    return "".join(parts), y + 8
+    return joined(parts), y + 8
 
 
 def _closing(machine: Machine, run: Run, mode_id: str | None, parted: float | None) -> Sequence[str]:

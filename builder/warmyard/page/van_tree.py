@@ -2,45 +2,47 @@
 
 from __future__ import annotations
 
-from html import escape
+from markupsafe import Markup
 
 from warmyard.machine.diagnosis import Situation
 from warmyard.machine.model import Machine
 from warmyard.machine.policy import Policy, greedy_policy
+from warmyard.markup import element, joined
 from warmyard.page.machine_words import machine_word
 
 SHOWN_CAUSES = 4
 
 
-def van_tree_html(machine: Machine, symptom_id: str, *, level: int = 3) -> str:
+def van_tree_html(machine: Machine, symptom_id: str, *, level: int = 3) -> Markup:
     """Return the tree of a symptom as nested lists; raise InputError when there is no such symptom."""
     plan = greedy_policy(machine, Situation(symptom_id, level=level))
     symptom = machine.symptoms[symptom_id]
-    caution = f"<p><strong>{escape(symptom.caution)}</strong></p>" if symptom.caution else ""
+    parts = [element("p", element("strong", symptom.caution))] if symptom.caution else []
     covers = machine_word(
         machine, "tree-covers", share=f"{plan.covers * 100:.0f} %", minutes=f"{plan.policy.expected_minutes:.0f}"
     )
-    body = "" if symptom.emergency else _node(machine, plan.policy) + f"<p>{escape(covers)}</p>"
-    return f'<section class="wy-tree" data-wy-symptom="{symptom_id}">{caution}{body}</section>'
+    if not symptom.emergency:
+        parts += [_node(machine, plan.policy), element("p", covers)]
+    return element("section", *parts, class_="wy-tree", data_wy_symptom=symptom_id)
 
 
-def _node(machine: Machine, policy: Policy) -> str:
+def _node(machine: Machine, policy: Policy) -> Markup:
     if not policy.check:
         return _causes(machine, policy)
     check = machine.checks[policy.check]
     needs = machine.preconditions[check.needs].name
     takes = machine_word(machine, "tree-check", minutes=f"{policy.minutes:g}", needs=needs)
-    head = f"<strong>{escape(check.name)}</strong> {escape(takes)}"
-    branches = []
-    for outcome, after in policy.branches.items():
-        branches.append(
-            f'<li class="wy-tree-branch"><em>{escape(check.outcomes[outcome])}</em> {_node(machine, after)}</li>'
-        )
-    return f'<div>{head}<ul class="wy-tree-branches">{"".join(branches)}</ul></div>'
+    branches = [
+        element("li", element("em", check.outcomes[outcome]), " ", _node(machine, after), class_="wy-tree-branch")
+        for outcome, after in policy.branches.items()
+    ]
+    below = element("ul", *branches, class_="wy-tree-branches")
+    return element("div", element("strong", check.name), " ", takes, below)
 
 
-def _causes(machine: Machine, policy: Policy) -> str:
+def _causes(machine: Machine, policy: Policy) -> Markup:
     modes = [machine.modes[cause] for cause in policy.causes[:SHOWN_CAUSES]]
     if len(modes) == 1:
-        return f"→ <strong>{escape(modes[0].name)}.</strong> {escape(modes[0].remedy)}"
-    return "→ " + escape("; ".join(mode.name for mode in modes)) + (" …" if len(policy.causes) > len(modes) else "")
+        return joined(("→ ", element("strong", f"{modes[0].name}."), " ", modes[0].remedy))
+    more = " …" if len(policy.causes) > len(modes) else ""
+    return joined(("→ ", "; ".join(mode.name for mode in modes), more))

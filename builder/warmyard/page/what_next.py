@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
-from html import escape
 from typing import Any
+
+from markupsafe import Markup
 
 from warmyard.machine.browser import browser_model
 from warmyard.machine.model import Machine
+from warmyard.markup import element
 from warmyard.page.javascript import script_of
 from warmyard.page.machine_words import machine_word, machine_words
 
@@ -14,9 +16,9 @@ SCRIPTS = ("wy.js", "diagnosis.js", "what_next.js")
 """Runtime scripts that it needs, in their order."""
 
 
-def what_next_html(machine: Machine) -> str:
+def what_next_html(machine: Machine) -> Markup:
     """Return the element that the scripts fill; without scripts it points to the pages that need none."""
-    return f"<wy-what-next><p>{escape(machine_word(machine, 'next-no-scripts'))}</p></wy-what-next>"
+    return element("wy-what-next", element("p", machine_word(machine, "next-no-scripts")))
 
 
 def machine_script(machine: Machine) -> str:

@@ -37,6 +37,7 @@ from warmyard.errors import VerificationError
 from warmyard.formats.entries import PLACES, Day, KeyId
 from warmyard.formats.handed_out import STATUS_LIST
 from warmyard.formats.register import bring_up
+from warmyard.page.javascript import script_of
 
 PURPOSE = b"warmyard-status-1\n"
 LARGEST_LIST_CHARACTERS = 3_000_000
@@ -73,7 +74,7 @@ def make_status_list(
 
 def status_script(compact: str) -> str:
     """Return status.js around a compact list."""
-    return f'var WY = WY || {{}};\nWY.status = "{compact}";\n'
+    return script_of(status=compact)
 
 
 def list_in(script: str) -> str:

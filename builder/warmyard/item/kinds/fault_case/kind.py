@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from markupsafe import Markup
+
 from warmyard.item.kind import Kind
 from warmyard.item.kinds.fault_case.check import check_case
 from warmyard.item.kinds.fault_case.draw import case_variant
@@ -10,14 +12,15 @@ from warmyard.item.kinds.fault_case.schema import FaultCase
 from warmyard.item.printing import text_html
 from warmyard.item.response import Words
 from warmyard.item.variant_model import Question
+from warmyard.markup import element
 
 
-def _printed(question: Question, words: Words) -> str:
+def _printed(question: Question, words: Words) -> Markup:
     if question.case is None:
-        return ""
-    about = "".join(f"<li>{text_html(one)}</li>" for one in question.case.contexts)
-    said = f'<blockquote class="wy-said">{text_html(question.case.as_said)}</blockquote>'
-    return said + (f"<ul>{about}</ul>" if about else "")
+        return Markup("")
+    about = [element("li", text_html(one)) for one in question.case.contexts]
+    said = element("blockquote", text_html(question.case.as_said), class_="wy-said")
+    return said + element("ul", *about) if about else said
 
 
 KIND = Kind(

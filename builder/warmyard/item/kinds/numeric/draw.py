@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import math
-from html import escape
+
+from markupsafe import Markup
 
 from warmyard.formula.printed import worked_steps
 from warmyard.formula.quantity import show
@@ -14,6 +15,7 @@ from warmyard.item.kinds.numeric.plan import Numbers, NumericPlan, draw_numbers,
 from warmyard.item.kinds.numeric.schema import Numeric
 from warmyard.item.surroundings import Surroundings
 from warmyard.item.variant_model import NumberKey, Question, Shown, SlipValue, Variant
+from warmyard.markup import element, joined
 
 MOST_TRIES = 400
 
@@ -79,20 +81,20 @@ def slip_values(plan: NumericPlan, numbers: Numbers) -> tuple[SlipValue, ...]:
 
 
 def _steps(plan: NumericPlan, numbers: Numbers) -> tuple[str, ...]:
-    lines: list[str] = []
+    lines: list[Markup] = []
     named = {**numbers.values, **numbers.links}
     for at, link in enumerate(plan.links):
         if len(plan.links) > 1:
-            lines.append(f"<b>{at + 1}. {escape(link.title)}</b>")
+            lines.append(element("b", f"{at + 1}. {link.title}"))
         lines.extend(worked_steps(link.form.formula, link_inputs(link, named)))
     answer = plan.item.answer
     if plan.links[-1].form.formula.gives.unit != answer.unit:
-        lines.append(f"= {_spaced(show(numbers.answer, answer.unit, answer.decimals + 2), answer.unit)}")
-    lines.append(f"= <b>{_spaced(show(numbers.answer, answer.unit, answer.decimals), answer.unit)}</b>")
-    return tuple(lines)
+        lines.append(joined(("= ", _spaced(show(numbers.answer, answer.unit, answer.decimals + 2), answer.unit))))
+    final = element("b", _spaced(show(numbers.answer, answer.unit, answer.decimals), answer.unit))
+    return tuple(str(line) for line in (*lines, joined(("= ", final))))
 
 
 def _spaced(text: str, unit: str) -> str:
     """Return a value whose unit never stands alone on the next line."""
     shown = show_unit(unit)
-    return escape(text.removesuffix(shown).strip() + ("\u00a0" + shown if shown else ""))
+    return text.removesuffix(shown).strip() + ("\u00a0" + shown if shown else "")

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from markupsafe import Markup
+
 from warmyard.item.kind import Kind
 from warmyard.item.kinds.picture_point.check import check_point
 from warmyard.item.kinds.picture_point.draw import point_variant
@@ -16,6 +18,6 @@ KIND = Kind(
     variants=4,
     draw=point_variant,
     check=check_point,
-    print=lambda question, words: "",
+    print=lambda question, words: Markup(""),
     rests_on=lambda item: ("picture",),
 )

@@ -121,7 +121,7 @@ def reading_variant(item: Reading, seed: int, around: Surroundings, chance: Chan
         critical=item.critical,
         unit=item.answer.unit,
         decimals=item.answer.decimals,
-        drawing=sketch_instrument(plan.instrument, found.shows, plan.shows, found.also),
+        drawing=str(sketch_instrument(plan.instrument, found.shows, plan.shows, found.also)),
     )
     key = _key(plan, found, around.inline(plan.instrument.how))
     return Variant(question=question, key=key, sense=put_in(around.inline(item.sense), shown))
