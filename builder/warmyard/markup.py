@@ -11,18 +11,22 @@ from functools import cache
 
 from markupsafe import Markup, escape
 
+LINE_BREAK = Markup("<br>")
+"""The void element of HTML that a text of several lines needs."""
+
 
 def element(name: str, /, *inside: object, **attributes: object) -> Markup:
     """Return an element around what is inside; what is not Markup is a text, and escaped.
 
-    An attribute keeps its place; None leaves it out. `class_` is written class and `text_anchor` text-anchor.
+    An attribute keeps its place; None leaves it out, True writes its bare name. `class_` is written class and
+    `text_anchor` text-anchor.
     """
     body = "".join(escape(part) for part in inside)
     return Markup(f"<{name}{_written(attributes)}>{body}</{name}>")
 
 
 def empty_element(name: str, /, **attributes: object) -> Markup:
-    """Return an element of SVG or MathML that holds nothing, or a void one of HTML, closed in its own tag."""
+    """Return an element of SVG or MathML that holds nothing, closed in its own tag."""
     return Markup(f"<{name}{_written(attributes)}/>")
 
 
@@ -32,7 +36,11 @@ def joined(parts: Iterable[object]) -> Markup:
 
 
 def _written(attributes: Mapping[str, object]) -> str:
-    return "".join(f' {_spelling(name)}="{escape(value)}"' for name, value in attributes.items() if value is not None)
+    return "".join(
+        f" {_spelling(name)}" if value is True else f' {_spelling(name)}="{escape(value)}"'
+        for name, value in attributes.items()
+        if value is not None
+    )
 
 
 @cache

@@ -9,13 +9,13 @@ from markupsafe import Markup
 from warmyard.formula.units import show_unit
 from warmyard.item.response import Words
 from warmyard.item.variant_model import Question
-from warmyard.markup import element, joined
+from warmyard.markup import LINE_BREAK, element, joined
 from warmyard.words import say
 
 
 def text_html(text: str) -> Markup:
     """Return plain text as HTML; a line break stays one."""
-    return Markup("<br>").join(text.strip().split("\n"))
+    return LINE_BREAK.join(text.strip().split("\n"))
 
 
 def options_html(question: Question, tag: Literal["ul", "ol"] = "ul") -> Markup:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import io
 import json
 from collections.abc import Mapping
 from datetime import datetime
@@ -63,5 +64,6 @@ def qr_svg(text: str) -> str:
     except segno.DataOverflowError:
         raise InputError("the text is too long for a QR code; shorten the address or the name") from None
     paper = colours("print")
-    svg: str = code.svg_inline(scale=4, border=4, dark=paper["ink"], light=paper["paper"])
-    return svg.replace("<svg ", '<svg xmlns="http://www.w3.org/2000/svg" ', 1) if "xmlns=" not in svg else svg
+    svg = io.BytesIO()
+    code.save(svg, kind="svg", xmldecl=False, nl=False, scale=4, border=4, dark=paper["ink"], light=paper["paper"])
+    return svg.getvalue().decode()

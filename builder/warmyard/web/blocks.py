@@ -15,6 +15,7 @@ from warmyard.course.workspace import Workspace
 from warmyard.errors import Place, SourceError
 from warmyard.item.model import Edition
 from warmyard.item.variant_model import Question
+from warmyard.markup import element
 from warmyard.web.drawn import DrawBook
 from warmyard.web.notes import Notes
 
@@ -55,18 +56,15 @@ class Writer:
         if inline.kind == "company":
             return company_line(means.name, means.text)
         if inline.kind == "source":
-            return Markup("<cite>{}</cite>{}").format(means.text, self.notes.mark(means.source, means.known))
+            return element("cite", means.text) + self.notes.mark(means.source, means.known)
         if inline.kind == "rule" and self.workspace.rules[means.name].telephone:
             return public_numbers(means.name, means.text)
         mark = self.notes.mark(means.source, means.known, f"{means.kind} {means.name}")
-        return Markup('<span class="wy-value" data-wy-{}="{}" title="{}">{}</span>{}').format(
-            Markup(means.kind), means.name, means.title, unbroken(means.text), mark
-        )
+        own = {f"data-wy-{means.kind}": means.name}
+        return element("span", unbroken(means.text), class_="wy-value", **own, title=means.title) + mark
 
     def _term(self, name: str, shown: str, means: str) -> Markup:
-        return Markup('<a class="wy-term" href="{}glossary.html#term-{}" title="{}">{}</a>').format(
-            self.base, name, means, shown
-        )
+        return element("a", shown, class_="wy-term", href=f"{self.base}glossary.html#term-{name}", title=means)
 
     def rich(self, text: str, place: Place) -> Markup:
         """Return plain text as HTML with its inlines put in."""
@@ -95,11 +93,12 @@ def unbroken(text: str) -> str:
 def public_numbers(rule: str, text: str) -> Markup:
     """Return a rule's public numbers, each a link that dials; no mark stands where it could be read as a digit."""
     dialled = NUMBERS.sub(lambda number: _dials(number.group(), number.group()), str(escape(text)))
-    return Markup('<span class="wy-value wy-numbers" data-wy-rule="{}">{}</span>').format(rule, Markup(dialled))
+    return element("span", Markup(dialled), class_="wy-value wy-numbers", data_wy_rule=rule)
 
 
 def _dials(number: str, shown: str) -> Markup:
-    return Markup('<a class="wy-phone" href="tel:{}">{}</a>').format(re.sub(r"[^0-9+]", "", number), shown)
+    dialled = re.sub(r"[^0-9+]", "", number)
+    return element("a", shown, class_="wy-phone", href=f"tel:{dialled}")
 
 
 def company_line(name: str, text: str) -> Markup:
@@ -107,5 +106,5 @@ def company_line(name: str, text: str) -> Markup:
     if name in _PHONES:
         return _dials(text, unbroken(text))
     if name == "email":
-        return Markup('<a href="mailto:{}">{}</a>').format(text, text)
+        return element("a", text, href=f"mailto:{text}")
     return escape(text)

@@ -51,4 +51,5 @@ def put_questions(html: str, machine: Machine, calls: int, rich: Callable[[str, 
     questions = fill("questions", questions=asked, words=machine.words, framed=calls > 1)
     if calls == 1:
         return html.replace(PLACE, questions, 1)
-    return html.replace(PLACE, "", 1).replace("<h2", f"{questions}<h2", 1)
+    top, heading, rest = html.replace(PLACE, "", 1).partition("<h2")
+    return f"{top}{questions if heading else ''}{heading}{rest}"

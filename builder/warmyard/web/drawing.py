@@ -4,9 +4,14 @@ from __future__ import annotations
 
 import re
 
-from markupsafe import Markup, escape
+from markupsafe import Markup
 
-_SVG_HEAD = re.compile(r"^.*?(<svg\b[^>]*>)", re.DOTALL)
+from warmyard.markup import element
+
+_SVG = re.compile(r"^.*?<svg\b([^>]*)>(.*)</svg\s*>", re.DOTALL)
+_ATTRIBUTE = re.compile(r"""([^\s=]+)\s*=\s*(?:"([^"]*)"|'([^']*)')""")
+_SAID_BY_PAGE = re.compile(r"width|height|role|aria-[a-z]+")
+"""What a drawing says of itself that the page says for it."""
 _DROPPED = re.compile(r"<(title|desc|metadata)\b[^>]*>.*?</\1>|<!--.*?-->", re.DOTALL)
 
 
@@ -16,9 +21,12 @@ def inline_svg(svg: str, describes: str, prefix: str) -> Markup:
     body = re.sub(r'\bid="([^"]+)"', rf'id="{prefix}\1"', body)
     body = re.sub(r"url\(#([^)]+)\)", rf"url(#{prefix}\1)", body)
     body = re.sub(r'href="#([^"]+)"', rf'href="#{prefix}\1"', body)
-    head = _SVG_HEAD.match(body)
-    if head is None:
+    found = _SVG.match(body)
+    if found is None:
         return Markup("")
-    opening = re.sub(r'\s(?:width|height|role|aria-[a-z]+)="[^"]*"', "", head.group(1))
-    named = opening.replace("<svg", f'<svg role="img" aria-label="{escape(describes)}"', 1)
-    return Markup(named + body[head.end() :].strip())
+    own = {
+        name: Markup(double or single)
+        for name, double, single in _ATTRIBUTE.findall(found.group(1))
+        if not _SAID_BY_PAGE.fullmatch(name)
+    }
+    return element("svg", Markup(found.group(2).lstrip()), role="img", aria_label=describes, **own)

@@ -9,6 +9,7 @@ from typing import Any
 from jinja2 import Environment, FileSystemLoader, StrictUndefined
 from markupsafe import Markup, escape
 
+from warmyard.markup import element
 from warmyard.words import spoken
 
 THEME = Path(__file__).parent / "theme"
@@ -40,7 +41,7 @@ def word(name: str, /, **parts: Any) -> Markup:
 
 def strong(name: str, /, **parts: Any) -> Markup:
     """Return a word that is said with weight."""
-    return Markup("<strong>{}</strong>").format(word(name, **parts))
+    return element("strong", word(name, **parts))
 
 
 def many(count: int, name: str) -> Markup:

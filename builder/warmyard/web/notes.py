@@ -9,6 +9,7 @@ from markupsafe import Markup
 
 from warmyard.course.model import Source
 from warmyard.formula.model import Known
+from warmyard.markup import element, joined
 from warmyard.web.fill import word
 
 SAID_BESIDE: tuple[Known, ...] = ("memory", "demo")
@@ -30,8 +31,13 @@ class Notes:
             return Markup("")
         number = self.used.setdefault(source, len(self.used) + 1)
         title = self.sources[source].title
-        link = Markup('<a class="wy-source-mark" data-search-exclude href="#source-{}" aria-label="{}">{}</a>').format(
-            number, word("notes.mark", number=number, title=title), number
+        link = element(
+            "a",
+            number,
+            class_="wy-source-mark",
+            data_search_exclude=True,
+            href=f"#source-{number}",
+            aria_label=word("notes.mark", number=number, title=title),
         )
         return link + self.known_mark(known, about or source)
 
@@ -40,7 +46,7 @@ class Notes:
         if known not in SAID_BESIDE or about in self.marked:
             return Markup("")
         self.marked.add(about)
-        return Markup(' <span class="wy-known">{}</span>').format(self.words[f"known-{known}"])
+        return joined((" ", element("span", self.words[f"known-{known}"], class_="wy-known")))
 
     def listing(self) -> list[tuple[int, Source, str]]:
         """Return number, source and how it is known, for the end of the page."""

@@ -14,6 +14,7 @@ from warmyard.formula.printed import formula_mathml
 from warmyard.formula.quantity import plain_number
 from warmyard.formula.units import show_unit
 from warmyard.item.model import Edition
+from warmyard.markup import element, joined
 from warmyard.page.what_next import SCRIPTS as WHAT_NEXT_SCRIPTS
 from warmyard.page.what_next import machine_script, what_next_html
 from warmyard.web.assets import scripts_of
@@ -122,7 +123,7 @@ def formulas(writer: Writer) -> Markup:
         rows.append(
             {
                 "formula": formula,
-                "mathml": Markup(formula_mathml(formula)),
+                "mathml": formula_mathml(formula),
                 "unit": show_unit(formula.gives.unit),
                 "symbols": symbols,
                 "mark": writer.notes.mark(formula.source, formula.known, f"work {formula.id}"),
@@ -206,13 +207,13 @@ def calls(writer: Writer) -> Markup:
 def methods(writer: Writer) -> Markup:
     """Return every procedure of the edition as a card to print."""
     own = [entry for entry in writer.workspace.procedures.values() if writer.edition in entry.editions]
-    return Markup("").join(write_procedure(writer, entry.id) for entry in own)
+    return joined(write_procedure(writer, entry.id) for entry in own)
 
 
 def telephone(writer: Writer) -> Markup:
     """Return the telephone script of every symptom."""
-    return Markup("").join(
-        Markup('<h2 id="call-{}">{}</h2>').format(symptom.id, symptom.name) + write_script(writer, symptom.id)
+    return joined(
+        element("h2", symptom.name, id=f"call-{symptom.id}") + write_script(writer, symptom.id)
         for symptom in writer.workspace.machine.symptoms.values()
     )
 
@@ -222,7 +223,7 @@ def van(writer: Writer) -> Markup:
     machine = writer.workspace.machine
     writer.scripts[MACHINE] = machine_script(machine).encode()
     writer.scripts |= scripts_of(WHAT_NEXT_SCRIPTS)
-    return Markup(what_next_html(machine)) + Markup("").join(
-        Markup('<h2 id="van-{}">{}</h2>').format(symptom.id, symptom.name) + writer.drawn.tree(symptom.id)
+    return what_next_html(machine) + joined(
+        element("h2", symptom.name, id=f"van-{symptom.id}") + writer.drawn.tree(symptom.id)
         for symptom in machine.symptoms.values()
     )

@@ -18,6 +18,7 @@ from warmyard.course.workspace import Workspace
 from warmyard.item.kinds.fault_case.drawn_call import drawn_calls, written_calls
 from warmyard.item.model import Edition, Item
 from warmyard.kept import Book, digest_of
+from warmyard.markup import element
 from warmyard.page import verify_page
 from warmyard.page.words import need_words
 from warmyard.web.assets import Assets, scripts_of
@@ -281,7 +282,7 @@ class Site:
     def _head(self, page: Lesson, html: str, writer: Writer) -> str:
         """Put title, time, skills and outcomes at the head of a page, the course at the end of the start page."""
         if "<h1" not in html:
-            html = f"{Markup('<h1>{}</h1>').format(page.front.title)}{html}"
+            html = f"{element('h1', page.front.title)}{html}"
         if page.front.kind == "lesson":
             skills = [self.workspace.skills[name] for name in page.front.skills]
             outcomes = [writer.rich(outcome.text, page.place) for outcome in page.front.outcomes]
@@ -290,13 +291,15 @@ class Site:
             first = retrieval_html(self.workspace, page, writer.base)
             if first:
                 writer.scripts |= scripts_of(RETRIEVAL_SCRIPTS)
-            html = html.replace("</h1>", f"</h1>{head}{first}", 1)
+            top, end, rest = html.partition("</h1>")
+            html = f"{top}{end}{head}{first}{rest}"
         if page in card_pages([page]):
             files = [(paper, Path(sheet_path(page, paper)).name) for paper in PAPERS]
             html += str(fill("card-files", files=files))
         if page.file == FIRST_PAGE:
             html = self._start(html)
-        return f'<div class="wy-page wy-page--{page.front.kind} wy-edition--{self.edition}">{html}</div>'
+        look = f"wy-page wy-page--{page.front.kind} wy-edition--{self.edition}"
+        return str(element("div", Markup(html), class_=look))
 
     def _start(self, html: str) -> str:
         if self.edition == "customer":

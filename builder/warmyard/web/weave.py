@@ -6,12 +6,16 @@ import re
 from collections.abc import Callable
 from dataclasses import dataclass, field
 
+from markupsafe import Markup
+
 from warmyard.course.grammar import Inline, Node
 from warmyard.course.lesson import Lesson
+from warmyard.markup import element
 
 _HEADING = re.compile(r"#{1,6}\s")
 _BLOCK = re.compile(r"<p>\s*(wyblock\d{4}end)\s*</p>")
-_SET_TITLE = re.compile(r'<h3 class="wy-set-title"([^>]*)>(.*?)</h3>', re.DOTALL)
+_SET_TITLE = re.compile(r'<h3 class="wy-set-title">(.*?)</h3>', re.DOTALL)
+_BARE_TABLE = re.compile(r"<table>(.*?)</table>", re.DOTALL)
 _INLINE = re.compile(r"wyinline\d{4}end")
 
 
@@ -59,10 +63,18 @@ def levelled(html: str) -> str:
     """Return HTML in which the title of a set of problems before the first heading is a heading of its level."""
     first = html.find("<h2")
     top, rest = (html, "") if first < 0 else (html[:first], html[first:])
-    return _SET_TITLE.sub(r'<h2 class="wy-set-title"\1>\2</h2>', top) + rest
+    return _SET_TITLE.sub(_as_heading, top) + rest
+
+
+def _as_heading(title: re.Match[str]) -> str:
+    return element("h2", Markup(title.group(1)), class_="wy-set-title")
 
 
 def framed_tables(html: str) -> str:
     """Return HTML whose bare tables scroll in a frame of their own that the keyboard can reach."""
-    framed = html.replace("<table>", '<div class="wy-scroll" role="group" tabindex="0"><table class="wy-data">')
-    return framed.replace("</table>", "</table></div>") if framed != html else html
+    return _BARE_TABLE.sub(_framed, html)
+
+
+def _framed(table: re.Match[str]) -> str:
+    data = element("table", Markup(table.group(1)), class_="wy-data")
+    return element("div", data, class_="wy-scroll", role="group", tabindex=0)

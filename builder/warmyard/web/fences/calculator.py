@@ -27,7 +27,7 @@ def write(writer: Writer, node: CalculatorNode) -> Markup:
     return fill(
         "calculator",
         formula=formula,
-        mathml=Markup(formula_mathml(formula)),
+        mathml=formula_mathml(formula),
         rows=rows,
         unit=show_unit(formula.gives.unit),
         say=writer.rich(node.say, node.place),

@@ -19,4 +19,4 @@ def write(writer: Writer, node: ChartNode) -> Markup:
     chart = writer.workspace.charts[node.chart]
     formula = writer.workspace.register.formulas[chart.formula]
     fixed = quantities(writer.workspace.shelf, formula, chart.fixed, chart.place.within("fixed"))
-    return fill("chart", drawing=Markup(sketch_chart(chart, formula, fixed)))
+    return fill("chart", drawing=sketch_chart(chart, formula, fixed))

@@ -17,7 +17,7 @@ def write(writer: Writer, node: WorkedNode) -> Markup:
     """Return a worked example, every step with numbers and units put in."""
     formula = writer.workspace.register.formulas[node.formula]
     inputs = quantities(writer.workspace.shelf, formula, node.inputs, node.place)
-    steps = [Markup(step) for step in worked_steps(formula, inputs)]
+    steps = worked_steps(formula, inputs)
     mark = writer.notes.mark(formula.source, formula.known, f"work {formula.id}")
     given = [
         (symbol, plain_number(inputs[symbol.symbol]), show_unit(symbol.unit))
