@@ -27,7 +27,7 @@ def machine(workspace_root: Path) -> Machine:
 
 def parsed(svg: str) -> ET.Element:
     """Return a chart as a tree; it must be well-formed."""
-    return ET.fromstring(svg.replace("<svg ", '<svg xmlns="http://www.w3.org/2000/svg" ', 1))
+    return ET.fromstring(str(svg).replace("<svg ", '<svg xmlns="http://www.w3.org/2000/svg" ', 1))
 
 
 def test_every_chart_is_well_formed_and_described(machine: Machine) -> None:

@@ -32,7 +32,7 @@ def page(machine: Machine, browser_page: Page, workspace_root: Path, tmp_path: P
     scripts = [(runtime / name).read_text("utf-8") for name in SCRIPTS]
     scripts.insert(len(scripts) - 1, machine_script(machine))
     styles = face_css() + "".join((runtime / name).read_text("utf-8") for name in ("wy.css", "machine.css"))
-    body = what_next_html(machine) + "".join(f"<script>{script}</script>" for script in scripts)
+    body = "".join((what_next_html(machine), *(f"<script>{script}</script>" for script in scripts)))
     style = f"<style>body{{background:var(--wy-paper);color:var(--wy-ink)}}{styles}</style>"
     head = f'<meta charset="utf-8"><meta name="viewport" content="width=device-width"><title>Van</title>{style}'
     file = tmp_path / "van.html"
