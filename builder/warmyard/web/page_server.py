@@ -13,6 +13,8 @@ from pathlib import Path
 from threading import Thread
 
 from warmyard.cores import cores_here
+from warmyard.markup import element
+from warmyard.page.javascript import inert_json
 
 RELOADER = "/assets/wy/view.js"
 # Served by `view` only, never built into a site: asks for the number of the build, loads the page again when it grew.
@@ -86,7 +88,7 @@ class _Handler(SimpleHTTPRequestHandler):
         if path == RELOADER:
             self.answer(_RELOADER_SCRIPT.encode(), "text/javascript")
         elif path == "/assets/wy/build.js":
-            self.answer(f"window.wyBuild = {_number_of(self.folder)};".encode(), "text/javascript")
+            self.answer(f"window.wyBuild = {inert_json(_number_of(self.folder))};".encode(), "text/javascript")
         elif path.endswith(("/", ".html")):
             self.page(path)
         else:
@@ -99,8 +101,8 @@ class _Handler(SimpleHTTPRequestHandler):
             self.send_error(404)
             return
         html = file.read_text(encoding="utf-8")
-        script = f'<script src="{RELOADER}"></script></body>'
-        self.answer(html.replace("</body>", script, 1).encode(), "text/html; charset=utf-8")
+        top, end, rest = html.partition("</body>")
+        self.answer(f"{top}{element('script', src=RELOADER)}{end}{rest}".encode(), "text/html; charset=utf-8")
 
     def answer(self, body: bytes, kind: str) -> None:
         """Send one body that no cache keeps."""
