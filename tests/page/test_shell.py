@@ -7,11 +7,10 @@ import hashlib
 import re
 from typing import Any
 
-from markupsafe import Markup
-
 from warmyard.course.model import Company
+from warmyard.markup import element
 from warmyard.page.javascript import runtime_text
-from warmyard.page.shell import Page, make_page, markup, policy
+from warmyard.page.shell import Page, fill_sheet, make_page, policy
 
 WORDS = {"shell.cautions": "Plate first.", "shell.emergency": "Ring", "shell.office": "Office", "paper.title": "Paper"}
 COMPANY = Company(
@@ -23,7 +22,7 @@ COMPANY = Company(
 def page_of(**changes: Any) -> str:
     """Return a small page."""
     facts: dict[str, Any] = {
-        "name": "wy-test", "title": "A <b>title</b>", "body": markup("<p>{{ text }}</p>", text="<script>x</script>"),
+        "name": "wy-test", "title": "A <b>title</b>", "body": element("p", "<script>x</script>"),
         "scripts": ("WY = {};", "sheet.js"), "data": {"facts": {"name": "</script><script>alert(1)</script>"}},
     }  # fmt: skip
     return make_page(Page(**{**facts, **changes}), COMPANY, WORDS)
@@ -59,7 +58,12 @@ def test_every_page_says_the_cautions_and_the_numbers() -> None:
         assert text in page
 
 
+def test_a_sheet_escapes_what_fills_it() -> None:
+    """A value of a template of sheets/ with markup in it stays text."""
+    said = dict.fromkeys(("what", "until", "late", "no_script"), "<script>x</script>")
+    assert "<script>" not in fill_sheet("notice", **said)
+
+
 def test_the_same_page_twice_is_the_same_bytes() -> None:
     """Nothing random and no clock stands in a page's frame."""
     assert page_of() == page_of()
-    assert isinstance(markup("x"), Markup)

@@ -6,28 +6,10 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from warmyard.course.model import Company
-from warmyard.page.shell import Page, make_page, markup
+from warmyard.page.shell import Page, fill_sheet, make_page
 from warmyard.page.words import need_words
 
 _WORDS = ("title", "on", "yes", "no", "person", "until", "why", "next", "nobody", "witness", "holds")
-_TEMPLATE = """<p>{{ words.holds }}</p>
-{% if rows %}<div class="wy-board-scroll"><table>
-<thead><tr><th scope="col">{{ words.person }}</th>
-{% for activity in activities %}<th scope="col" class="wy-activity"><span>{{ activity }}</span></th>
-{% endfor %}<th scope="col">{{ words.until }}</th><th scope="col">{{ words.why }}</th>
-<th scope="col">{{ words.next }}</th>
-</tr></thead>
-<tbody>
-{% for row in rows %}<tr><th scope="row">{{ row.name }} <small>{{ row.person }}</small></th>
-{% for may in row.may %}<td class="wy-answer wy-{{ 'yes' if may else 'no' }}"
- data-label="{{ activities[loop.index0] }}">{{ words.yes if may else words.no }}</td>
-{% endfor %}<td class="wy-day" data-label="{{ words.until }}">{{ row.until }}</td>
-<td class="wy-why" data-label="{{ words.why }}">{{ row.why }}</td>
-<td data-label="{{ words.next }}">{{ row.next }}</td></tr>
-{% endfor %}</tbody></table></div>
-{% else %}<p>{{ words.nobody }}</p>
-{% endif %}<p>{{ words.witness }}</p>
-"""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -62,7 +44,7 @@ def board_page(board: Board, company: Company, words: Mapping[str, str]) -> str:
     text = {name: found[f"board.{name}"] for name in _WORDS}
     text["witness"] = text["witness"].format(witness=board.witness, count=board.count)
     text["holds"] = text["holds"].format(made=board.made)
-    body = markup(_TEMPLATE, words=text, rows=board.rows, activities=board.activities)
+    body = fill_sheet("board", words=text, rows=board.rows, activities=board.activities)
     page = Page(
         name="wy-board", title=text["title"], subtitle=(text["on"].format(day=board.day),), body=body, scripts=(),
         styles=("wy.css", "sheet.css", "board.css"),

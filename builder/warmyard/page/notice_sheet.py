@@ -6,13 +6,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from warmyard.course.model import Company
-from warmyard.page.shell import Page, make_page, markup
+from warmyard.page.shell import Page, fill_sheet, make_page
 from warmyard.page.words import need_words, words_of
-
-_BODY = """<p>{{ what }}</p>
-<p><strong>{{ until }}</strong></p>
-<p>{{ late }}</p>
-<p class="wy-alert">{{ no_script }}</p>"""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -32,8 +27,8 @@ def notice_sheet(facts: NoticeFacts, company: Company, words: Mapping[str, str])
         name="wy-notice",
         title=said["notice.title"],
         subtitle=(facts.title, facts.notice),
-        body=markup(
-            _BODY, what=said[f"notice.{facts.kind}"].format(title=facts.title),
+        body=fill_sheet(
+            "notice", what=said[f"notice.{facts.kind}"].format(title=facts.title),
             until=said["notice.until"].format(until=facts.until), late=said["notice.late"],
             no_script=said["notice.no_script"],
         ),

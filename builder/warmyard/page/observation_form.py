@@ -6,7 +6,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from warmyard.course.model import Company, Station
-from warmyard.page.shell import Page, make_page, markup
+from warmyard.markup import element
+from warmyard.page.shell import Page, make_page
 from warmyard.page.words import need_words, words_of
 
 
@@ -37,7 +38,7 @@ def observation_form(facts: FormFacts, company: Company, words: Mapping[str, str
             said["paper.candidate"].format(person=facts.person),
             facts.form,
         ),
-        body=markup("<p class='wy-alert'>{{ text }}</p>", text=said["observe.no_script"]),
+        body=element("p", said["observe.no_script"], class_="wy-alert"),
         scripts=("wy.js", "seal.js", "sheet.js", "observe.js"),
         data={
             "words": chosen,

@@ -6,9 +6,10 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from warmyard.course.model import Company
+from warmyard.markup import element
 from warmyard.page.formula_script import units_script
 from warmyard.page.javascript import KIND_SCRIPTS
-from warmyard.page.shell import Page, make_page, markup
+from warmyard.page.shell import Page, make_page
 from warmyard.page.words import need_words, words_of
 
 SCRIPTS = (
@@ -64,7 +65,7 @@ def paper_sheet(facts: PaperFacts, company: Company, words: Mapping[str, str]) -
             facts.paper,
             *facts.adjusted,
         ),
-        body=markup("<p class='wy-alert'>{{ text }}</p>", text=said["paper.no_script"]),
+        body=element("p", said["paper.no_script"], class_="wy-alert"),
         scripts=(units_script(), *SCRIPTS),
         data={
             "words": words_of(words, "paper", "sheet", "practice", "case"),

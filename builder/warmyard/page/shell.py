@@ -6,9 +6,10 @@ import base64
 import hashlib
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
+from pathlib import Path
 from typing import Any
 
-from jinja2 import Environment, StrictUndefined
+from jinja2 import Environment, FileSystemLoader, StrictUndefined
 from markupsafe import Markup
 
 from warmyard.course.model import Company
@@ -17,43 +18,12 @@ from warmyard.page.javascript import inert_json, runtime_text
 from warmyard.page.words import need_words
 from warmyard.words import language_of
 
-_TEMPLATE = """<!doctype html>
-<html lang="{{ language.code }}" dir="{{ language.direction }}">
-<head>
-<meta charset="utf-8">
-<meta http-equiv="Content-Security-Policy" content="{{ policy }}">
-<meta name="viewport" content="width=device-width, initial-scale=1">
-<meta name="robots" content="noindex">
-<meta name="referrer" content="no-referrer">
-<meta name="color-scheme" content="light dark">
-<title>{{ page.title }} · {{ company.name }}</title>
-<link rel="icon" href="data:,">
-{% for style in styles %}<style>
-{{ style }}
-</style>
-{% endfor %}</head>
-<body class="wy-sheet">
-<header class="wy-sheet-head"><p class="wy-sheet-company">{{ company.name }}</p>
-<h1>{{ page.title }}</h1>
-{% if page.subtitle %}<p class="wy-sheet-subtitle">{% for part in page.subtitle %}<span>{{ part }}</span>
-{% endfor %}</p>
-{% endif %}</header>
-<main id="wy-main" class="{{ page.name }}" tabindex="-1">
-{{ page.body }}
-</main>
-<footer class="wy-sheet-foot">
-<p>{{ words["shell.cautions"] }}</p>
-<p>{{ words["shell.emergency"] }} <strong>{{ company.emergency_phone }}</strong> ·
-{{ words["shell.office"] }} <strong>{{ company.office_phone }}</strong></p>
-</footer>
-{% for id, text in data %}<script type="application/json" id="wy-data-{{ id }}">{{ text }}</script>
-{% endfor %}{% for file in page.beside %}<script src="{{ file }}"></script>
-{% endfor %}{% for script in scripts %}<script>{{ script }}</script>
-{% endfor %}</body>
-</html>
-"""
-_ENVIRONMENT = Environment(autoescape=True, undefined=StrictUndefined, keep_trailing_newline=True)
-_SHELL = _ENVIRONMENT.from_string(_TEMPLATE)
+_SHEETS = Environment(
+    loader=FileSystemLoader(Path(__file__).parent / "sheets"),
+    autoescape=True,
+    undefined=StrictUndefined,
+    keep_trailing_newline=True,
+)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -79,7 +49,8 @@ class Page:
 def make_page(page: Page, company: Company, words: Mapping[str, str]) -> str:
     """Return the page as HTML; raise SourceError when a word is missing from course/words.yaml."""
     scripts = [runtime_text(name) if name.endswith(".js") else name for name in page.scripts]
-    return _SHELL.render(
+    made = fill_sheet(
+        "shell",
         page=page,
         company=company,
         language=language_of(words),
@@ -89,6 +60,7 @@ def make_page(page: Page, company: Company, words: Mapping[str, str]) -> str:
         data=[(name, Markup(inert_json(value))) for name, value in page.data.items()],
         scripts=[Markup(script) for script in scripts],
     )
+    return str(made)
 
 
 def policy(scripts: Iterable[str], beside: Sequence[str] = ()) -> str:
@@ -104,6 +76,6 @@ def policy(scripts: Iterable[str], beside: Sequence[str] = ()) -> str:
     )
 
 
-def markup(template: str, **values: Any) -> Markup:
-    """Return a piece of a page; every value is escaped unless it is Markup already."""
-    return Markup(_ENVIRONMENT.from_string(template).render(**values))
+def fill_sheet(name: str, **values: Any) -> Markup:
+    """Return a template of sheets/ filled in; every value is escaped unless it is Markup already."""
+    return Markup(_SHEETS.get_template(f"{name}.html").render(**values))

@@ -9,13 +9,12 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 
 from warmyard.course.model import Company
-from warmyard.page.shell import Page, make_page, markup
+from warmyard.markup import element
+from warmyard.page.shell import Page, make_page
 from warmyard.page.words import need_words, words_of
 
 FILE_NAME = "verify.html"
 STATUS_FILE = "status.js"
-
-_BODY = """<p class="wy-alert">{{ no_script }} <a href="{{ dial }}">{{ phone }}</a></p>"""
 
 
 def make_verify_page(
@@ -29,10 +28,11 @@ def make_verify_page(
     said = need_words(words, ("verify.title", "verify.no_script"))
     dial = "tel:" + "".join(sign for sign in company.office_phone if sign.isdigit() or sign == "+")
     pinned = company.office_keys if keys is None else keys
+    ring = element("a", company.office_phone, href=dial)
     page = Page(
         name="wy-verify",
         title=said["verify.title"],
-        body=markup(_BODY, no_script=said["verify.no_script"], phone=company.office_phone, dial=dial),
+        body=element("p", said["verify.no_script"], " ", ring, class_="wy-alert"),
         scripts=("wy.js", "seal.js", "sheet.js", "verify.js"),
         beside=(STATUS_FILE,),
         data={
