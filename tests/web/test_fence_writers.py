@@ -89,19 +89,30 @@ def test_every_fence_has_a_record_a_writer_and_a_frozen_shape() -> None:
     assert shape.count('"enum": ["wy-') == len(FENCES)
 
 
+def looks(tree: ast.Module) -> set[ast.expr]:
+    """Return the names of elements and classes that a module writes: a fence and what is made of it may share one."""
+    calls = [node for node in ast.walk(tree) if isinstance(node, ast.Call)]
+    named = {
+        call.args[0] for call in calls if isinstance(call.func, ast.Name) and call.func.id == "element" and call.args
+    }
+    return named | {word.value for call in calls for word in call.keywords if word.arg == "class_"}
+
+
 def strangers(package: Path) -> Iterator[str]:
     """Yield every isinstance and every match on what stands in one kind of fence, outside its own modules."""
     nodes = {fence.node.__name__ for fence in FENCES.values()}
     for file in sorted(package.rglob("*.py")):
         if file.parent.name == "fences":
             continue
-        for node in ast.walk(ast.parse(file.read_text("utf-8"))):
+        tree = ast.parse(file.read_text("utf-8"))
+        written = looks(tree)
+        for node in ast.walk(tree):
             match node:
                 case ast.Call(func=ast.Name(id="isinstance"), args=[_, kinds]):
                     asked = {part.id for part in ast.walk(kinds) if isinstance(part, ast.Name)} & nodes
                 case ast.MatchClass(cls=ast.Name(id=name)):
                     asked = {name} & nodes
-                case ast.Constant(value=str(text)):
+                case ast.Constant(value=str(text)) if node not in written:
                     asked = {text} & FENCES.keys()
                 case _:
                     continue
@@ -117,6 +128,10 @@ def test_a_planted_stranger_is_named(tmp_path: Path) -> None:
     """An isinstance and a match on one kind of fence are found."""
     (tmp_path / "planted.py").write_text("def f(node): return isinstance(node, CardNode)\n", "utf-8")
     assert list(strangers(tmp_path)) == ["planted.py:1: CardNode"]
+    (tmp_path / "planted.py").write_text(
+        'asked = kind == "wy-chart"\nmade = element("p", class_="wy-chart")\n', "utf-8"
+    )
+    assert list(strangers(tmp_path)) == ["planted.py:1: wy-chart"]
 
 
 @pytest.fixture(scope="module")

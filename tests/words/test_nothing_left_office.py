@@ -328,7 +328,7 @@ FOR_THE_DESK = {
     "certify/exam/observation.py": ("observation, step 1 JSON",),
     "certify/exam/sitting.py": ("the file was made from other", "it answers a question twice"),
     "certify/exam/paper_key.py": ("paper key",),
-    "certify/credential/status.py": ("status list", "var WY = WY"),
+    "certify/credential/status.py": ("status list",),
     "certify/report/requirements.py": ("nothing in the record shows",),
     "measure/ratings.py": ("write a line for each item",),
     "cli/clearance.py": ("the board", "the calendar"),
