@@ -31,6 +31,7 @@ NO_PAGE = {
     "page/print.py": "the data of a printed sheet, which typst reads",
     "web/as_built.py": "the note of what was built, a .json of the cache",
     "web/plugin.py": "the search index, a .json",
+    "web/search_entries.py": "entries of the search index, kept until the next build",
     "web/telephone.py": "the manifest, a .webmanifest",
 }
 """Every other file that writes JSON, and what the JSON is: none of it goes into a script or an attribute."""
