@@ -33,8 +33,7 @@ from warmyard.certify.rules.standing import (
     surveillance_due,
     why_unread,
 )
-from warmyard.course.scheme import renewal_parts
-from warmyard.course.scheme_model import Level, Part, Scheme
+from warmyard.course.scheme_model import Level, Part, Scheme, renewal_parts
 from warmyard.words.sentence import sentence
 
 # ---- What is there for a level -----------------------------------------------------------------------------------
