@@ -56,7 +56,7 @@ def run(args: Namespace) -> int:
 def _answer(args: Namespace) -> None:
     from warmyard.certify.ledger.people import known_person, names
     from warmyard.certify.ledger.schemes import adopted_scheme
-    from warmyard.certify.rules.clearance import board
+    from warmyard.certify.rules.clearance import as_records, board
     from warmyard.cli.sources import words
 
     said = words()
@@ -75,7 +75,7 @@ def _answer(args: Namespace) -> None:
     if args.calendar:
         _write_calendar(args.calendar, record, said, on, moment)
     if args.json:
-        plain = msgspec.json.encode([answer.as_record(said) for answer in answers])
+        plain = msgspec.json.encode(as_records(answers, said))
         print(msgspec.json.format(plain, indent=1).decode("utf-8"))
     elif not args.out and not args.calendar:
         _print_table(answers, named, scheme, said)

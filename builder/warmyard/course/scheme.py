@@ -7,8 +7,6 @@ from datetime import date
 from functools import partial
 from pathlib import Path
 
-from msgspec import structs
-
 from warmyard.course.catalogue import read_or_fault
 from warmyard.course.model import Skill, Station
 from warmyard.course.scheme_model import Appeals, BlueprintRow, Level, Part, Scheme
@@ -210,18 +208,6 @@ def _check_parallel(
         what = f"just-able candidates reach {least:.1f} to {most:.1f} % of papers of {part.id}, the cut is "
         what_to_do = "the cut is what they reach: write one in between, or easier or harder items"
         yield SourceError(scheme.place.within(f"{path}.cut"), f"{what}{part.cut.percent:g} %", what_to_do)
-
-
-def renewal_parts(level: Level) -> list[Part]:
-    """Return what is sat and shown again for another term: everything, where the scheme asks for no less."""
-    wanted = level.renews_with
-    if wanted is None:
-        return list(level.parts)
-    shorter = [
-        structs.replace(part, stations=tuple(name for name in part.stations if name in wanted.stations))
-        for part in level.parts
-    ]
-    return [part for part in shorter if part.id in wanted.parts or part.stations]
 
 
 def asked_of(level: Level, skills: Mapping[str, Skill]) -> Mapping[str, Skill]:

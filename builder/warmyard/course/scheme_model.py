@@ -156,3 +156,15 @@ class Scheme(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=Tr
     exposure_limit: int | None = None
     """In how many papers an item may stand before it is retired; nothing when the scheme sets no limit."""
     place: Place = Place()
+
+
+def renewal_parts(level: Level) -> list[Part]:
+    """Return what is sat and shown again for another term: everything, where the scheme asks for no less."""
+    wanted = level.renews_with
+    if wanted is None:
+        return list(level.parts)
+    shorter = [
+        msgspec.structs.replace(part, stations=tuple(name for name in part.stations if name in wanted.stations))
+        for part in level.parts
+    ]
+    return [part for part in shorter if part.id in wanted.parts or part.stations]

@@ -8,7 +8,7 @@ likes. Where only a name in the code changes, `msgspec.field(name=...)` keeps th
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Any, TypeAlias
 
 import msgspec
@@ -35,11 +35,12 @@ class Format:
     """Version -> the frozen struct, or union of structs, that reads it; the last version is the one that is written."""
     upgrades: Mapping[int, Upgrade]
     """Version -> what turns a plain value of it, every field written out, into one of the next version."""
+    version: int = field(init=False)
+    """The version that is written."""
 
-    @property
-    def version(self) -> int:
-        """The version that is written."""
-        return max(self.shapes)
+    def __post_init__(self) -> None:
+        """Find the version once: it is asked for at every entry of a ledger."""
+        object.__setattr__(self, "version", max(self.shapes))
 
     @property
     def label(self) -> str:

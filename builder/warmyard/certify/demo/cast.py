@@ -27,8 +27,7 @@ from warmyard.certify.demo.steps import (
 )
 from warmyard.certify.exam.adjustments import Adjustments
 from warmyard.certify.ledger.bodies import Role
-from warmyard.course.scheme import renewal_parts
-from warmyard.course.scheme_model import Level, Scheme
+from warmyard.course.scheme_model import Level, Scheme, renewal_parts
 from warmyard.course.scheme_shape import SURVEILLANCE
 
 STAFF: tuple[tuple[str, str, tuple[Role, ...]], ...] = (

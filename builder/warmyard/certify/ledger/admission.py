@@ -71,8 +71,9 @@ def _verify_names(state: State, entry: Entry, body: Body) -> None:
         refuse("it is about a person who is not entered")
     if entry.person and not type(body).of_erased and state.people.get(entry.person, _NOBODY).erased:
         refuse("it is about a person who was erased")
-    if any(person not in state.people for person in people_named(body)):
-        refuse("it names a person who is not entered")
+    for person in people_named(body):
+        if person not in state.people:
+            refuse("it names a person who is not entered")
 
 
 def _verify_side(state: State, entry: Entry, body: Body) -> None:

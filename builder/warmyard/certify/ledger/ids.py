@@ -46,10 +46,11 @@ def people_named(body: msgspec.Struct) -> Iterator[str]:
     for way in person_fields(type(body)):
         # Nearly every field is a plain one; entries by the thousand are asked.
         value = getattr(body, way[0])
-        if type(value) is not str:
-            yield from _values(value, way[1:])
+        if type(value) is str:
+            if value:
+                yield value
         elif value:
-            yield value
+            yield from _values(value, way[1:])
 
 
 def _values(value: Any, way: tuple[str, ...]) -> Iterator[str]:

@@ -44,7 +44,15 @@ from warmyard.certify.ledger.folders import ENTRIES
 from warmyard.certify.ledger.schemes import load_schemes, read_scheme
 from warmyard.certify.ledger.side_files import verify_side_of, verify_sides
 from warmyard.certify.ledger.state import State
-from warmyard.certify.ledger.steps import read_plain, take_in, take_in_all, verified, verify_files, verify_numbers
+from warmyard.certify.ledger.steps import (
+    entry_files,
+    read_folder,
+    take_in,
+    take_in_all,
+    verified,
+    verify_files,
+    verify_numbers,
+)
 from warmyard.certify.ledger.verified_point import VerifiedPoint, digest_of, keep_point, kept_point
 from warmyard.certify.ledger.witness import find_witness
 from warmyard.errors import InputError, VerificationError, WarmyardError
@@ -57,6 +65,8 @@ class _Snapshot:
     """Rows and files as they stood at one moment."""
 
     rows: list[tuple[int, bytes]]
+    expected: Mapping[str, bytes]
+    """The files that the rows should have."""
     files: Mapping[str, bytes]
     counted: int
     database: bytes
@@ -269,7 +279,7 @@ class Ledger:
     def _read_entries(self, snapshot: _Snapshot, seen: int = 0) -> State:
         """Steps 1 to 9."""
         verify_numbers(snapshot.rows)
-        verify_files(snapshot.rows, snapshot.files)
+        verify_files(snapshot.expected, snapshot.files)
         state = take_in_all(snapshot.rows, seen)
         verify_count(len(snapshot.rows), snapshot.counted)
         load_schemes(self.folder, state)
@@ -290,17 +300,15 @@ class Ledger:
         with connected(self.folder, write=False) as connection:
             connection.execute("BEGIN")
             rows, counted = rows_from(connection, 0), counted_rows(connection)
-            files, expected = dict[str, bytes](), {f"{number:06}.json": record for number, record in rows}
+            expected = entry_files(rows)
             try:
-                for item in os.scandir(ENTRIES.at(self.folder)):
-                    with contextlib.suppress(FileNotFoundError):
-                        files[item.name] = read_plain(item, expected.get(item.name))
+                files = read_folder(ENTRIES.at(self.folder), expected)
                 if rows and f"{rows[-1][0]:06}.json" not in files:
                     with contextlib.suppress(FileNotFoundError):
                         files[f"{rows[-1][0]:06}.json"] = self._path(rows[-1][0]).read_bytes()
             except OSError as problem:
                 raise VerificationError("step 2, files", f"the entry files cannot be read ({problem})") from None
-            return _Snapshot(rows, files, counted, connection.serialize())
+            return _Snapshot(rows, expected, files, counted, connection.serialize())
 
 
 def _finish_name(fresh: Path, path: Path) -> None:

@@ -49,13 +49,17 @@ def conflicts(
     found = list(_trained_or_examined(record, decider, candidate, add_months(on, -months), on))
     for fact in interests_in(record, decider, candidate, since=day, on=day, before=before):
         found.append(Conflict("declared", fact.entry.effective_on, fact.entry.number))
-    for seen in view_of(record).of(candidate, Observation):
-        if seen.entry.number not in evidence:
-            continue
-        since = min(seen.entry.effective_on, day)
-        for observer in (each for each in seen.body.observers if each != decider):
-            for fact in interests_in(record, observer, candidate, since=since, on=day, before=before):
-                found.append(Conflict("declared", fact.entry.effective_on, fact.entry.number, observer))
+    # An observer sees several stations on one day, and is asked about once for it.
+    observed = dict.fromkeys(
+        (observer, min(seen.entry.effective_on, day))
+        for seen in view_of(record).of(candidate, Observation)
+        if seen.entry.number in evidence
+        for observer in seen.body.observers
+        if observer != decider
+    )
+    for observer, since in observed:
+        for fact in interests_in(record, observer, candidate, since=since, on=day, before=before):
+            found.append(Conflict("declared", fact.entry.effective_on, fact.entry.number, observer))
     return list(dict.fromkeys(found))
 
 

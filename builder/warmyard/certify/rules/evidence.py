@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
-from typing import Any
+from typing import Any, TypeVar
 
 from warmyard.certify.ledger.bodies import Evidence, Observation, Paper, Sitting
 from warmyard.certify.ledger.entry import Entry
@@ -73,10 +73,10 @@ class EvidenceQuery:
     view: View
     person: str
     level: Level
-    parts: Sequence[Part]
-    """Of the level; for a renewal in time the scheme may ask for less."""
-    since: int
-    """The entry that used examinations up: a grant with force or a withdrawal; 0 when nothing did."""
+    parts: Callable[[], Sequence[Part]]
+    """Says which parts of the level: for a renewal in time the scheme may ask for less."""
+    since: Callable[[], int]
+    """Says which entry used examinations up: a grant with force or a withdrawal; 0 when nothing did."""
     on: date
     holds: Callable[[int], bool]
     """Says whether the person holds another level that day."""
@@ -86,13 +86,33 @@ class EvidenceQuery:
         return entry.counts_from(restricts=False) <= self.on and not self.view.may_be_forged(entry)
 
 
-def evidence_for(ask: EvidenceQuery) -> EvidenceFound:
-    """Return what counts for a level on a day: age, second observers, cuts, and what a grant used up included."""
+F = TypeVar("F", PrerequisiteFound, PartFound)
+
+
+def evidence_for(ask: EvidenceQuery, *, to_first: bool = False) -> EvidenceFound:
+    """Return what counts for a level on a day: age, second observers, cuts, and what a grant used up included.
+
+    `to_first` ends it with the first thing that lacks anything: who asks why not needs to know no more.
+    """
     vouched = _vouched(ask)
-    return EvidenceFound(
-        prerequisites=tuple(_prerequisite(ask, wanted, vouched) for wanted in ask.level.prerequisites),
-        parts=tuple(_paper(ask, part) if part.kind == "paper" else _stations(ask, part) for part in ask.parts),
-    )
+    prerequisites = _taken((_prerequisite(ask, wanted, vouched) for wanted in ask.level.prerequisites), to_first)
+    if to_first and any(each.missing for each in prerequisites):
+        return EvidenceFound(prerequisites, ())
+    since = ask.since()
+    parts = (_paper(ask, part, since) if part.kind == "paper" else _stations(ask, part, since) for part in ask.parts())
+    return EvidenceFound(prerequisites, _taken(parts, to_first))
+
+
+def _taken(found: Iterable[F], to_first: bool) -> tuple[F, ...]:
+    """Return all that is found, or as far as the first that lacks anything."""
+    if not to_first:
+        return tuple(found)
+    taken: list[F] = []
+    for each in found:
+        taken.append(each)
+        if each.missing:
+            break
+    return tuple(taken)
 
 
 def _prerequisite(
@@ -139,15 +159,15 @@ def _is_too_old(wanted: Prerequisite, entry: Entry, on: date) -> bool:
     return wanted.valid_months is not None and add_months(entry.effective_on, wanted.valid_months) < on
 
 
-def _paper(ask: EvidenceQuery, part: Part) -> PartFound:
+def _paper(ask: EvidenceQuery, part: Part, since: int) -> PartFound:
     # A paper that was out before the last grant is no paper for the next, whenever it is handed in.
     sittings = [
         fact
-        for fact in _of_part(ask, ask.view.of(ask.person, Sitting), part)
-        if ask.view.whole.papers[fact.body.paper].entry.number > ask.since
+        for fact in _of_part(ask, ask.view.of(ask.person, Sitting), part, since)
+        if ask.view.whole.papers[fact.body.paper].entry.number > since
     ]
     if not sittings:
-        is_out = any(True for _ in _of_part(ask, ask.view.of(ask.person, Paper), part))
+        is_out = any(True for _ in _of_part(ask, ask.view.of(ask.person, Paper), part, since))
         return PartFound(part, (), (sentence("judge.not_handed_in" if is_out else "judge.not_sat", part=part.title),))
     last = sittings[-1]
     if not last.body.passed:
@@ -162,11 +182,11 @@ def _paper(ask: EvidenceQuery, part: Part) -> PartFound:
     return PartFound(part, (last.entry.number,), ())
 
 
-def _of_part(ask: EvidenceQuery, facts: Iterable[Fact[Any]], part: Part) -> Iterator[Fact[Any]]:
+def _of_part(ask: EvidenceQuery, facts: Iterable[Fact[Any]], part: Part, since: int) -> Iterator[Fact[Any]]:
     """Yield the papers or sittings of a part that are not used up and count that day."""
     for fact in facts:
         is_ours = (fact.body.level, fact.body.part) == (ask.level.level, part.id)
-        if is_ours and fact.entry.number > ask.since and ask.counts(fact.entry):
+        if is_ours and fact.entry.number > since and ask.counts(fact.entry):
             yield fact
 
 
@@ -184,10 +204,10 @@ def reaches(sitting: Sitting, cut: Cut) -> bool:
     return sitting.right * 100 >= cut.percent * sitting.of - 1e-9
 
 
-def _stations(ask: EvidenceQuery, part: Part) -> PartFound:
+def _stations(ask: EvidenceQuery, part: Part, since: int) -> PartFound:
     counted: list[int] = []
     missing: list[str] = []
-    observed = _observed(ask)
+    observed = _observed(ask, since)
     for station in part.stations:
         seen = observed.get(station)
         if not seen:
@@ -203,14 +223,14 @@ def _stations(ask: EvidenceQuery, part: Part) -> PartFound:
     return PartFound(part, tuple(counted), tuple(missing))
 
 
-def _observed(ask: EvidenceQuery) -> dict[str, list[Fact[Observation]]]:
+def _observed(ask: EvidenceQuery, since: int) -> dict[str, list[Fact[Observation]]]:
     """Return the observations of each station that are not used up and count that day."""
     # The day counts too: a form from before the last grant, or from before a withdrawal, may reach the desk later.
-    since = ask.view.whole.by_number[ask.since].entry.recorded_at.date() if ask.since else date.min
+    since_day = ask.view.whole.by_number[since].entry.recorded_at.date() if since else date.min
     found: dict[str, list[Fact[Observation]]] = {}
     for fact in ask.view.of(ask.person, Observation):
         entry, body = fact.entry, fact.body
-        is_new = entry.number > ask.since and entry.effective_on >= since
+        is_new = entry.number > since and entry.effective_on >= since_day
         if body.level == ask.level.level and is_new and ask.counts(entry):
             found.setdefault(body.station, []).append(fact)
     return found

@@ -8,7 +8,7 @@ an entry made void, an interest declared late.
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
 from datetime import date, timedelta
 
@@ -33,8 +33,7 @@ from warmyard.certify.rules.standing import (
     surveillance_due,
     why_unread,
 )
-from warmyard.course.scheme import renewal_parts
-from warmyard.course.scheme_model import Level, Part, Scheme
+from warmyard.course.scheme_model import Level, Part, Scheme, renewal_parts
 from warmyard.words.sentence import sentence
 
 # ---- What is there for a level -----------------------------------------------------------------------------------
@@ -43,15 +42,15 @@ from warmyard.words.sentence import sentence
 def evidence_on(record: Record, level: Level, person: str, on: date) -> EvidenceFound:
     """Return what counts for a person and level on a day."""
     view = view_of(record)
+    return evidence_for(evidence_query(view, level, person, on, lambda number: holds_level(view, person, number, on)))
 
-    def holds(number: int) -> bool:
-        return holds_level(view, person, number, on)
 
-    ask = EvidenceQuery(
-        view=view, person=person, level=level, parts=parts_to_pass(view, person, level, on),
-        since=used_up_by(view, person, level.level), on=on, holds=holds,
+def evidence_query(view: View, level: Level, person: str, on: date, holds: Callable[[int], bool]) -> EvidenceQuery:
+    """Return what is asked about a person and level on a day, for whom knows which other levels the person holds."""
+    return EvidenceQuery(
+        view=view, person=person, level=level, parts=lambda: parts_to_pass(view, person, level, on),
+        since=lambda: used_up_by(view, person, level.level), on=on, holds=holds,
     )  # fmt: skip
-    return evidence_for(ask)
 
 
 def parts_to_pass(record: Record, person: str, level: Level, on: date) -> list[Part]:
