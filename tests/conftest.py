@@ -42,6 +42,9 @@ LONGEST_FIRST = (
 )
 """Files that take longest, by a profile: begun first, no worker is left with one of them when the others are done."""
 
+ROOM_BYTES = 4_000_000_000
+"""What a whole run may need in memory; it was 0.NN GB when this was measured."""
+
 CHROMIUM_FLAGS = [
     "--headless",
     "--no-sandbox",
@@ -56,12 +59,20 @@ CHROMIUM_FLAGS = [
 
 def browser_path() -> str | None:
     """Return the browser that start.py found, or one on the path."""
-    return os.environ.get("WARMYARD_BROWSER") or shutil.which("chromium") or shutil.which("google-chrome")
+    names = ("chromium-headless-shell", "chromium", "google-chrome")
+    return os.environ.get("WARMYARD_BROWSER") or next((path for name in names if (path := shutil.which(name))), None)
 
 
 def pytest_addoption(parser: pytest.Parser) -> None:
     """Add the one way to write a pin: never over one that is there."""
     parser.addoption("--write-golden", action="store_true", help="write the pins of shapes that have none yet")
+
+
+def pytest_configure() -> None:
+    """Let the folders of tests lie in memory where it is ample: hundreds of copies of a record never meet a disk."""
+    memory = Path("/dev/shm")
+    if os.access(memory, os.W_OK) and shutil.disk_usage(memory).free > ROOM_BYTES:
+        os.environ.setdefault("PYTEST_DEBUG_TEMPROOT", str(memory))
 
 
 def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item]) -> None:
