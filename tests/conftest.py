@@ -94,9 +94,12 @@ def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item
 
 @pytest.fixture(scope="session", autouse=True)
 def _a_cache_of_our_own(tmp_path_factory: pytest.TempPathFactory) -> Iterator[None]:
-    """Keep the stamps of proved sources out of the folder of whoever runs the tests."""
+    """Keep the stamps of proved sources out of the folder of whoever runs the tests; all processes of a run share it.
+
+    The course of this checkout takes seconds to prove, and a paper in a browser asks for no more than that it was.
+    """
     with pytest.MonkeyPatch.context() as patch:
-        patch.setenv("XDG_CACHE_HOME", str(tmp_path_factory.mktemp("cache")))
+        patch.setenv("XDG_CACHE_HOME", str(made_once(tmp_path_factory, "cache", lambda _: None)))
         yield
 
 
