@@ -25,7 +25,15 @@ PROJECT = ROOT / "pyproject.toml"
 PINS = ROOT / "builder" / "pins"
 EXTRAS = ("test", "site", "outside", "pins")
 """One file of pins each; the first holds the most, and the others take their versions from it."""
-BROWSERS = ("chromium", "chromium-browser", "google-chrome", "google-chrome-stable", "chrome")
+BROWSERS = (
+    "chromium-headless-shell",
+    "chromium",
+    "chromium-browser",
+    "google-chrome",
+    "google-chrome-stable",
+    "chrome",
+)
+"""The shell first: the same engine without windows, which opens a page with a third of the work."""
 EVERY_CORE = ("-n", str(os.cpu_count() or 1), "--dist", "loadfile", "--no-loadscope-reorder")
 STYLE: tuple[Sequence[str | Path], ...] = (
     [PYTHON, "-m", "ruff", "check", "builder", "tests"],
@@ -234,8 +242,8 @@ def find_browser() -> str | None:
     if shutil.which("apt-get") and hasattr(os, "geteuid") and os.geteuid() == 0:
         quiet = {**os.environ, "DEBIAN_FRONTEND": "noninteractive"}
         run(["apt-get", "-qq", "update"], quiet)
-        run(["apt-get", "-qq", "install", "-y", "--no-install-recommends", "chromium"], quiet)
-        return shutil.which("chromium")
+        run(["apt-get", "-qq", "install", "-y", "--no-install-recommends", BROWSERS[0]], quiet)
+        return shutil.which(BROWSERS[0])
     if run([PYTHON, "-m", "playwright", "install", "chromium"]):
         return None
     ask = "from playwright.sync_api import sync_playwright as p\nwith p() as t: print(t.chromium.executable_path)"

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import dataclasses
+import functools
 import os
 import shutil
 from collections.abc import Iterator
@@ -25,22 +26,27 @@ settings.register_profile("warmyard", deadline=None)
 settings.load_profile("warmyard")
 
 LONGEST_FIRST = (
-    "web/test_second_company.py",
-    "hostile/test_leave_regained.py",
-    "certify/report/test_requirements.py",
     "browser/test_site.py",
-    "hostile/test_sittings.py",
-    "cli/test_office.py",
-    "certify/acts/test_interest.py",
-    "hostile/test_command_line.py",
-    "browser/test_verify.py",
-    "browser/test_paper.py",
+    "hostile/test_leave_regained.py",
     "hostile/test_ledger.py",
-    "browser/test_reach.py",
+    "browser/test_paper.py",
+    "certify/acts/test_interest.py",
+    "cli/test_office.py",
+    "web/test_second_company.py",
+    "hostile/test_sittings.py",
+    "certify/report/test_requirements.py",
     "hostile/test_record.py",
+    "browser/test_reach.py",
+    "browser/test_practice.py",
+    "hostile/test_command_line.py",
+    "hostile/test_interests.py",
+    "browser/test_verify.py",
     "browser/test_telephone.py",
 )
 """Files that take longest, by a profile: begun first, no worker is left with one of them when the others are done."""
+
+ROOM_BYTES = 4_000_000_000
+"""What a whole run may need in memory; it was at most 0.3 GB when this was measured."""
 
 CHROMIUM_FLAGS = [
     "--headless",
@@ -56,12 +62,20 @@ CHROMIUM_FLAGS = [
 
 def browser_path() -> str | None:
     """Return the browser that start.py found, or one on the path."""
-    return os.environ.get("WARMYARD_BROWSER") or shutil.which("chromium") or shutil.which("google-chrome")
+    names = ("chromium-headless-shell", "chromium", "google-chrome")
+    return os.environ.get("WARMYARD_BROWSER") or next((path for name in names if (path := shutil.which(name))), None)
 
 
 def pytest_addoption(parser: pytest.Parser) -> None:
     """Add the one way to write a pin: never over one that is there."""
     parser.addoption("--write-golden", action="store_true", help="write the pins of shapes that have none yet")
+
+
+def pytest_configure() -> None:
+    """Let the folders of tests lie in memory where it is ample: hundreds of copies of a record never meet a disk."""
+    memory = Path("/dev/shm")
+    if os.access(memory, os.W_OK) and shutil.disk_usage(memory).free > ROOM_BYTES:
+        os.environ.setdefault("PYTEST_DEBUG_TEMPROOT", str(memory))
 
 
 def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item]) -> None:
@@ -83,9 +97,12 @@ def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item
 
 @pytest.fixture(scope="session", autouse=True)
 def _a_cache_of_our_own(tmp_path_factory: pytest.TempPathFactory) -> Iterator[None]:
-    """Keep the stamps of proved sources out of the folder of whoever runs the tests."""
+    """Keep the stamps of proved sources out of the folder of whoever runs the tests; all processes of a run share it.
+
+    The course of this checkout takes seconds to prove, and a paper in a browser asks for no more than that it was.
+    """
     with pytest.MonkeyPatch.context() as patch:
-        patch.setenv("XDG_CACHE_HOME", str(tmp_path_factory.mktemp("cache")))
+        patch.setenv("XDG_CACHE_HOME", str(made_once(tmp_path_factory, "cache", lambda _: None)))
         yield
 
 
@@ -97,6 +114,14 @@ def _cheap_seals() -> Iterator[None]:
     """
     with pytest.MonkeyPatch.context() as patch:
         patch.setattr(envelope, "ROUNDS", 600)
+        yield
+
+
+@pytest.fixture(scope="session", autouse=True)
+def _signatures_remembered() -> Iterator[None]:
+    """Look at a signature once: the same bytes under the same key get the same answer, for every copy of a demo."""
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(envelope, "may_trust", functools.lru_cache(maxsize=100_000)(envelope.may_trust))
         yield
 
 

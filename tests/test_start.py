@@ -78,6 +78,16 @@ def test_the_whole_run_takes_every_core(monkeypatch: pytest.MonkeyPatch) -> None
     assert "-n" not in ran[-1]
 
 
+def test_a_browser_without_windows_is_taken_first(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Where both are, the shell is taken: it opens a page with a third of the work; where it is not, the other."""
+    there = {"chromium-headless-shell": "/bin/shell", "chromium": "/bin/chromium"}
+    monkeypatch.delenv("WARMYARD_BROWSER", raising=False)
+    monkeypatch.setattr(shutil, "which", there.get)
+    assert start.find_browser() == "/bin/shell"
+    del there["chromium-headless-shell"]
+    assert start.find_browser() == "/bin/chromium"
+
+
 def test_the_longest_files_are_files(workspace_root: Path) -> None:
     """What is begun first, because it takes longest, is there."""
     text = (workspace_root / "tests" / "conftest.py").read_text("utf-8")

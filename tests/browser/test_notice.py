@@ -6,7 +6,7 @@ from datetime import date
 from pathlib import Path
 
 import pytest
-from axe_playwright_python.sync_playwright import Axe
+from barriers import barriers_on
 from playwright.sync_api import Browser, Page, expect
 
 from warmyard.certify.acts.notice import AcknowledgementFile
@@ -70,5 +70,4 @@ def test_it_fits_a_phone_and_has_no_barrier(browser_page: Page, sheet: str) -> N
     browser_page.set_viewport_size({"width": 390, "height": 800})
     browser_page.goto(sheet)
     assert browser_page.evaluate("document.documentElement.scrollWidth") == 390
-    assert Axe().run(browser_page).violations_count == 0
-    browser_page.screenshot(path="/tmp/helperK/notice.png")
+    assert barriers_on(browser_page) == []

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
-from axe_playwright_python.sync_playwright import Axe
-from playwright.sync_api import Browser
+from barriers import ENHANCED, barriers_on
+from playwright.sync_api import Browser, Page
 
 pytestmark = pytest.mark.browser
 SMALL_YARD = Path(__file__).resolve().parents[1] / "small_yard"
@@ -22,7 +23,6 @@ PAGES = (
     "customer/card-start.html",
 )
 SMALLEST_PX = 48
-ENHANCED = {"runOnly": {"type": "rule", "values": ["color-contrast-enhanced"]}}
 TOO_SMALL = """smallest => {
     for (const fold of document.querySelectorAll("details")) fold.open = true;
     const said = [];
@@ -61,8 +61,7 @@ def test_the_switch_of_colours_leads_to_bright_sun(site: Path, chromium: Browser
                 page.get_by_title(title).click()
         assert page.locator("body").get_attribute("data-md-color-scheme") == "sun"
         page.wait_for_timeout(200)
-        for violation in Axe().run(page, options=ENHANCED).response["violations"]:
-            faults += [f"{name}: {node['html'][:120]}" for node in violation["nodes"]]
+        faults += [f"{name}: {one}" for one in barriers_on(page, ENHANCED)]
     context.close()
     assert faults == []
 
@@ -77,35 +76,44 @@ def test_a_device_that_asks_for_contrast_gets_it(site: Path, chromium: Browser) 
     assert [value.strip() for value in style] == ["#000000", "#000000"]
 
 
-@pytest.mark.parametrize("name", PAGES)
-def test_what_a_finger_must_hit_is_large_enough(site: Path, chromium: Browser, name: str) -> None:
-    """On a telephone everything to tap is 48 px high, folds opened; only what stands in a sentence may be less."""
+@pytest.fixture(scope="module")
+def telephone(chromium: Browser) -> Iterator[Page]:
+    """Give one page of a telephone for all tests that only look."""
     context = chromium.new_context(viewport={"width": 390, "height": 844}, has_touch=True, is_mobile=True)
-    page = context.new_page()
-    page.goto((site / name).as_uri())
-    page.wait_for_timeout(200)
-    small = page.evaluate(TOO_SMALL, SMALLEST_PX - 0.5)
+    yield context.new_page()
     context.close()
-    assert small == []
 
 
-@pytest.mark.parametrize("name", PAGES)
-def test_enlarged_to_200_percent_nothing_is_cut_or_moves(site: Path, chromium: Browser, name: str) -> None:
-    """At twice the size a page of 1280 px scrolls one way only; nothing moves where the device asks for rest."""
+@pytest.fixture(scope="module")
+def enlarged(chromium: Browser) -> Iterator[Page]:
+    """Give one page at twice the size, on a device that asks for rest, for all tests that only look."""
     context = chromium.new_context(
         viewport={"width": 640, "height": 450}, device_scale_factor=2, reduced_motion="reduce"
     )
-    page = context.new_page()
-    page.goto((site / name).as_uri())
-    page.wait_for_timeout(200)
-    wider = page.evaluate("document.documentElement.scrollWidth - window.innerWidth")
-    moving = page.evaluate(
+    yield context.new_page()
+    context.close()
+
+
+@pytest.mark.parametrize("name", PAGES)
+def test_what_a_finger_must_hit_is_large_enough(site: Path, telephone: Page, name: str) -> None:
+    """On a telephone everything to tap is 48 px high, folds opened; only what stands in a sentence may be less."""
+    telephone.goto((site / name).as_uri())
+    telephone.wait_for_timeout(200)
+    assert telephone.evaluate(TOO_SMALL, SMALLEST_PX - 0.5) == []
+
+
+@pytest.mark.parametrize("name", PAGES)
+def test_enlarged_to_200_percent_nothing_is_cut_or_moves(site: Path, enlarged: Page, name: str) -> None:
+    """At twice the size a page of 1280 px scrolls one way only; nothing moves where the device asks for rest."""
+    enlarged.goto((site / name).as_uri())
+    enlarged.wait_for_timeout(200)
+    wider = enlarged.evaluate("document.documentElement.scrollWidth - window.innerWidth")
+    moving = enlarged.evaluate(
         """() => [...document.querySelectorAll("*")].filter(one => {
             const style = getComputedStyle(one);
             return parseFloat(style.transitionDuration) > 0 || parseFloat(style.animationDuration) > 0;
         }).map(one => one.outerHTML.slice(0, 80))"""
     )
-    context.close()
     assert wider <= 0
     assert moving == []
 

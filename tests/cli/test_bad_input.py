@@ -158,10 +158,14 @@ def bad_file(place: Path, name: str) -> str:
 
 def tree_of(folder: Path) -> dict[str, tuple[int, int]]:
     """Return every path below a folder with its size and time of change."""
-    return {
-        str(path.relative_to(folder)): (path.lstat().st_size, path.lstat().st_mtime_ns if path.is_file() else 0)
-        for path in folder.rglob("*")
-    }
+    found: dict[str, tuple[int, int]] = {}
+    for entry in os.scandir(folder):
+        seen = entry.stat(follow_symlinks=False)
+        if entry.is_dir(follow_symlinks=False):
+            found |= {entry.path: (seen.st_size, 0)} | tree_of(Path(entry.path))
+        else:
+            found[entry.path] = (seen.st_size, seen.st_mtime_ns)
+    return found
 
 
 @pytest.fixture

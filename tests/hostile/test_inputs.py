@@ -20,7 +20,7 @@ from warmyard.errors import InputError, VerificationError
 
 KEY = key_from_seed(bytes(range(32)))
 PINNED = {KEY.id: KEY.public}
-MANY = settings(max_examples=400, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+MANY = settings(max_examples=150, deadline=None, suppress_health_check=[HealthCheck.too_slow])
 JSON_LIKE = st.recursive(
     st.none() | st.booleans() | st.floats() | st.integers() | st.text(max_size=8),
     lambda inner: st.lists(inner, max_size=3) | st.dictionaries(st.text(max_size=8), inner, max_size=3),

@@ -248,7 +248,7 @@ def test_any_changed_byte_of_an_entry_file_is_found(target: Demo, data: st.DataO
         path.write_bytes(before)
 
 
-@settings(max_examples=150, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@settings(max_examples=60, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
 @given(data=st.data())
 def test_any_changed_byte_of_the_database_is_found(target: Demo, data: st.DataObject) -> None:
     """Change any byte of ledger.sqlite, used or not: the verification fails.
