@@ -14,6 +14,7 @@ from warmyard.course.workspace import read_workspace
 from warmyard.errors import Place, SourceError
 from warmyard.kept import digest_of
 from warmyard.sources import Memory, decode, decode_list, parse_document, read_document, remembering
+from warmyard.words import own_words
 
 
 class Tank(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
@@ -116,6 +117,7 @@ def test_what_yaml_writes_in_quotes_is_read_back(value: str | int) -> None:
 def test_what_is_remembered_is_what_reading_gives() -> None:
     """The real sources read twice in one memory are those read without, and nothing of a document was changed by it."""
     root = Path(__file__).resolve().parents[1]
+    own_words()  # read once in a process, whoever asks first
     memory: Memory = {}
     with remembering(memory):
         first = read_workspace(root)
