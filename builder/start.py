@@ -242,8 +242,10 @@ def find_browser() -> str | None:
     if shutil.which("apt-get") and hasattr(os, "geteuid") and os.geteuid() == 0:
         quiet = {**os.environ, "DEBIAN_FRONTEND": "noninteractive"}
         run(["apt-get", "-qq", "update"], quiet)
-        run(["apt-get", "-qq", "install", "-y", "--no-install-recommends", BROWSERS[0]], quiet)
-        return shutil.which(BROWSERS[0])
+        for name in BROWSERS[:2]:
+            run(["apt-get", "-qq", "install", "-y", "--no-install-recommends", name], quiet)
+            if shutil.which(name):
+                return shutil.which(name)
     if run([PYTHON, "-m", "playwright", "install", "chromium"]):
         return None
     ask = "from playwright.sync_api import sync_playwright as p\nwith p() as t: print(t.chromium.executable_path)"
