@@ -12,6 +12,7 @@ from warmyard.machine.load import check_machine, load_machine
 from warmyard.machine.model import Machine
 
 COPY = "pump.yaml"
+COURSE_MACHINE = Path(__file__).resolve().parents[2] / "course" / "machine"
 
 
 @pytest.fixture
@@ -93,6 +94,17 @@ def test_an_id_twice_is_a_fault(yard: Path) -> None:
     text = (yard / COPY).read_text("utf-8").replace("  - id: hose-kinked", "  - id: butt-empty")
     (yard / COPY).write_text(text, "utf-8")
     assert any("twice (first in pump.yaml:" in fault.what for fault in faults_of(yard))
+
+
+@pytest.mark.parametrize("lost", ["symptoms", "preconditions", "sequence"])
+def test_a_lost_file_is_one_fault(tmp_path: Path, lost: str) -> None:
+    """Without its symptoms, preconditions or states a machine is none: that is said, and not what named them."""
+    shutil.copytree(COURSE_MACHINE, tmp_path / "machine")
+    (tmp_path / "machine" / f"{lost}.yaml").unlink()
+    _, faults = load_machine(tmp_path / "machine", tmp_path)
+    name = {"sequence": "states"}.get(lost, lost)
+    assert [fault.what for fault in faults] == [f"no file here has a list {name}"]
+    assert [fault.loses for fault in faults] == [None]
 
 
 def test_an_empty_folder_is_a_fault(tmp_path: Path) -> None:

@@ -6,6 +6,7 @@ from collections import defaultdict
 from functools import partial
 from pathlib import Path
 
+from warmyard.course.charts import check_charts
 from warmyard.course.company import check_company
 from warmyard.course.edition import check_edition, check_first_pages
 from warmyard.course.fleet import check_sheets
@@ -109,6 +110,7 @@ def _faults_of_names(workspace: Workspace, faults: Faults) -> dict[SourceKind, l
     return {
         **faults_between(workspace),
         "page": check_pages_alone(workspace),
+        "chart": check_charts(workspace.charts, workspace.shelf),
         "fuel": check_fuels(workspace.fuels, workspace.register.formulas),
     }
 

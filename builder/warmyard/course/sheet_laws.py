@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
+from difflib import get_close_matches
 
 from warmyard.course.model import Sheet, SheetLaw
 from warmyard.errors import InputError, SourceError
@@ -10,6 +11,9 @@ from warmyard.formula.expression import parse_condition, truth_of
 from warmyard.formula.proof import prove_condition
 from warmyard.formula.quantity import split_quantity
 from warmyard.formula.units import find_unit, to_si
+
+ALIKE = 0.85
+"""From here on a name that no sheet has is taken for a misspelt one; other fields a company may well not have."""
 
 
 def check_laws(sheets: Mapping[str, Sheet], laws: Mapping[str, SheetLaw]) -> list[SourceError]:
@@ -23,6 +27,13 @@ def _check_law(law: SheetLaw, sheets: Mapping[str, Sheet]) -> Iterator[SourceErr
     except InputError as problem:
         yield SourceError(law.place.within("holds"), str(problem).replace(";", ","), "correct the condition")
         return
+    written = {field for sheet in sheets.values() for field in sheet.values}
+    misspelt = [field for name in names if (field := name.replace("_", "-")) not in written]
+    for field in misspelt:
+        near = get_close_matches(field, written, 1, ALIKE)
+        if near:
+            what = f"{law.id} asks for {field}, which no sheet has"
+            yield SourceError(law.place.within("holds"), what, f"did you mean {near[0].replace('-', '_')}?")
     for sheet in sheets.values():
         values = {name: _value(sheet, name.replace("_", "-")) for name in names}
         known = {name: value for name, value in values.items() if value is not None}

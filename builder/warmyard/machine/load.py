@@ -120,7 +120,22 @@ def load_machine(folder: Path, root: Path) -> tuple[Machine, list[SourceError]]:
         except SourceError as fault:
             gathered.faults.append(fault)
     machine = _assemble(gathered)
+    if not gathered.faults and (lost := _lost_lists(machine, relative_name(folder, root))):
+        return machine, lost
     return machine, gathered.faults + check_references(machine)
+
+
+def _lost_lists(machine: Machine, folder: str) -> list[SourceError]:
+    """Return a fault for each list without which a machine is none: its file is gone, and all that names it follows."""
+    lists = {"states": machine.states, "symptoms": machine.symptoms, "preconditions": machine.preconditions}
+    lists |= {"checks": machine.checks, "modes": machine.modes}
+    return [
+        SourceError(
+            Place(folder, 1), f"no file here has a list {name}", f"put the file with `{name}:` back", loses=None
+        )
+        for name, found in lists.items()
+        if not found
+    ]
 
 
 def read_machine(folder: Path, root: Path) -> Machine:

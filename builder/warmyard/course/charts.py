@@ -1,0 +1,80 @@
+"""Whether the charts of course/charts.yaml can be drawn: their formula, its symbols, and a point on every line."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+
+from warmyard.course.model import Chart
+from warmyard.course.references import missing
+from warmyard.course.shelf import Shelf
+from warmyard.course.values import quantities
+from warmyard.errors import InputError, Place, SourceError
+from warmyard.fields import offer
+from warmyard.formula.model import Formula
+from warmyard.formula.register import compute
+
+POINTS_TRIED = 21
+
+
+def check_charts(charts: Mapping[str, Chart], shelf: Shelf) -> list[SourceError]:
+    """Return a fault for every chart that could not be drawn, at its line."""
+    return [fault for chart in charts.values() for fault in _check(chart, shelf)]
+
+
+def _check(chart: Chart, shelf: Shelf) -> Iterator[SourceError]:
+    formula = shelf.register.formulas.get(chart.formula)
+    if formula is None:
+        yield from missing(chart.place.within("formula"), "formula", chart.formula, shelf.register.formulas)
+        return
+    unknown = list(_unknown_symbols(chart, formula))
+    yield from unknown
+    if chart.across.low >= chart.across.high:
+        what = f"the chart {chart.id} runs from {chart.across.low:g} to {chart.across.high:g}"
+        yield SourceError(chart.place.within("across.low"), what, "write the lower end first")
+    elif not unknown:
+        yield from _check_points(chart, formula, shelf)
+
+
+def _unknown_symbols(chart: Chart, formula: Formula) -> Iterator[SourceError]:
+    symbols = [symbol.symbol for symbol in formula.needs]
+    named = [("across.symbol", chart.across.symbol)]
+    if chart.lines is not None:
+        named.append(("lines.symbol", chart.lines.symbol))
+    for path, symbol in named:
+        if symbol not in symbols:
+            what = f"the formula {formula.id} takes no {symbol}"
+            yield SourceError(chart.place.within(path), what, offer(symbol, symbols))
+
+
+def _check_points(chart: Chart, formula: Formula, shelf: Shelf) -> Iterator[SourceError]:
+    place = chart.place.within("fixed") if chart.fixed else chart.place
+    try:
+        fixed = quantities(shelf, formula, chart.fixed, place)
+    except SourceError as fault:
+        yield fault
+        return
+    lines = [{chart.lines.symbol: value} for value in chart.lines.values] if chart.lines is not None else [{}]
+    for line in lines:
+        problem = _refused(formula, {**fixed, **line}, chart)
+        if problem:
+            yield _no_point(chart, place, problem)
+            return
+
+
+def _refused(formula: Formula, inputs: Mapping[str, float], chart: Chart) -> str:
+    """Return why a line has no point at all, or nothing."""
+    across, problem = chart.across, ""
+    for at in range(POINTS_TRIED):
+        value = across.low + (across.high - across.low) * at / (POINTS_TRIED - 1)
+        try:
+            compute(formula, {**inputs, across.symbol: value})
+        except InputError as refused:
+            problem = str(refused)
+        else:
+            return ""
+    return problem
+
+
+def _no_point(chart: Chart, place: Place, problem: str) -> SourceError:
+    what = f"a line of the chart {chart.id} has no point: {problem}".replace(";", ",")
+    return SourceError(place, what, "give what is missing under fixed, or move the ends of across")
