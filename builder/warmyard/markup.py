@@ -6,11 +6,13 @@ from numbers or from a tree, is made here: element("text", "5 < 6", x=10, text_a
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Mapping
 from functools import cache
 
 from markupsafe import Markup, escape
 
+_SPECIAL = re.compile("[&<>'\"]")
 LINE_BREAK = Markup("<br>")
 """The void element of HTML that a text of several lines needs."""
 
@@ -21,7 +23,7 @@ def element(name: str, /, *inside: object, **attributes: object) -> Markup:
     An attribute keeps its place; None leaves it out, True writes its bare name. `class_` is written class and
     `text_anchor` text-anchor.
     """
-    body = "".join(escape(part) for part in inside)
+    body = "".join(map(_safe, inside))
     return Markup(f"<{name}{_written(attributes)}>{body}</{name}>")
 
 
@@ -32,15 +34,27 @@ def empty_element(name: str, /, **attributes: object) -> Markup:
 
 def joined(parts: Iterable[object]) -> Markup:
     """Return parts one after another; what is not Markup is a text, and escaped."""
-    return Markup("".join(escape(part) for part in parts))
+    return Markup("".join(map(_safe, parts)))
+
+
+def _safe(part: object) -> str:
+    """Return a part with its text escaped; most of a drawing is numbers and names, which need no look."""
+    kind = type(part)
+    if kind is Markup or kind is int or kind is float:
+        return str(part)
+    if kind is str and not _SPECIAL.search(str(part)):
+        return str(part)
+    return str(escape(part))
 
 
 def _written(attributes: Mapping[str, object]) -> str:
-    return "".join(
-        f" {_spelling(name)}" if value is True else f' {_spelling(name)}="{escape(value)}"'
-        for name, value in attributes.items()
-        if value is not None
-    )
+    written = ""
+    for name, value in attributes.items():
+        if value is True:
+            written += f" {_spelling(name)}"
+        elif value is not None:
+            written += f' {_spelling(name)}="{_safe(value)}"'
+    return written
 
 
 @cache

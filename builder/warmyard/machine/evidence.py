@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
+from collections.abc import Mapping, Set
 from dataclasses import dataclass, field, replace
 from functools import cached_property
+from operator import itemgetter
 from typing import Any, NamedTuple
 
 from warmyard.machine import ladder, reasoning
@@ -47,7 +48,22 @@ Asked = tuple[str, tuple[tuple[str, str], ...], tuple[str, ...], str | None, int
 
 def certainty_now(weights: Mapping[Hypothesis, float]) -> float:
     """Return the weight that stands on the true cause on average."""
-    return reasoning.certainty(reasoning.by_label(weights, lambda hypothesis: hypothesis.cause).values())
+    return reasoning.certainty(reasoning.by_label(weights, CAUSE).values())
+
+
+def _outlives(possible: Set[str], states: Set[str], check: Check, outcome: str) -> bool:
+    """Say whether what shows `possible` at a check remains possible after an outcome; `states` are no evidence."""
+    if check.context_only or outcome in check.cannot or outcome in check.not_allowed:
+        return True
+    if not possible:
+        return outcome == check.normal
+    if not possible.isdisjoint(check.not_allowed):
+        return True
+    return outcome in possible or (outcome == check.normal and not possible.isdisjoint(states))
+
+
+CAUSE = itemgetter(0)
+"""Gives the cause of a hypothesis, without a call of ours."""
 
 
 @dataclass(frozen=True)
@@ -108,14 +124,7 @@ class Reasoner:
         Outcomes that mean "cannot be done" or "not allowed" are the state of the machine, never evidence. Where a
         check could not be done and was done all the same, the mode shows nothing there: the normal outcome.
         """
-        if check.context_only or outcome in check.cannot or outcome in check.not_allowed:
-            return True
-        possible = self.shown_by(hypothesis, check)
-        if not possible:
-            return outcome == check.normal
-        if possible & set(check.not_allowed):
-            return True
-        return outcome in possible or (outcome == check.normal and bool(possible & self.states_of(check)))
+        return _outlives(self.shown_by(hypothesis, check), self.states_of(check), check, outcome)
 
     @cached_property
     def showing(self) -> Mapping[str, Mapping[Hypothesis, str | None]]:
@@ -126,10 +135,15 @@ class Reasoner:
     @cached_property
     def keeping(self) -> Mapping[str, Mapping[str, tuple[Hypothesis, ...]]]:
         """The hypotheses that outlive each outcome, check by check, in the order of the model."""
-        return {
-            check.id: {seen: tuple(h for h in self.shares if self.outlives(h, check, seen)) for seen in check.outcomes}
-            for check in self.machine.checks.values()
-        }
+        found = {}
+        for check in self.machine.checks.values():
+            possible = [(h, self.shown_by(h, check)) for h in self.shares]
+            states = self.states_of(check)
+            found[check.id] = {
+                seen: tuple(h for h, shown in possible if _outlives(shown, states, check, seen))
+                for seen in check.outcomes
+            }
+        return found
 
     def shown_by(self, hypothesis: Hypothesis, check: Check) -> set[str]:
         """Return the unusual outcomes that the modes of a hypothesis show at a check."""
@@ -196,8 +210,8 @@ class Reasoner:
         return reasoning.expected_after(
             weights,
             self.showing[check.id].__getitem__,
-            lambda outcome: self.keeping[check.id][str(outcome)],
-            lambda hypothesis: hypothesis.cause,
+            self.keeping[check.id].__getitem__,
+            CAUSE,
             reasoning.certainty,
         )
 

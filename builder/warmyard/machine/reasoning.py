@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Hashable, Iterable, Mapping, Sequence
-from typing import TypeVar
+from typing import Any, TypeVar
 
 H = TypeVar("H", bound=Hashable)
 L = TypeVar("L", bound=Hashable)
@@ -36,7 +36,7 @@ def certainty(weights: Iterable[float]) -> float:
 def expected_after(
     weights: Mapping[H, float],
     shows: Callable[[H], Hashable | None],
-    kept: Callable[[Hashable], Iterable[H]],
+    kept: Callable[[Any], Iterable[H]],
     label: Callable[[H], Hashable],
     measure: Callable[[Iterable[float]], float],
 ) -> float:

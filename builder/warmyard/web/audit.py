@@ -103,7 +103,7 @@ def look_at(name: str, content: bytes, secrets: Set[bytes]) -> Inspected:
 
 def names_in(content: bytes) -> set[bytes]:
     """Return every run of letters, digits and single hyphens in a file, as ids are written."""
-    return {word.strip(b"-") for word in content.translate(_NAMES_ONLY).replace(b"--", b"  ").split()}
+    return {word.strip(b"-") for word in set(content.translate(_NAMES_ONLY).replace(b"--", b"  ").split())}
 
 
 def _check_text(text: str) -> Iterator[str]:
