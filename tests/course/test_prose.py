@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import shutil
+from collections import defaultdict
 from dataclasses import replace
 from pathlib import Path
 
@@ -10,8 +12,10 @@ import pytest
 
 from warmyard.course.lesson import Lesson, parse_lesson
 from warmyard.course.model import Rule
+from warmyard.course.proof import prove_workspace
 from warmyard.course.prose import check_markup, check_typed_numbers
-from warmyard.course.workspace import Workspace, read_workspace
+from warmyard.course.workspace import Workspace, load_workspace, read_workspace
+from warmyard.errors import SourceError, SourceKind
 
 SMALL_YARD = Path(__file__).resolve().parents[1] / "small_yard"
 
@@ -97,3 +101,21 @@ def test_a_rule_of_words_owns_no_number(small: Workspace) -> None:
 def replace_rule(rule: Rule, value: str) -> Rule:
     """Return a rule with a text for its value."""
     return msgspec.structs.replace(rule, id="words", value=value, unit="")
+
+
+def test_a_number_that_another_countrys_rule_owns_is_no_fault_of_a_page(tmp_path: Path) -> None:
+    """Where the rules of the country are lost, others stand in: what they own is not held against what is typed."""
+    yard = Path(shutil.copytree(SMALL_YARD, tmp_path / "yard"))
+    rules = yard / "site_config" / "rules" / "england.yaml"
+    shutil.copy(rules, rules.with_name("eu.yaml"))
+    page = next((yard / "course" / "lessons" / "staff").glob("L*.md"))
+    owned = read_workspace(yard).rules["clear-in-front"]
+    page.write_text(f"{page.read_text('utf-8')}\n[[rule clear-in-front]] or {owned.value:g} {owned.unit}.\n", "utf-8")
+    faults: defaultdict[SourceKind, list[SourceError]] = defaultdict(list)
+    assert [fault.what for fault in prove_workspace(load_workspace(yard, faults), faults)] == [
+        f"{owned.value:g} {owned.unit} is typed, and rule clear-in-front says it"
+    ]
+    rules.unlink()
+    faults.clear()
+    lost = [fault.what for fault in prove_workspace(load_workspace(yard, faults), faults)]
+    assert lost == ["there are no rules for the country 'england'"]

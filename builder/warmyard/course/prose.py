@@ -11,7 +11,7 @@ from warmyard.course.grammar import Inline, find_inlines, lines_outside
 from warmyard.course.lesson import Lesson
 from warmyard.course.shelf import Shelf
 from warmyard.course.values import meaning
-from warmyard.errors import Place, SourceError
+from warmyard.errors import FollowingError, Place, SourceError, SourceKind
 from warmyard.formula.quantity import split_quantity
 from warmyard.formula.units import find_unit, to_si
 
@@ -63,7 +63,10 @@ def check_typed_numbers(lesson: Lesson, shelf: Shelf) -> Iterator[SourceError]:
             owner = owned.get(_in_si(match.group(1).replace(",", "."), match.group(2)))
             if owner is not None:
                 what = f"{match.group(0)} is typed, and {owner.kind} {owner.name} says it"
-                yield SourceError(place, what, f"write {owner.text} in its stead, so that it follows the source")
+                what_to_do = f"write {owner.text} in its stead, so that it follows the source"
+                # What another country's rules say, standing in for a file that cannot be read, is no fault of a page.
+                kind: SourceKind = "rule" if owner.kind == "rule" else "sheet"
+                yield FollowingError(place, what, what_to_do, (kind, owner.name))
 
 
 def _owned(lines: Iterable[tuple[Place, str]], shelf: Shelf) -> Iterator[tuple[tuple[float, str] | None, Inline]]:

@@ -96,7 +96,8 @@ def load_country(
     if named not in everywhere and named and not (folder / f"{named}.yaml").is_file():
         place = Place("--country", 1) if country else company.place.within("country")
         known = ", ".join(everywhere) or "none yet"
-        faults.append(SourceError(place, f"there are no rules for the country {named!r}", f"countries are: {known}"))
+        what = f"there are no rules for the country {named!r}"
+        faults.append(SourceError(place, what, f"countries are: {known}", loses=None))
     stand_in = next(iter(everywhere), "")
     chosen = named if named in everywhere else stand_in
     return CountryRules(chosen, everywhere.get(chosen, {}), everywhere)
