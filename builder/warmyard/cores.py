@@ -6,10 +6,12 @@ that used it before. So draws, scripts, search entries and the audit are shared,
 
 from __future__ import annotations
 
+import gc
 import multiprocessing
 import os
 import threading
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
+from contextlib import contextmanager
 from multiprocessing.connection import Connection
 from typing import TypeVar
 
@@ -66,3 +68,15 @@ def _answer(there: Connection, work: Callable[[Sequence[Job]], Answer], share: S
         return
     there.send(answer)
     there.close()
+
+
+@contextmanager
+def nothing_collected() -> Iterator[None]:
+    """Let the collector of circles rest: everything that is made here is kept, and looking through it takes long."""
+    was_on = gc.isenabled()
+    gc.disable()
+    try:
+        yield
+    finally:
+        if was_on:
+            gc.enable()

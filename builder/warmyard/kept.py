@@ -11,7 +11,7 @@ from __future__ import annotations
 import hashlib
 import os
 import tempfile
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import fields, is_dataclass
 from functools import lru_cache
 from pathlib import Path
@@ -19,6 +19,7 @@ from typing import Any, TypeVar
 
 import msgspec
 
+from warmyard.cores import Answer, Job, shared
 from warmyard.errors import Place
 
 Fault = TypeVar("Fault")
@@ -77,22 +78,37 @@ class Book:
             self.put(key, b"")
         return faults
 
-    def added(self) -> dict[str, bytes]:
-        """Return what was put in since the book was opened, to be handed to another process."""
-        return {key: made for key, made in self._now.items() if self._before.get(key) is not made}
+    def fill(self, jobs: Sequence[Callable[[], object]]) -> None:
+        """Do jobs that write into the book, shared among the cores."""
 
-    def add(self, entries: Mapping[str, bytes]) -> None:
-        """Put in what another process made."""
-        self._now.update(entries)
+        def do(share: Sequence[Callable[[], object]]) -> None:
+            for job in share:
+                job()
+
+        self.share(jobs, do)
+
+    def share(self, jobs: Sequence[Job], work: Callable[[Sequence[Job]], Answer]) -> list[Answer]:
+        """Return what `work` gives for each share of the jobs; what it asked of the book or put in stands here too."""
+        before = dict(self._now)
+
+        def do(share: Sequence[Job]) -> tuple[Answer, dict[str, bytes]]:
+            answer = work(share)
+            return answer, {key: entry for key, entry in self._now.items() if before.get(key) is not entry}
+
+        answers = []
+        for answer, entries in shared(jobs, do):
+            self._now.update(entries)
+            answers.append(answer)
+        return answers
 
     def close(self) -> None:
         """Write the book when it changed. A folder that takes no file is no fault: all is made again then."""
-        if self.file is None or (not self.added() and len(self._now) == len(self._before)):
+        if self.file is None or self._now == self._before:
             return
         content = msgspec.msgpack.encode((self.code, self._now))
         if self._large is not None:
             self._large.keep_only(entry[1:].decode() for entry in self._now.values() if entry[:1] == LARGE)
-        write_whole(self.file, FORMAT + hashlib.sha256(content).digest() + content)
+        keep_file(self.file, FORMAT + hashlib.sha256(content).digest() + content)
 
 
 class _LargeFiles:
@@ -112,7 +128,7 @@ class _LargeFiles:
     def write(self, made: bytes) -> bytes | None:
         """Write bytes and return their name; nothing when they cannot be written."""
         name = hashlib.sha256(made).hexdigest()
-        if self.read(name.encode()) is None and not write_whole(self.folder / name, made):
+        if self.read(name.encode()) is None and not keep_file(self.folder / name, made):
             return None
         return name.encode()
 
@@ -126,10 +142,10 @@ class _LargeFiles:
             return
 
 
-def write_whole(file: Path, content: bytes) -> bool:
-    """Write a file whole or not at all; say whether it was written."""
+def keep_file(file: Path, content: bytes) -> bool:
+    """Write what can be made again, whole or not at all and for its owner alone; say whether it was written."""
     try:
-        file.parent.mkdir(parents=True, exist_ok=True)
+        file.parent.mkdir(mode=0o700, parents=True, exist_ok=True)
         handle, name = tempfile.mkstemp(dir=file.parent)
         try:
             with os.fdopen(handle, "wb") as opened:

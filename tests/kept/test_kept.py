@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import partial
 from pathlib import Path
 
 import msgspec
@@ -10,6 +11,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from warmyard import cores
 from warmyard.errors import Place
 from warmyard.kept import LARGE_BYTES, Book, digest_of
 
@@ -133,3 +135,24 @@ VALUES = st.recursive(
 def test_two_values_have_one_digest_only_if_they_say_the_same(one: object, other: object) -> None:
     """A list is never taken for a mapping, a text for bytes, nothing for an empty list."""
     assert (digest_of(one) == digest_of(other)) == (repr(one) == repr(other))
+
+
+def test_what_another_process_asked_for_is_kept_too(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Shared among cores, a second run asks only: nothing of the first is dropped, and what is made anew replaces."""
+    monkeypatch.setattr(cores, "cores_here", lambda: 2)
+    file = tmp_path / "a.book"
+    numbers = range(6)
+
+    def made(number: int, book: Book) -> bytes:
+        return book.made("thing", [number], lambda: b"first")
+
+    for _ in range(3):
+        book = Book(file, "code")
+        book.fill([partial(made, number, book) for number in numbers])
+        book.close()
+        assert all(Book(file, "code").get(f"thing {digest_of([number])}") == b"first" for number in numbers)
+    book = Book(file, "code")
+    keys = [f"thing {digest_of([number])}" for number in numbers]
+    assert [book.get(key) for key in keys] == [b"first"] * len(keys)
+    book.fill([partial(book.put, key, b"second") for key in keys])
+    assert [book.get(key) for key in keys] == [b"second"] * len(keys)

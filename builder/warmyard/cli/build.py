@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import gc
 import sys
 from argparse import ArgumentParser, Namespace
 from collections.abc import Mapping
@@ -10,6 +9,7 @@ from pathlib import Path
 
 from warmyard.cli.check import add_sources, bank_folder, load_checked, verify_country
 from warmyard.cli.where import cache_folder, whole_path, workspace_root
+from warmyard.cores import nothing_collected
 from warmyard.course.lesson import EDITIONS
 from warmyard.course.stamp import open_book
 from warmyard.course.workspace import counts
@@ -38,18 +38,14 @@ def run(args: Namespace) -> int:
         for line in dict.fromkeys(line for note in standing.values() if note for line in note.said):
             print(line)
         return 0
-    try:
+    with nothing_collected():
         return _build(args, inputs, {edition: targets[edition] for edition, note in standing.items() if note is None})
-    finally:
-        gc.enable()
 
 
 def _build(args: Namespace, inputs: str | None, targets: Mapping[Edition, Path]) -> int:
     from warmyard.web.as_built import digest_inputs, note_built
     from warmyard.web.build import AuditError, build_edition
 
-    # A build makes millions of small things that never point back at themselves: looking for rings costs a twentieth.
-    gc.disable()
     workspace, cache = load_checked(args), cache_folder()
     root, bank = workspace.root, bank_folder(args)
     numbers = counts(workspace)

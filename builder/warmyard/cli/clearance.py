@@ -45,7 +45,7 @@ def add_arguments(parser: ArgumentParser) -> None:
 
 def run(args: Namespace) -> int:
     """Answer from the verified ledger; a broken one answers nobody and is exit code 3, faulty words exit code 1."""
-    from warmyard.certify.ledger.steps import nothing_collected
+    from warmyard.cores import nothing_collected
 
     # All that is made here is kept until the answer is given.
     with nothing_collected():

@@ -8,12 +8,14 @@ from warmyard.course.model import Chart
 from warmyard.course.references import missing
 from warmyard.course.shelf import Shelf
 from warmyard.course.values import quantities
-from warmyard.errors import InputError, Place, SourceError
+from warmyard.errors import InputError, SourceError
 from warmyard.fields import offer
 from warmyard.formula.model import Formula
 from warmyard.formula.register import compute
 
-POINTS_TRIED = 21
+SAMPLES = 81
+Points = tuple[tuple[float, float | None], ...]
+"""What lies across and what the formula gives there; None is a refused point."""
 
 
 def check_charts(charts: Mapping[str, Chart], shelf: Shelf) -> list[SourceError]:
@@ -55,26 +57,26 @@ def _check_points(chart: Chart, formula: Formula, shelf: Shelf) -> Iterator[Sour
         return
     lines = [{chart.lines.symbol: value} for value in chart.lines.values] if chart.lines is not None else [{}]
     for line in lines:
-        problem = _refused(formula, {**fixed, **line}, chart)
-        if problem:
-            yield _no_point(chart, place, problem)
+        try:
+            points_of(chart, formula, {**fixed, **line})
+        except InputError as problem:
+            what = f"a line of the chart {chart.id} has no point: {problem}".replace(";", ",")
+            yield SourceError(place, what, "give what is missing under fixed, or move the ends of across")
             return
 
 
-def _refused(formula: Formula, inputs: Mapping[str, float], chart: Chart) -> str:
-    """Return why a line has no point at all, or nothing."""
-    across, problem = chart.across, ""
-    for at in range(POINTS_TRIED):
-        value = across.low + (across.high - across.low) * at / (POINTS_TRIED - 1)
+def points_of(chart: Chart, formula: Formula, inputs: Mapping[str, float]) -> Points:
+    """Return the points of a line, in the units of the axes; raise the last InputError when not one is accepted."""
+    step = (chart.across.high - chart.across.low) / (SAMPLES - 1)
+    points: list[tuple[float, float | None]] = []
+    refused: InputError | None = None
+    for at in range(SAMPLES):
+        across = chart.across.low + step * at
         try:
-            compute(formula, {**inputs, across.symbol: value})
-        except InputError as refused:
-            problem = str(refused)
-        else:
-            return ""
-    return problem
-
-
-def _no_point(chart: Chart, place: Place, problem: str) -> SourceError:
-    what = f"a line of the chart {chart.id} has no point: {problem}".replace(";", ",")
-    return SourceError(place, what, "give what is missing under fixed, or move the ends of across")
+            points.append((across, compute(formula, {**inputs, chart.across.symbol: across})))
+        except InputError as problem:
+            points.append((across, None))
+            refused = problem
+    if refused is not None and all(up is None for _, up in points):
+        raise refused
+    return tuple(points)

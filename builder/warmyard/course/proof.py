@@ -41,21 +41,19 @@ def read_proved(
     country: str | None = None,
     bank: Path | None = None,
     cache: Path | None = None,
-    book: Book | None = None,
 ) -> Workspace:
     """Return the whole workspace, proved; raise SourceErrors with every fault of reading and proving in one list.
 
     `cache` is the folder of stamps and books: what bears a valid stamp is not proved again, what is proved gets one,
     and of what was changed only those items are drawn again that rest on it. Without a folder everything is proved.
-    `book` stands in for the one in the folder, for a caller that proves often. `country` and `bank` are those of
-    `read_workspace`.
+    `country` and `bank` are those of `read_workspace`.
     """
     stamp = take_stamp(root, country=country, bank=bank, cache=cache)
     faults: FaultsFound = defaultdict(list)
     workspace = load_workspace(root, faults, country=country, bank=bank)
     if not any(faults.values()) and stamp.is_kept() and stamp.still_true():
         return workspace
-    known = book or open_book(root, "proved", country=country, bank=bank, cache=cache)
+    known = open_book(root, "proved", country=country, bank=bank, cache=cache)
     found = prove_workspace(workspace, faults, known)
     known.close()
     if found:

@@ -15,7 +15,7 @@ from functools import cache
 from importlib import metadata
 from pathlib import Path
 
-from warmyard.kept import Book
+from warmyard.kept import Book, keep_file
 
 FORMAT = "warmyard-proof-1"
 FOLDERS = ("course", "quizbank", "site_config")
@@ -59,12 +59,7 @@ class Stamp:
         """
         if self.cache is None or self.digest is None:
             return
-        file = self._file(self.cache)
-        try:
-            file.parent.mkdir(parents=True, exist_ok=True)
-            file.write_bytes(self._line(self.digest))
-        except OSError:
-            return
+        keep_file(self._file(self.cache), self._line(self.digest))
 
     def _file(self, cache: Path) -> Path:
         return cache / "proved" / f"{key_of(self.root, self.country, self.bank)}.txt"
@@ -116,7 +111,7 @@ def digest_code(libraries: tuple[str, ...] = LIBRARIES) -> str:
     """
     whole = hashlib.sha256()
     for name in libraries:
-        _add(whole, f"{name} {_version(name)}")
+        _add(whole, f"{name} {version_of(name)}")
     _add(whole, f"Python {platform.python_version()}")
     for file in files_under(PACKAGE):
         if file.suffix in (".py", ".yaml"):
@@ -124,7 +119,8 @@ def digest_code(libraries: tuple[str, ...] = LIBRARIES) -> str:
     return whole.hexdigest()
 
 
-def _version(name: str) -> str:
+def version_of(name: str) -> str:
+    """Return the version of a library as it is installed, or unknown."""
     try:
         return metadata.version(name)
     except metadata.PackageNotFoundError:

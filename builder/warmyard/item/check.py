@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
+from functools import partial
 from typing import Any
 
-from warmyard.cores import shared
 from warmyard.errors import InputError, SourceError
 from warmyard.item.faults import fault_of
 from warmyard.item.kind import SEEDS
@@ -44,17 +44,14 @@ def check_items(
 def sound_draws(items: Iterable[Item], watcher: Watcher) -> set[str]:
     """Return the ids of the items whose draws show no fault; what nobody drew before is shared among the cores."""
     every = list(items)
-
-    def draw(share: Iterable[Item]) -> dict[str, bytes]:
-        for item in share:
-            watcher.made(SOUND, item, lambda item, around: None if check_draws(item, around) else b"")
-        return watcher.book.added()
-
     new = [item for item in every if watcher.kept(SOUND, item) is None]
-    for entries in shared(new, draw):
-        watcher.book.add(entries)
+    watcher.book.fill([partial(watcher.made, SOUND, item, _sound) for item in new])
     unsound = {item.id for item in new if watcher.kept(SOUND, item) is None}
     return {item.id for item in every} - unsound
+
+
+def _sound(item: Item, around: Surroundings) -> bytes | None:
+    return None if check_draws(item, around) else b""
 
 
 def own_answer(variant: Variant) -> dict[str, Any]:

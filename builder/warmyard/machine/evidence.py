@@ -52,7 +52,11 @@ def certainty_now(weights: Mapping[Hypothesis, float]) -> float:
 
 
 def _outlives(possible: Set[str], states: Set[str], check: Check, outcome: str) -> bool:
-    """Say whether what shows `possible` at a check remains possible after an outcome; `states` are no evidence."""
+    """Say whether what shows `possible` at a check remains possible after an outcome; `states` are no evidence.
+
+    Outcomes that mean "cannot be done" or "not allowed" are the state of the machine. Where a check could not be done
+    and was done all the same, the mode shows nothing there: the normal outcome.
+    """
     if check.context_only or outcome in check.cannot or outcome in check.not_allowed:
         return True
     if not possible:
@@ -117,14 +121,6 @@ class Reasoner:
         """Return the outcomes of a check that are the state of the machine and not evidence, for this symptom."""
         unseen = () if self.machine.symptoms[self.symptom].runs else check.while_running
         return frozenset({*check.cannot, *check.not_allowed, *unseen})
-
-    def outlives(self, hypothesis: Hypothesis, check: Check, outcome: str) -> bool:
-        """Return whether a hypothesis remains possible after an outcome.
-
-        Outcomes that mean "cannot be done" or "not allowed" are the state of the machine, never evidence. Where a
-        check could not be done and was done all the same, the mode shows nothing there: the normal outcome.
-        """
-        return _outlives(self.shown_by(hypothesis, check), self.states_of(check), check, outcome)
 
     @cached_property
     def showing(self) -> Mapping[str, Mapping[Hypothesis, str | None]]:

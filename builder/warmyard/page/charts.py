@@ -8,17 +8,16 @@ from dataclasses import dataclass
 
 from markupsafe import Markup
 
+from warmyard.course.charts import Points, points_of
 from warmyard.course.model import Chart
 from warmyard.errors import InputError
 from warmyard.formula.model import Formula, Symbol
 from warmyard.formula.quantity import plain_number
-from warmyard.formula.register import compute
 from warmyard.formula.units import show_unit
 from warmyard.markup import element, empty_element, joined
 
 WIDTH, HEIGHT = 640.0, 430.0
 LEFT, RIGHT, TOP, FOOT = 74.0, 24.0, 72.0, 64.0
-SAMPLES = 81
 MOST_LINES = 4
 DASHES = ("", "10 5", "3 4", "12 4 3 4")
 """Lines are told apart by their dashes too, for print and for eyes that see no colour."""
@@ -29,7 +28,7 @@ class Curve:
     """One line of a chart: its name and its points in the units of the axes; None is a refused point."""
 
     name: str
-    points: tuple[tuple[float, float | None], ...]
+    points: Points
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,32 +47,22 @@ class Axis:
 def curves(chart: Chart, formula: Formula, fixed: Mapping[str, float]) -> tuple[Curve, ...]:
     """Return every line of a chart; raise InputError when not one point of a line is accepted."""
     if chart.lines is None:
-        return (_curve(chart, formula, fixed, ""),)
+        return (Curve("", _points(chart, formula, fixed)),)
     symbol = symbol_of(formula, chart.lines.symbol)
     return tuple(
-        _curve(
-            chart,
-            formula,
-            {**fixed, symbol.symbol: value},
+        Curve(
             chart.lines.label.replace("{value}", f"{_shown(value)} {show_unit(symbol.unit)}".strip()),
+            _points(chart, formula, {**fixed, symbol.symbol: value}),
         )
         for value in chart.lines.values[:MOST_LINES]
     )
 
 
-def _curve(chart: Chart, formula: Formula, inputs: Mapping[str, float], name: str) -> Curve:
-    step = (chart.across.high - chart.across.low) / (SAMPLES - 1)
-    points = []
-    for at in range(SAMPLES):
-        across = chart.across.low + step * at
-        try:
-            up = compute(formula, {**inputs, chart.across.symbol: across})
-        except InputError as problem:
-            up, refused = None, problem
-        points.append((across, up))
-    if all(up is None for _, up in points):
-        raise InputError(f"the chart {chart.id} has no point to draw: {refused}")
-    return Curve(name, tuple(points))
+def _points(chart: Chart, formula: Formula, inputs: Mapping[str, float]) -> Points:
+    try:
+        return points_of(chart, formula, inputs)
+    except InputError as refused:
+        raise InputError(f"the chart {chart.id} has no point to draw: {refused}") from None
 
 
 def symbol_of(formula: Formula, symbol: str) -> Symbol:

@@ -9,13 +9,12 @@ from __future__ import annotations
 import hashlib
 import os
 from collections.abc import Iterable, Iterator
-from importlib import metadata
 from pathlib import Path
 
 import msgspec
 
-from warmyard.course.stamp import PACKAGE, digest_sources, files_under
-from warmyard.kept import write_whole
+from warmyard.course.stamp import PACKAGE, digest_sources, files_under, version_of
+from warmyard.kept import keep_file
 
 LIBRARIES = (
     "mkdocs",
@@ -47,7 +46,7 @@ def digest_inputs(root: Path, *, country: str | None, bank: Path | None) -> str 
     sources = digest_sources(root, country=country, bank=bank)
     if sources is None:
         return None
-    versions = [f"{name} {metadata.version(name)}" for name in LIBRARIES]
+    versions = [f"{name} {version_of(name)}" for name in LIBRARIES]
     return _digest([sources, *versions, digest_files(PACKAGE)])
 
 
@@ -83,7 +82,7 @@ def note_built(target: Path, inputs: str | None, said: Iterable[str], cache: Pat
     if cache is None or inputs is None:
         return
     note = Built(sources=inputs, files=digest_files(target), said=tuple(said))
-    write_whole(_file(target, cache), msgspec.json.encode(note))
+    keep_file(_file(target, cache), msgspec.json.encode(note))
 
 
 def _file(target: Path, cache: Path) -> Path:

@@ -13,7 +13,6 @@ from urllib.parse import unquote, urlsplit
 import msgspec
 from selectolax.lexbor import LexborHTMLParser, LexborNode
 
-from warmyard.cores import shared
 from warmyard.kept import Book
 from warmyard.web.parsed import anchors_of, elements, parse_html
 
@@ -73,13 +72,12 @@ def check_site(folder: Path, secret_ids: Iterable[str] = (), book: Book | None =
         made = known.made("audit", parts, lambda: msgspec.msgpack.encode(look_at(name, content, secrets)))
         return msgspec.msgpack.decode(made, type=Inspected)
 
-    def inspect_all(share: Iterable[str]) -> tuple[dict[str, Inspected], dict[str, bytes]]:
-        return {name: inspect(name) for name in share}, known.added()
+    def inspect_all(share: Iterable[str]) -> dict[str, Inspected]:
+        return {name: inspect(name) for name in share}
 
     looked: dict[str, Inspected] = {}
-    for found, entries in shared([name for name in names if name.endswith(LOOKED_AT)], inspect_all):
+    for found in known.share([name for name in names if name.endswith(LOOKED_AT)], inspect_all):
         looked |= found
-        known.add(entries)
     inside = [PageFault(name, what) for name in sorted(looked) for what in looked[name].faults]
     files = frozenset(names)
     return inside + [

@@ -30,8 +30,6 @@ class BuildReport:
     pages: int
     files: int
     bytes: int
-    drawn: int
-    """How many practice items had to be drawn; the others were drawn before, of the same sources."""
 
 
 def build_edition(workspace: Workspace, edition: Edition, target: Path, book: Book | None = None) -> BuildReport:
@@ -54,7 +52,7 @@ def build_site(site: Site, target: Path, *, draft: bool = False) -> BuildReport:
         raise InputError(f"there is no site_config/{edition}.yml; copy it from the one that came with Warmyard")
     if target.exists() and not _is_ours(target):
         raise InputError(f"{target} holds something other than a built site; name an empty folder with --out")
-    drawn = site.draw()
+    site.draw()
     with folder_beside(target) as made:
         again = draft and target.is_dir()
         if again:
@@ -72,7 +70,7 @@ def build_site(site: Site, target: Path, *, draft: bool = False) -> BuildReport:
     found = [path for path in target.rglob("*") if path.is_file()]
     pages = sum(path.suffix == ".html" for path in found)
     size = sum(path.stat().st_size for path in found)
-    return BuildReport(edition, target, pages, len(found), size, drawn)
+    return BuildReport(edition, target, pages, len(found), size)
 
 
 class AuditError(WarmyardError):

@@ -9,7 +9,6 @@ from functools import partial
 import msgspec
 from markupsafe import Markup
 
-from warmyard.cores import shared
 from warmyard.course.workspace import Workspace
 from warmyard.item.model import Item
 from warmyard.item.surroundings import Surroundings
@@ -22,7 +21,6 @@ from warmyard.page.van_tree import van_tree_html
 from warmyard.words import speaking
 
 DRAWN = "drawn"
-EVERY = 1_000
 
 
 class DrawBook:
@@ -33,27 +31,18 @@ class DrawBook:
         self.watcher = Watcher(workspace.surroundings, book)
         self._digests: dict[str, str] = {}
 
-    def draw_all(self, items: Iterable[Item], symptoms: Iterable[str] = ()) -> int:
-        """Draw what was not drawn before of the same, shared among the cores; return how many items that were."""
+    def draw_all(self, items: Iterable[Item], symptoms: Iterable[str] = ()) -> None:
+        """Draw what was not drawn before of the same, shared among the cores."""
         new = [item for item in items if self.watcher.kept(DRAWN, item) is None]
-        self._do([*(partial(self._bytes, item) for item in new), *(partial(self.tree, name) for name in symptoms)])
-        return len(new)
-
-    def write_all(self, payloads: Iterable[tuple[Sequence[Item], int]]) -> None:
-        """Make scripts that pages will ask for, shared among the cores."""
-        self._do([partial(self.payload, items, most) for items, most in payloads])
-
-    def _do(self, jobs: Sequence[Callable[[], object]]) -> None:
-        """Do jobs that write into the book, shared among the cores."""
-
-        def do(share: Sequence[Callable[[], object]]) -> dict[str, bytes]:
-            for job in share:
-                job()
-            return self.book.added()
-
         with speaking(self.workspace.words):
-            for entries in shared(jobs, do):
-                self.book.add(entries)
+            self.book.fill(
+                [*(partial(self._bytes, item) for item in new), *(partial(self.tree, name) for name in symptoms)]
+            )
+
+    def write_all(self, payloads: Iterable[tuple[Sequence[Item], int | None]]) -> None:
+        """Make scripts that pages will ask for, shared among the cores."""
+        with speaking(self.workspace.words):
+            self.book.fill([partial(self.payload, items, most) for items, most in payloads])
 
     def sequence(self, mode: str | None) -> Markup:
         """Return the start sequence, as it should be or with one failure."""
@@ -73,12 +62,12 @@ class DrawBook:
         """Return the draws of an item that a page carries: the same seeds in every build."""
         return msgspec.msgpack.decode(self._bytes(item), type=list[Variant])
 
-    def payload(self, items: Sequence[Item], most: int = EVERY) -> bytes:
+    def payload(self, items: Sequence[Item], most: int | None = None) -> bytes:
         """Return the script that gives a page the draws of some items, at most so many of each."""
         parts = [most, self.watcher.digest("words"), *(self._digest(item) for item in items)]
         return self.book.made("payload", parts, lambda: self._payload(items, most))
 
-    def _payload(self, items: Sequence[Item], most: int) -> bytes:
+    def _payload(self, items: Sequence[Item], most: int | None) -> bytes:
         return item_payload(variant for item in items for variant in self.variants(item)[:most]).encode()
 
     def _digest(self, item: Item) -> str:

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Iterable
+from functools import partial
 from typing import Any, Protocol
 
 import msgspec
 
-from warmyard.cores import shared
 from warmyard.kept import Book
 
 Entries = list[dict[str, Any]]
@@ -35,14 +35,7 @@ class SearchEntries:
 
     def make_all(self, pages: Iterable[Any]) -> None:
         """Make the entries of all pages, shared among the cores."""
-
-        def make(share: Sequence[Any]) -> dict[str, bytes]:
-            for page in share:
-                self._of(page)
-            return self.book.added()
-
-        for entries in shared(list(pages), make):
-            self.book.add(entries)
+        self.book.fill([partial(self._of, page) for page in pages])
 
     def _of(self, page: Any) -> bytes:
         parts = [page.content, page.url, str(page.title), page.meta.get("title"), _names(page.toc)]

@@ -26,7 +26,6 @@ from warmyard.web.blocks import Writer
 from warmyard.web.calls import put_questions
 from warmyard.web.card_sheets import PAPERS, card_pages, card_sheets, sheet_path
 from warmyard.web.doors import open_doors
-from warmyard.web.drawn import EVERY
 from warmyard.web.fence_writers import write_block
 from warmyard.web.fill import fill
 from warmyard.web.notes import Notes
@@ -222,17 +221,16 @@ class Site:
         return late
 
     @_in_its_words
-    def draw(self) -> int:
-        """Draw what the pages carry, on all cores; return how many items were not drawn before."""
+    def draw(self) -> None:
+        """Draw what the pages carry, on all cores."""
         if self.edition != "staff":
-            return 0
+            return
         machine = self.workspace.machine
         items = practice_items(self.workspace, self.edition)
         drawn = self.assets.drawn
-        new = drawn.draw_all([*items, *drawn_calls(machine), *written_calls(machine)], machine.symptoms)
+        drawn.draw_all([*items, *drawn_calls(machine), *written_calls(machine)], machine.symptoms)
         packs = items_by_duty(self.workspace, self.edition).values()
-        drawn.write_all([*((pack, MOST_DRAWS) for pack in packs), *((on, EVERY) for on in self._items_on_pages())])
-        return new
+        drawn.write_all([*((pack, MOST_DRAWS) for pack in packs), *((on, None) for on in self._items_on_pages())])
 
     def _items_on_pages(self) -> Iterator[Sequence[Item]]:
         """Yield the items of each page in the order in which they stand there."""

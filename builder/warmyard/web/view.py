@@ -46,7 +46,7 @@ class Viewer(AbstractContextManager["Viewer"]):
         """Folder where stamps of proved sources are kept."""
         self.edition = edition
         self.say = say
-        self.book = open_book(root, edition, country=None, bank=None, cache=cache)
+        self.book = open_book(root, edition, country=country, bank=bank, cache=cache)
         self.documents: Memory = {}
         self.unseen: set[Path] = set()
         """What was saved since the build that is shown: after a fault, the next build looks at all of it."""

@@ -2,11 +2,9 @@
 
 from __future__ import annotations
 
-import gc
 import os
 import re
-from collections.abc import Iterator, Mapping, Sequence
-from contextlib import contextmanager
+from collections.abc import Mapping, Sequence
 from pathlib import Path
 from typing import Any
 
@@ -15,6 +13,7 @@ from warmyard.certify.ledger.admission import place_entry
 from warmyard.certify.ledger.application import apply
 from warmyard.certify.ledger.entry import LARGEST_RECORD_BYTES, Entry, read_again, read_entry
 from warmyard.certify.ledger.state import Fact, State
+from warmyard.cores import nothing_collected
 from warmyard.errors import VerificationError
 from warmyard.formats.register import NewerFormatError
 
@@ -138,18 +137,6 @@ def verify_seen(state: State, seen: Entry) -> None:
         envelope.verify(state.keys[entry.key].public, entry.signed, entry.signature)
     except (NewerFormatError, VerificationError) as problem:
         raise _named(problem, seen.number) from None
-
-
-@contextmanager
-def nothing_collected() -> Iterator[None]:
-    """Let the collector of circles rest: everything that is made here is kept, and looking through it takes long."""
-    was_on = gc.isenabled()
-    gc.disable()
-    try:
-        yield
-    finally:
-        if was_on:
-            gc.enable()
 
 
 def take_in(state: State, number: int, record: bytes, *, is_seen: bool = False) -> Entry:

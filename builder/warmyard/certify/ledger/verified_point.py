@@ -14,17 +14,16 @@ the signature is over the digest of all that stands before it.
 
 from __future__ import annotations
 
-import contextlib
 import hashlib
 import os
 import re
 import stat
-import tempfile
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
 from warmyard.course.stamp import LIBRARIES, digest_code
+from warmyard.kept import keep_file
 
 FORMAT = "warmyard-verified-1"
 FOLDER = "verified"
@@ -81,16 +80,7 @@ def keep_point(points: Path | None, records: Path, point: VerifiedPoint) -> None
     if file is None:
         return
     line = f"{FORMAT} {digest_code(VERIFIES_WITH)} {point.count} {point.records} {point.database}\n"
-    with contextlib.suppress(OSError):
-        file.parent.mkdir(mode=0o700, parents=True, exist_ok=True)
-        # `mkstemp` makes a file of a new name that its owner alone may read and write.
-        handle, fresh = tempfile.mkstemp(dir=file.parent, prefix=".", suffix=".new")
-        try:
-            with os.fdopen(handle, "wb") as opened:
-                opened.write(line.encode("ascii"))
-            os.replace(fresh, file)
-        except OSError:
-            os.unlink(fresh)
+    keep_file(file, line.encode("ascii"))
 
 
 def _file(points: Path | None, records: Path) -> Path | None:
