@@ -1,7 +1,8 @@
 """Work shared among the cores of this machine: the same answer in one process as in several.
 
-Work in pure Python alone: a library that keeps threads of its own (typst does) may stand still in a copy of a process
-that used it before. So draws, scripts, search entries and the audit are shared, and never a whole edition.
+A library that keeps threads of its own (typst does) may stand still in a copy of a process that used it before. So what
+is shared is work in pure Python alone: draws, search entries, the audit. A whole job goes its own way in a copy only
+while no such library is there yet.
 """
 
 from __future__ import annotations
@@ -9,6 +10,7 @@ from __future__ import annotations
 import gc
 import multiprocessing
 import os
+import sys
 import threading
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
@@ -18,6 +20,8 @@ from typing import TypeVar
 Job = TypeVar("Job")
 Answer = TypeVar("Answer")
 FEWEST_JOBS = 2
+KEEPS_THREADS = ("typst",)
+"""Libraries that no copy of a process may use when the process had used them."""
 
 
 def cores_here() -> int:
@@ -57,6 +61,32 @@ def shared(jobs: Sequence[Job], work: Callable[[Sequence[Job]], Answer], cores: 
         here.close()
         process.join()
     return answers
+
+
+def meanwhile(job: Callable[[], Answer]) -> Callable[[], Answer]:
+    """Begin a job in a copy of this process, and return what waits for its answer.
+
+    Where no copy can be made, or the job failed in it, the job is done in this process when its answer is asked for:
+    so it must be one that can be done twice.
+    """
+    if cores_here() == 1 or any(name in sys.modules for name in KEEPS_THREADS):
+        return job
+    context = multiprocessing.get_context("fork")
+    here, there = context.Pipe(duplex=False)
+    process = context.Process(target=_answer, args=(there, lambda _: job(), ()))
+    process.start()
+    there.close()
+
+    def wait() -> Answer:
+        try:
+            answer: Answer = here.recv()
+        except EOFError:
+            answer = job()
+        here.close()
+        process.join()
+        return answer
+
+    return wait
 
 
 def _answer(there: Connection, work: Callable[[Sequence[Job]], Answer], share: Sequence[Job]) -> None:

@@ -9,8 +9,8 @@ from pathlib import Path
 from warmyard.course.workspace import read_workspace
 from warmyard.errors import InputError
 from warmyard.item.chance import chance_for, start_of
-from warmyard.item.kinds.numeric.check import what_is_mixed_up
-from warmyard.item.kinds.numeric.draw import drawn_numbers, numeric_plan
+from warmyard.item.drawn_numbers import what_is_mixed_up
+from warmyard.item.kinds.numeric.draw import drawn_numbers, numeric_plan, slip_values
 from warmyard.item.kinds.numeric.plan import NumericPlan
 from warmyard.item.kinds.numeric.schema import Numeric
 from warmyard.page.payload import practice_variants
@@ -42,7 +42,8 @@ def draw_and_mark(plan: NumericPlan, count: int) -> None:
     """Draw an item with many seeds; raise InputError when its own answer or a slip is not met as what it is."""
     start = start_of(plan.item.id)
     for seed in range(count):
-        if what := what_is_mixed_up(plan, drawn_numbers(plan, chance_for(start, seed))):
+        numbers = drawn_numbers(plan, chance_for(start, seed))
+        if what := what_is_mixed_up(plan.item.answer, numbers.answer, numbers.reach, slip_values(plan, numbers)):
             raise InputError(f"{plan.item.id}: seed {seed}: {what}")
 
 

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 import os
+import sys
 
 import pytest
 
-from warmyard.cores import cores_here, shared
+from warmyard.cores import KEEPS_THREADS, cores_here, meanwhile, shared
 
 
 @pytest.mark.parametrize("cores", [1, 2, 3])
@@ -48,3 +49,30 @@ def test_what_fails_in_another_process_fails_here() -> None:
 def test_there_is_at_least_one_core() -> None:
     """One where nothing is known of others."""
     assert cores_here() >= 1
+
+
+def test_a_job_goes_on_beside_this_process(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Its answer comes from a copy of the process; where a library keeps threads, or on one core, from this one."""
+    for name in KEEPS_THREADS:
+        monkeypatch.delitem(sys.modules, name, raising=False)
+    monkeypatch.setattr("warmyard.cores.cores_here", lambda: 2)
+    assert meanwhile(os.getpid)() != os.getpid()
+    monkeypatch.setitem(sys.modules, KEEPS_THREADS[0], sys)
+    assert meanwhile(os.getpid)() == os.getpid()
+    monkeypatch.delitem(sys.modules, KEEPS_THREADS[0])
+    monkeypatch.setattr("warmyard.cores.cores_here", lambda: 1)
+    assert meanwhile(os.getpid)() == os.getpid()
+
+
+def test_a_job_that_failed_in_the_copy_fails_when_its_answer_is_asked_for(monkeypatch: pytest.MonkeyPatch) -> None:
+    """The fault is raised here, with all that it says."""
+    for name in KEEPS_THREADS:
+        monkeypatch.delitem(sys.modules, name, raising=False)
+    monkeypatch.setattr("warmyard.cores.cores_here", lambda: 2)
+
+    def fail() -> None:
+        raise ValueError("cannot do it")
+
+    wait = meanwhile(fail)
+    with pytest.raises(ValueError, match="cannot do it"):
+        wait()

@@ -12,7 +12,7 @@ import quickjs
 from warmyard.course.workspace import Workspace, read_workspace
 from warmyard.item.render import assessment_html, practice_html, question_html
 from warmyard.page.javascript import runtime_text
-from warmyard.page.payload import item_payload, practice_variants
+from warmyard.page.payload import pack_variants, payload_of, practice_variants
 
 
 @pytest.fixture(scope="module")
@@ -23,13 +23,13 @@ def yard(workspace_root: Path) -> Workspace:
 
 def test_what_is_packed_comes_out_as_it_was(yard: Workspace) -> None:
     """wy.js unpacks every variant of every kind to what Python made, shared texts put back."""
-    variants = [v for item in yard.items.values() for v in practice_variants(item, yard.surroundings)]
+    variants = {name: practice_variants(item, yard.surroundings) for name, item in yard.items.items()}
     context = quickjs.Context()
     context.eval(runtime_text("wy.js"))
-    context.eval(item_payload(variants))
+    context.eval(payload_of(pack_variants(name, drawn) for name, drawn in variants.items()))
     for name in yard.items:
         found = json.loads(context.eval(f"JSON.stringify(WY.variants({json.dumps(name)}))"))
-        assert found == json.loads(msgspec.json.encode([v for v in variants if v.question.item == name]))
+        assert found == json.loads(msgspec.json.encode(variants[name]))
 
 
 def test_a_page_gets_twenty_variants_where_numbers_change(yard: Workspace) -> None:
@@ -44,7 +44,7 @@ def test_a_payload_cannot_end_its_script_element(yard: Workspace) -> None:
     """No </script> and no <!-- of an item's text survives as such in the script."""
     variant = practice_variants(yard.items["q-run-on"], yard.surroundings)[0]
     evil = msgspec.structs.replace(variant.question, ask="</script><!-- x")
-    text = item_payload([msgspec.structs.replace(variant, question=evil)])
+    text = payload_of([pack_variants("q-run-on", [msgspec.structs.replace(variant, question=evil)])])
     assert "</script" not in text
     assert "<!--" not in text
 

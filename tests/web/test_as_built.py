@@ -10,7 +10,10 @@ import pytest
 
 from warmyard import cores
 from warmyard.cli.main import main
+from warmyard.item.model import Edition
 from warmyard.web import as_built, build
+from warmyard.web.audit import PageFault
+from warmyard.web.build import AuditError, BuildReport
 
 SMALL_YARD = Path(__file__).parents[1] / "small_yard"
 
@@ -27,7 +30,7 @@ def yard(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
 
 @pytest.fixture
 def builds(monkeypatch: pytest.MonkeyPatch) -> list[str]:
-    """Note the edition of every build that is really made."""
+    """Note the edition of every build that is really made, all in this process."""
     made: list[str] = []
     real = build.build_edition
 
@@ -36,6 +39,7 @@ def builds(monkeypatch: pytest.MonkeyPatch) -> list[str]:
         return real(workspace, edition, *given)  # type: ignore[arg-type]
 
     monkeypatch.setattr(build, "build_edition", noted)
+    monkeypatch.setattr(cores, "cores_here", lambda: 1)
     return made
 
 
@@ -152,3 +156,25 @@ def test_cold_warm_or_parallel_the_bytes_are_the_same(yard: Path, monkeypatch: p
         assert main(["build", "--out", str(yard.parent / f"out-{number}")]) == 0
         built.append(files_of(yard.parent / f"out-{number}"))
     assert all(one == built[0] for one in built)
+
+
+@pytest.mark.parametrize("cores_there", [1, 2])
+def test_a_faulty_edition_keeps_no_other_from_its_place(
+    yard: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str], cores_there: int
+) -> None:
+    """Built one after the other or side by side: the fault is told, the sound edition stands, the exit code says 1."""
+
+    def build_one(workspace: object, edition: Edition, target: Path, book: object) -> BuildReport:
+        if edition == "staff":
+            raise AuditError([PageFault("index.html", "leads away")])
+        target.mkdir(parents=True)
+        return BuildReport(edition, target, pages=1, files=1, bytes=1)
+
+    monkeypatch.setattr(build, "build_edition", build_one)
+    monkeypatch.setattr(cores, "cores_here", lambda: cores_there)
+    monkeypatch.setattr(cores, "KEEPS_THREADS", ())
+    assert main(["build"]) == 1
+    said = capsys.readouterr()
+    assert "the staff edition was not put in place" in said.err
+    assert "customer:" in said.out
+    assert [path.name for path in (yard / "site").iterdir()] == ["customer"]

@@ -4,15 +4,16 @@ from __future__ import annotations
 
 import sys
 from argparse import ArgumentParser, Namespace
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
+from functools import partial
 from pathlib import Path
 
 from warmyard.cli.check import add_sources, bank_folder, load_checked, verify_country
 from warmyard.cli.where import cache_folder, whole_path, workspace_root
-from warmyard.cores import nothing_collected
+from warmyard.cores import meanwhile, nothing_collected
 from warmyard.course.lesson import EDITIONS
 from warmyard.course.stamp import open_book
-from warmyard.course.workspace import counts
+from warmyard.course.workspace import Workspace, counts
 from warmyard.errors import InputError
 from warmyard.item.model import Edition
 
@@ -43,31 +44,47 @@ def run(args: Namespace) -> int:
 
 
 def _build(args: Namespace, inputs: str | None, targets: Mapping[Edition, Path]) -> int:
+    """Build editions at the same time; one that is faulty keeps no other from its place."""
     from warmyard.web.as_built import digest_inputs, note_built
-    from warmyard.web.build import AuditError, build_edition
+    from warmyard.web.build import AuditError
 
     workspace, cache = load_checked(args), cache_folder()
     root, bank = workspace.root, bank_folder(args)
     numbers = counts(workspace)
     first = f"sources sound: {numbers['lessons']} lessons, {numbers['items']} items, {numbers['formulas']} formulas"
     print(first)
+    jobs = {edition: partial(_build_edition, args, workspace, edition, target) for edition, target in targets.items()}
+    in_this_process, *others = jobs
+    answers: dict[Edition, Callable[[], str]] = {
+        in_this_process: jobs[in_this_process],
+        **{edition: meanwhile(jobs[edition]) for edition in others},
+    }
+    exit_code = 0
     for edition, target in targets.items():
-        book = open_book(root, edition, country=args.country, bank=bank, cache=cache)
         try:
-            report = build_edition(workspace, edition, target, book)
+            line = answers[edition]()
         except AuditError as found:
             for fault in found.faults:
                 print(fault, file=sys.stderr)
             print(f"the {edition} edition was not put in place", file=sys.stderr)
-            return found.exit_code
-        book.close()
-        size_mb, where = report.bytes / 1e6, shown(target, root)
-        line = f"{edition}: {report.pages} pages, {report.files} files, {size_mb:.1f} MB in {where}"
+            exit_code = found.exit_code
+            continue
         print(line)
         # What was saved while this ran is not in the pages: then nothing is noted, and the next build looks again.
         if digest_inputs(root, country=args.country, bank=bank) == inputs:
             note_built(target, inputs, (first, line), cache)
-    return 0
+    return exit_code
+
+
+def _build_edition(args: Namespace, workspace: Workspace, edition: Edition, target: Path) -> str:
+    """Build one edition and return the line that tells of it; raise AuditError."""
+    from warmyard.web.build import build_edition
+
+    book = open_book(workspace.root, edition, country=args.country, bank=bank_folder(args), cache=cache_folder())
+    report = build_edition(workspace, edition, target, book)
+    book.close()
+    where = shown(target, workspace.root)
+    return f"{edition}: {report.pages} pages, {report.files} files, {report.bytes / 1e6:.1f} MB in {where}"
 
 
 def target_folder(root: Path, out: str | None, edition: Edition, only: bool) -> Path:

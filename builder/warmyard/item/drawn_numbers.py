@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 
 from warmyard.errors import SourceError
+from warmyard.formula.quantity import read_quantity
 from warmyard.item.draw import holders
 from warmyard.item.faults import fault_of
 from warmyard.item.kind import SEEDS
 from warmyard.item.model import Answer, Draw, Item, ItemSlip
+from warmyard.item.tolerance import RIGHT, Reach
+from warmyard.item.variant_model import SlipValue
 
 
 def check_drawn(
@@ -38,3 +41,15 @@ def lost_slips(item: Item, slips: Iterable[ItemSlip], seen: set[str]) -> list[So
         for slip in slips
         if slip.id not in seen
     ]
+
+
+def what_is_mixed_up(answer: Answer, number: float, reach: Reach, slips: Sequence[SlipValue]) -> str:
+    """Return which of a draw's own numbers is not marked as what it is, or nothing; no text is made for it."""
+    values = [slip.value for slip in slips]
+    text = f"{number:.{answer.decimals}f}" if reach.tolerance else f"{number:.12g}"
+    if reach.what_is_met(read_quantity(text, answer.unit), values) != RIGHT:
+        return f"its own answer {text} is marked wrong"
+    for at, slip in enumerate(slips):
+        if reach.what_is_met(slip.value, values) != at:
+            return f"the slip {slip.id} gives {slip.value:.6g}, which is marked as something else"
+    return ""

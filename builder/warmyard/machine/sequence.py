@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from warmyard.errors import InputError
 from warmyard.machine.condition import SignalTerm, TraceLink, any_holds, read_chain, read_trace
@@ -183,13 +183,32 @@ def run_start(machine: Machine, mode_id: str | None, *, cut: str | None = None, 
     """
     if mode_id is not None and mode_id not in machine.modes:
         raise InputError(f"there is no failure mode {mode_id!r}; see course/machine/modes-*.yaml")
+    mode = machine.modes[mode_id] if mode_id is not None else None
+    forced = (tuple(sorted(mode.effect.items())), mode.from_state) if mode else None
+    known, asked = _runs_of(machine), (forced, cut, cut_at_seconds)
+    if asked not in known:
+        known[asked] = _run(machine, mode, cut, cut_at_seconds)
+    return replace(known[asked], mode=mode_id)
+
+
+def _run(machine: Machine, mode: Mode | None, cut: str | None, cut_at_seconds: float) -> Run:
     events: dict[float, dict[str, bool]] = {}
     for event in machine.scenario.events:
         events.setdefault(event.at_seconds, {})[event.signal] = event.to
     if cut is not None:
         events.setdefault(cut_at_seconds, {})[cut] = False
-    mode = machine.modes[mode_id] if mode_id is not None else None
     return _Simulation(machine, mode, events).run(machine.scenario.until_seconds)
+
+
+_asked_last: list[tuple[Machine, dict[object, Run]]] = []
+"""The machine that was asked last, and its runs. Modes that force the same from the same state on start alike, and
+proof and charts ask again and again."""
+
+
+def _runs_of(machine: Machine) -> dict[object, Run]:
+    if not _asked_last or _asked_last[0][0] is not machine:
+        _asked_last[:] = [(machine, {})]
+    return _asked_last[0][1]
 
 
 def last_good_step(machine: Machine, run: Run) -> str:

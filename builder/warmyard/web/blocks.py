@@ -77,7 +77,7 @@ class Writer:
     def problems(self, items: Sequence[str]) -> tuple[list[Question], float]:
         """Return the questions of a set and how many minutes it takes; the page will carry their variants."""
         self.items += [name for name in items if name not in self.items]
-        questions = [self.drawn.variants(self.workspace.items[name])[0].question for name in items]
+        questions = [self.drawn.first(self.workspace.items[name]).question for name in items]
         return questions, sum(self.workspace.items[name].minutes for name in items)
 
     def plain(self, inline: Inline) -> str:

@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-import hashlib
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Iterable
 from functools import partial
 
 import msgspec
@@ -15,7 +14,7 @@ from warmyard.item.surroundings import Surroundings
 from warmyard.item.variant_model import Variant
 from warmyard.item.watch import Watcher
 from warmyard.kept import Book
-from warmyard.page.payload import item_payload, practice_variants
+from warmyard.page.payload import Packed, pack_variants, payload_of, practice_variants
 from warmyard.page.sequence_chart import sketch_sequence
 from warmyard.page.van_tree import van_tree_html
 from warmyard.words import speaking
@@ -29,7 +28,6 @@ class DrawBook:
     def __init__(self, workspace: Workspace, book: Book) -> None:
         self.workspace, self.book = workspace, book
         self.watcher = Watcher(workspace.surroundings, book)
-        self._digests: dict[str, str] = {}
 
     def draw_all(self, items: Iterable[Item], symptoms: Iterable[str] = ()) -> None:
         """Draw what was not drawn before of the same, shared among the cores."""
@@ -38,11 +36,6 @@ class DrawBook:
             self.book.fill(
                 [*(partial(self._bytes, item) for item in new), *(partial(self.tree, name) for name in symptoms)]
             )
-
-    def write_all(self, payloads: Iterable[tuple[Sequence[Item], int | None]]) -> None:
-        """Make scripts that pages will ask for, shared among the cores."""
-        with speaking(self.workspace.words):
-            self.book.fill([partial(self.payload, items, most) for items, most in payloads])
 
     def sequence(self, mode: str | None) -> Markup:
         """Return the start sequence, as it should be or with one failure."""
@@ -58,26 +51,28 @@ class DrawBook:
         parts = [self.watcher.digest("machine"), self.watcher.digest("words"), name]
         return Markup(self.book.made(what, parts, lambda: sketch().encode()).decode())
 
-    def variants(self, item: Item) -> list[Variant]:
-        """Return the draws of an item that a page carries: the same seeds in every build."""
-        return msgspec.msgpack.decode(self._bytes(item), type=list[Variant])
+    def first(self, item: Item) -> Variant:
+        """Return the first draw that a page carries of an item."""
+        return self._drawn(item).first
 
-    def payload(self, items: Sequence[Item], most: int | None = None) -> bytes:
+    def payload(self, items: Iterable[Item], most: int | None = None) -> bytes:
         """Return the script that gives a page the draws of some items, at most so many of each."""
-        parts = [most, self.watcher.digest("words"), *(self._digest(item) for item in items)]
-        return self.book.made("payload", parts, lambda: self._payload(items, most))
+        return payload_of((self._drawn(item).packed for item in items), most).encode()
 
-    def _payload(self, items: Sequence[Item], most: int | None) -> bytes:
-        return item_payload(variant for item in items for variant in self.variants(item)[:most]).encode()
-
-    def _digest(self, item: Item) -> str:
-        if item.id not in self._digests:
-            self._digests[item.id] = hashlib.sha256(self._bytes(item)).hexdigest()
-        return self._digests[item.id]
+    def _drawn(self, item: Item) -> ItemDraws:
+        return msgspec.msgpack.decode(self._bytes(item), type=ItemDraws)
 
     def _bytes(self, item: Item) -> bytes:
-        return self.watcher.made(DRAWN, item, _drawn) or b""
+        return self.watcher.made(DRAWN, item, _draw) or b""
 
 
-def _drawn(item: Item, around: Surroundings) -> bytes:
-    return msgspec.msgpack.encode(practice_variants(item, around))
+class ItemDraws(msgspec.Struct, frozen=True, array_like=True):
+    """The draws of an item: the first as it is, and all as a page takes them; the same seeds in every build."""
+
+    first: Variant
+    packed: Packed
+
+
+def _draw(item: Item, around: Surroundings) -> bytes:
+    variants = practice_variants(item, around)
+    return msgspec.msgpack.encode(ItemDraws(variants[0], pack_variants(item.id, variants)))

@@ -20,7 +20,7 @@ def calls_file(machine: Machine, drawn: DrawBook) -> bytes:
     calls, written = list(drawn_calls(machine)), list(written_calls(machine))
     groups: dict[str, list[str]] = {"easy": [], "middle": [], "hard": []}
     for call in calls:
-        groups[difficulty_of(drawn.variants(call)[0])].append(call.id)
+        groups[difficulty_of(drawn.first(call))].append(call.id)
     groups["written"] = [call.id for call in written]
     return units_script().encode() + drawn.payload([*calls, *written]) + script_of(calls=groups).encode()
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from functools import partial, wraps
 from pathlib import Path
@@ -12,11 +12,10 @@ from typing import Any, Concatenate, ParamSpec, TypeVar
 from markupsafe import Markup
 
 from warmyard.course.edition import FIRST_PAGE, pages_of
-from warmyard.course.fence_table import fence_of
 from warmyard.course.lesson import Lesson
 from warmyard.course.workspace import Workspace
 from warmyard.item.kinds.fault_case.drawn_call import drawn_calls, written_calls
-from warmyard.item.model import Edition, Item
+from warmyard.item.model import Edition
 from warmyard.kept import Book, digest_of
 from warmyard.markup import element
 from warmyard.page import verify_page
@@ -25,13 +24,10 @@ from warmyard.web.assets import Assets, scripts_of
 from warmyard.web.blocks import Writer
 from warmyard.web.calls import put_questions
 from warmyard.web.card_sheets import PAPERS, card_pages, card_sheets, sheet_path
-from warmyard.web.doors import open_doors
 from warmyard.web.fence_writers import write_block
 from warmyard.web.fill import fill
 from warmyard.web.notes import Notes
-from warmyard.web.packs import MOST_DRAWS, RETRIEVAL_SCRIPTS, items_by_duty, practice_items, retrieval_html
-from warmyard.web.pocket import FILE as POCKET
-from warmyard.web.pocket import Leaf, write_pocket
+from warmyard.web.packs import RETRIEVAL_SCRIPTS, practice_items, retrieval_html
 from warmyard.web.reference import GLOSSARY, START, MadePage, made_pages
 from warmyard.web.weave import Woven, put_back, take_out
 from warmyard.web.words import EVERY_PAGE
@@ -210,6 +206,8 @@ class Site:
         """Return what is made of finished pages: the customer's cards as sheets, pocket file and verify page."""
         late: dict[str, bytes] = {}
         if self.edition == "customer":
+            from warmyard.web.pocket import FILE, Leaf, write_pocket
+
             pages = sorted(
                 self.pages.values(), key=lambda page: (page.file != FIRST_PAGE, page.front.kind != "emergency")
             )
@@ -217,7 +215,7 @@ class Site:
             if self.workspace.company.office_keys:
                 late[verify_page.FILE_NAME], late[verify_page.STATUS_FILE] = self._verifier(), STATUS_STUB
             late.update(card_sheets(self.workspace, pages, self.words))
-            late[POCKET] = write_pocket(leaves, self.workspace.company, self.words, leaves[0].title)
+            late[FILE] = write_pocket(leaves, self.workspace.company, self.words, leaves[0].title)
         return late
 
     @_in_its_words
@@ -229,16 +227,6 @@ class Site:
         items = practice_items(self.workspace, self.edition)
         drawn = self.assets.drawn
         drawn.draw_all([*items, *drawn_calls(machine), *written_calls(machine)], machine.symptoms)
-        packs = items_by_duty(self.workspace, self.edition).values()
-        drawn.write_all([*((pack, MOST_DRAWS) for pack in packs), *((on, None) for on in self._items_on_pages())])
-
-    def _items_on_pages(self) -> Iterator[Sequence[Item]]:
-        """Yield the items of each page in the order in which they stand there."""
-        for page in self.pages.values():
-            named = (name for block in page.blocks for name in fence_of(block.node).names(block.node))
-            found = dict.fromkeys(one.name for one in named if one.what == "item")
-            if found:
-                yield [self.workspace.items[name] for name in found]
 
     def _verifier(self) -> bytes:
         activities = {activity.id: activity.title for activity in self.workspace.scheme.activities}
@@ -301,6 +289,8 @@ class Site:
 
     def _start(self, html: str) -> str:
         if self.edition == "customer":
+            from warmyard.web.doors import open_doors
+
             return open_doors(html)
         lessons = [page for page in self.pages.values() if page.front.kind == "lesson"]
         rows = [

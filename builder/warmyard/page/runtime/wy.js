@@ -158,7 +158,7 @@
     }, 60000);
   };
 
-  // Packs hold variants by item; a long text that stands in many of them is written once, {"$": 3} is the fourth.
+  // Packs hold variants by item; a long text that stands in many of them is written once, {"$": NAME} stands for it.
   function unpacked(value, texts) {
     if (Array.isArray(value)) {
       return value.map(function (one) {
@@ -168,7 +168,7 @@
     if (value === null || typeof value !== "object") {
       return value;
     }
-    if (typeof value.$ === "number") {
+    if (typeof value.$ === "string") {
       return texts[value.$];
     }
     var made = {};

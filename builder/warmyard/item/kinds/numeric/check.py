@@ -5,15 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from warmyard.errors import SourceError
-from warmyard.formula.quantity import read_quantity
 from warmyard.item.chance import chance_for, start_of
-from warmyard.item.drawn_numbers import check_drawn, lost_slips
+from warmyard.item.drawn_numbers import check_drawn, lost_slips, what_is_mixed_up
 from warmyard.item.faults import fault_of
 from warmyard.item.kinds.numeric.draw import drawn_numbers, numeric_plan, slip_values
-from warmyard.item.kinds.numeric.plan import Numbers, NumericPlan
 from warmyard.item.kinds.numeric.schema import Numeric
 from warmyard.item.surroundings import Surroundings
-from warmyard.item.tolerance import RIGHT
 
 FEWEST_SLIPS = 2
 
@@ -42,21 +39,8 @@ def try_numbers(item: Numeric, seed: int, around: Surroundings) -> tuple[list[st
     """Return the slips of a seed's draw, and what of it is mixed up; no text is made for it."""
     plan = numeric_plan(item, around)
     numbers = drawn_numbers(plan, chance_for(start_of(item.id), seed))
-    return [slip.id for slip in slip_values(plan, numbers)], what_is_mixed_up(plan, numbers)
-
-
-def what_is_mixed_up(plan: NumericPlan, numbers: Numbers) -> str:
-    """Return which of a draw's own numbers is not marked as what it is, or nothing; no text is made for it."""
-    answer = plan.item.answer
     slips = slip_values(plan, numbers)
-    values = [slip.value for slip in slips]
-    text = f"{numbers.answer:.{answer.decimals}f}" if numbers.reach.tolerance else f"{numbers.answer:.12g}"
-    if numbers.reach.what_is_met(read_quantity(text, answer.unit), values) != RIGHT:
-        return f"its own answer {text} is marked wrong"
-    for at, slip in enumerate(slips):
-        if numbers.reach.what_is_met(slip.value, values) != at:
-            return f"the slip {slip.id} gives {slip.value:.6g}, which is marked as something else"
-    return ""
+    return [slip.id for slip in slips], what_is_mixed_up(item.answer, numbers.answer, numbers.reach, slips)
 
 
 def check_slips(item: Numeric, seen: set[str]) -> list[SourceError]:

@@ -10,9 +10,10 @@ from warmyard.errors import InputError, SourceError
 from warmyard.formula.quantity import plain_number, show
 from warmyard.formula.register import compute_relation
 from warmyard.formula.units import show_unit
-from warmyard.item.chance import Chance
+from warmyard.item.chance import Chance, chance_for, start_of
 from warmyard.item.draw import DrawPlan, draw_values, first_that_serves, plan_draws, put_in, shown_values
 from warmyard.item.drawing_parts import scale_in
+from warmyard.item.drawn_numbers import what_is_mixed_up
 from warmyard.item.instrument import SWITCHED, Instrument
 from warmyard.item.instrument_drawing import sketch_instrument
 from warmyard.item.kinds.reading.schema import Reading
@@ -105,13 +106,7 @@ def reading_plan(item: Reading, around: Surroundings) -> ReadingPlan:
 def reading_variant(item: Reading, seed: int, around: Surroundings, chance: Chance) -> Variant:
     """Return the item with its instrument drawn at a value on the scale and its slips apart."""
     plan = reading_plan(item, around)
-
-    def attempt() -> tuple[Stand, dict[str, str]] | str:
-        machine, values = draw_values(plan.draws, chance)
-        found = _attempt(plan, values)
-        return found if isinstance(found, str) else (found, shown_values(plan.draws, machine, values))
-
-    found, shown = first_that_serves(attempt, MOST_TRIES)
+    found, shown = _drawn_stand(plan, chance)
     question = Question(
         item=item.id,
         seed=seed,
@@ -125,6 +120,26 @@ def reading_variant(item: Reading, seed: int, around: Surroundings, chance: Chan
     )
     key = _key(plan, found, around.inline(plan.instrument.how))
     return Variant(question=question, key=key, sense=put_in(around.inline(item.sense), shown))
+
+
+def try_reading(item: Reading, seed: int, around: Surroundings) -> tuple[list[str], str]:
+    """Return the slips of a seed's draw, and what of it is mixed up; the instrument is not sketched for it."""
+    plan = reading_plan(item, around)
+    stand, _ = _drawn_stand(plan, chance_for(start_of(item.id), seed))
+    slips = _slip_values(plan, stand)
+    mixed_up = what_is_mixed_up(item.answer, stand.answer, plan.tolerance.of(stand.answer), slips)
+    return [slip.id for slip in slips], mixed_up
+
+
+def _drawn_stand(plan: ReadingPlan, chance: Chance) -> tuple[Stand, dict[str, str]]:
+    """Return the first draw that serves, and what its question's {symbols} stand for."""
+
+    def attempt() -> tuple[Stand, dict[str, str]] | str:
+        machine, values = draw_values(plan.draws, chance)
+        found = _attempt(plan, values)
+        return found if isinstance(found, str) else (found, shown_values(plan.draws, machine, values))
+
+    return first_that_serves(attempt, MOST_TRIES)
 
 
 @dataclass(frozen=True, slots=True)
@@ -187,12 +202,16 @@ def _key(plan: ReadingPlan, stand: Stand, how: str) -> NumberKey:
         unit=answer.unit,
         tolerance=plan.tolerance.of(stand.answer).tolerance,
         share=plan.tolerance.of(stand.answer).share,
-        slips=tuple(
-            SlipValue(id=id, value=given, say=words)
-            for (id, words, _), given in zip(plan.slips, stand.slips, strict=True)
-            if not math.isnan(given)
-        ),
+        slips=_slip_values(plan, stand),
         steps=(_told(plan, shown, how),),
+    )
+
+
+def _slip_values(plan: ReadingPlan, stand: Stand) -> tuple[SlipValue, ...]:
+    return tuple(
+        SlipValue(id=id, value=given, say=words)
+        for (id, words, _), given in zip(plan.slips, stand.slips, strict=True)
+        if not math.isnan(given)
     )
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from warmyard.item.drawn_numbers import check_drawn, lost_slips
 from warmyard.item.kind import Kind
 from warmyard.item.kinds.numeric.marking import NUMBER
-from warmyard.item.kinds.reading.draw import reading_variant
+from warmyard.item.kinds.reading.draw import reading_variant, try_reading
 from warmyard.item.kinds.reading.schema import Reading
 from warmyard.item.printing import line_html, options_html
 
@@ -21,5 +21,6 @@ KIND = Kind(
     rests_on=lambda item: ("instrument",),
     draws=lambda item: item.draw,
     drawn_when_faulty=True,
+    try_numbers=try_reading,
     check_seen=lambda item, seen: lost_slips(item, item.slips, seen),
 )
