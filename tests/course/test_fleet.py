@@ -4,8 +4,10 @@ from __future__ import annotations
 
 import pytest
 
-from warmyard.course.fleet import check_sheets, check_values, shown_value
-from warmyard.course.model import Sheet
+from warmyard.course.fleet import check_sheets, shown_value
+from warmyard.course.model import Sheet, SheetField
+from warmyard.course.sheet_fields import check_values
+from warmyard.course.workspace import Workspace
 
 
 def sheet(id: str, **values: str) -> Sheet:
@@ -45,3 +47,35 @@ def test_sheets_are_looked_at_together() -> None:
         "fan of hare is 'sixty', no number with a known unit",
         "the sheet of stoat lacks fan",
     ]
+
+
+MASS = SheetField(unit="kg", low=10, high=3000)
+
+
+@pytest.mark.parametrize(
+    ("text", "what", "what_to_do"),
+    [
+        ("64 t", "64 t, that is 64000 kg, which cannot be", "10 to 3000 kg can be"),
+        ("-64 kg", "-64 kg, which cannot be", "10 to 3000 kg can be"),
+        ("64", "64, without its unit", "write mass: 64 kg"),
+        ("64 L", "64 L, and this field is given in kg", "compare number and unit"),
+        ("64 kgs", "'64 kgs', no number with a known unit", 'write it as "64 kg"'),
+    ],
+)
+def test_a_value_that_its_field_cannot_have_is_a_fault(text: str, what: str, what_to_do: str) -> None:
+    """Too large, below nothing, no unit, another quantity, no such unit: one fault, which says what would be right."""
+    (fault,) = check_values(sheet("hare", mass=text), {"mass": MASS})
+    assert fault.what == f"mass of hare is {what}"
+    assert what_to_do in fault.what_to_do
+
+
+@pytest.mark.parametrize("text", ["64 kg", "64000 g", "0.064 t", "10 kg", "3000 kg"])
+def test_any_unit_of_the_quantity_will_do(text: str) -> None:
+    """The ends of the range belong to it."""
+    assert check_values(sheet("hare", mass=text), {"mass": MASS}) == []
+
+
+def test_every_field_of_our_sheets_has_a_unit_and_a_range(whole_workspace: Workspace) -> None:
+    """None is described that no sheet has, and none is left out."""
+    written = {field for sheet in whole_workspace.sheets.values() for field in sheet.values}
+    assert whole_workspace.sheet_fields.keys() == written

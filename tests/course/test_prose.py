@@ -80,14 +80,22 @@ def test_a_fence_and_a_sheet_are_looked_at_too(small: Workspace) -> None:
 @pytest.mark.parametrize(
     "text",
     [
-        "A hose of 3 m.", "Keep [[rule clear-in-front]], then 3 minutes.", "Keep [[rule clear-in-front]], 4 m or 13 m.",
+        "A hose of three metres.", "A share of 110 %.", "Keep [[rule clear-in-front]], then 3 minutes.",
+        "Keep [[rule clear-in-front]], 4 m or 13 m.",
         "Keep [[rule clear-in-front]] in 3 steps.",
         'It is [[rule clear-in-front]], not [[work containment V_1="3 m"]].',
     ],
 )  # fmt: skip
 def test_another_number_is_none(small: Workspace, text: str) -> None:
-    """Without the rule in the page, another unit, another value, no unit, an input of a formula."""
+    """In words, a share whose rule the page does not name, another unit, another value, no unit, an input."""
     assert list(check_typed_numbers(page(text), small.shelf)) == []
+
+
+def test_a_rule_that_the_page_does_not_name_owns_its_number(small: Workspace) -> None:
+    """The fault says which rule it is, and how else the number may stand there."""
+    (fault,) = check_typed_numbers(page("A hose of 3 m."), small.shelf)
+    assert fault.what == "3 m is typed, and rule clear-in-front says it"
+    assert "[[rule clear-in-front]] in its stead, or in words" in fault.what_to_do
 
 
 def test_a_rule_of_words_owns_no_number(small: Workspace) -> None:

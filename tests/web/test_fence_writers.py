@@ -5,18 +5,18 @@ from __future__ import annotations
 import ast
 import json
 import os
+import re
 import shutil
 import subprocess
 import sys
 from collections.abc import Iterator
 from pathlib import Path
 
-import msgspec
 import pytest
 
 import warmyard
 from warmyard.course.fence_table import FENCES
-from warmyard.formats.lessons import LESSONS
+from warmyard.formats.lessons import LESSONS, fences_in
 from warmyard.web.fence_writers import WRITERS
 
 PACKAGE = Path(warmyard.__file__).parent
@@ -62,13 +62,21 @@ yard, site = Path(sys.argv[1]), Path(sys.argv[2])
 build_edition(read_proved(yard), "staff", site)
 page = yard / "course/lessons/staff/L08-filter.md"
 text = page.read_text("utf-8")
-page.write_text(text.replace("procedure: fuel-filter\\nsay: Keep", "procedure: none\\nsay: ' ' # "), "utf-8")
-try:
-    read_proved(yard)
-    faults = []
-except SourceErrors as found:
-    faults = [str(fault) for fault in found.faults]
-print(json.dumps({"page": (site / "L08-filter.html").read_text("utf-8"), "faults": faults}))
+
+
+def faults(changed):
+    page.write_text(changed, "utf-8")
+    try:
+        read_proved(yard)
+    except SourceErrors as found:
+        return [str(fault) for fault in found.faults]
+    finally:
+        page.write_text(text, "utf-8")
+
+
+wrong = faults(text.replace("procedure: fuel-filter\\nsay: Keep", "procedure: none\\nsay: ' ' # "))
+older = faults(text.replace("format: 3", "format: 2", 1))
+print(json.dumps({"page": (site / "L08-filter.html").read_text("utf-8"), "faults": wrong, "older": older}))
 """
 FENCE = """
 ```wy-remark
@@ -80,13 +88,15 @@ say: Keep [[rule clear-in-front]] clear.
 
 def test_every_fence_has_a_record_a_writer_and_a_frozen_shape() -> None:
     """The modules of course/fences and web/fences and the newest frozen page name the same fences."""
-    modules = {path.stem for path in (PACKAGE / "course" / "fences").glob("*.py")} - {"__init__"}
-    assert {name.removeprefix("wy-").replace("-", "_") for name in FENCES} == modules
-    assert {path.stem for path in (PACKAGE / "web" / "fences").glob("*.py")} - {"__init__"} == modules
+    named = {name.removeprefix("wy-").replace("-", "_") for name in FENCES}
+    for folder, holds in (("course", "FENCE of that name"), ("web", "function write")):
+        modules = {path.stem for path in (PACKAGE / folder / "fences").glob("*.py")} - {"__init__"}
+        assert modules == named, (
+            f"write in builder/warmyard/{folder}/fences/ one module for each fence, with the {holds}"
+        )
     assert FENCES.keys() == WRITERS.keys()
-    shape = json.dumps(msgspec.json.schema(LESSONS.shapes[LESSONS.version]))
-    assert all(f'"enum": ["{name}"]' in shape for name in FENCES)
-    assert shape.count('"enum": ["wy-') == len(FENCES)
+    stored = fences_in(LESSONS.version)
+    assert stored == FENCES.keys(), "bring builder/warmyard/formats/lessons.py to the fences that there are"
 
 
 def looks(tree: ast.Module) -> set[ast.expr]:
@@ -167,3 +177,27 @@ def test_a_new_fence_is_checked_and_written(house: Path, workspace_root: Path) -
         "there is no procedure none",
         "a remark says nothing",
     ]
+    (older,) = found["older"]
+    assert re.fullmatch(
+        r"course/lessons/staff/L08-filter\.md:\d+: this page is of format 2, "
+        r"and pages hold wy-remark from format 3 on; write `format: 3` in its front matter",
+        older,
+    )
+
+
+def test_a_fence_without_its_writer_is_one_sentence(house: Path, workspace_root: Path, tmp_path: Path) -> None:
+    """`warmyard check` says which fence lacks it and where it is written."""
+    builder, yard = tmp_path / "builder", tmp_path / "yard"
+    shutil.copytree(house / "builder", builder)
+    shutil.copytree(workspace_root / "tests" / "small_yard", yard)
+    (builder / "warmyard" / "web" / "fences" / "remark.py").unlink()
+    done = subprocess.run(
+        [sys.executable, "-m", "warmyard.cli", "check"],
+        cwd=yard,
+        env={**os.environ, "PYTHONPATH": str(builder), "XDG_CACHE_HOME": str(tmp_path)},
+        capture_output=True,
+        text=True,
+        check=False,
+    )
+    says = "the fence wy-remark has no writer; add the function write to builder/warmyard/web/fences/remark.py\n"
+    assert (done.returncode, done.stdout, done.stderr) == (2, "", says)

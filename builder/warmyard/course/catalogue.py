@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections import Counter
-from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from difflib import get_close_matches
 from pathlib import Path
@@ -52,10 +52,20 @@ def documents(folder: Path, root: Path, faults: list[SourceError], leave_out: st
                 yield document
 
 
-def one_per_file(folder: Path, root: Path, kind: Any, faults: list[SourceError], leave_out: str = "") -> list[Any]:
-    """Return one struct per file of a folder; the file carries the name of its id."""
+def one_per_file(
+    folder: Path,
+    root: Path,
+    kind: Any,
+    faults: list[SourceError],
+    leave_out: str = "",
+    before: Callable[[Document, list[SourceError]], Document] = lambda document, faults: document,
+) -> list[Any]:
+    """Return one struct per file of a folder; the file carries the name of its id.
+
+    `before` looks at each document first: it may add a fault of its own and mend what would be told less well.
+    """
     entries = []
-    for document in documents(folder, root, faults, leave_out):
+    for document in (before(found, faults) for found in documents(folder, root, faults, leave_out)):
         entry = decode(document, kind, faults)
         if entry is None:
             continue

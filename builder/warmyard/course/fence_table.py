@@ -12,11 +12,15 @@ from typing import Any
 from warmyard.course import fences
 from warmyard.course.fence import Fence
 from warmyard.course.grammar import Node
+from warmyard.errors import InputError
 
 
 def _found() -> Iterator[Fence[Any]]:
     for module in iter_modules(fences.__path__):
-        fence: Fence[Any] = import_module(f"warmyard.course.fences.{module.name}").FENCE
+        fence: Fence[Any] | None = getattr(import_module(f"{fences.__name__}.{module.name}"), "FENCE", None)
+        if fence is None:
+            file = f"builder/warmyard/course/fences/{module.name}.py"
+            raise InputError(f"{file} holds no FENCE; write FENCE = Fence(node=...), or move it elsewhere")
         yield fence
 
 

@@ -2,21 +2,28 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Collection, Mapping
+from functools import partial
 from pathlib import Path
 
 from warmyard.course.catalogue import Side, by_id, check_same_names, one_per_file
-from warmyard.course.model import Sheet
+from warmyard.course.model import Sheet, SheetField
+from warmyard.course.sheet_fields import check_known, check_values, faulty_fields, with_units
 from warmyard.errors import Place, SourceError
 from warmyard.formula.quantity import split_quantity
 from warmyard.formula.units import find_unit, show_unit
 from warmyard.sources import relative_name
 
 
-def load_sheets(folder: Path, root: Path, faults: list[SourceError]) -> Mapping[str, Sheet]:
-    """Return the data sheets by machine, in the order of file names; none at all is a fault."""
-    sheets: Mapping[str, Sheet] = by_id(one_per_file(folder, root, Sheet, faults), "machine", faults)
+def load_sheets(
+    folder: Path, root: Path, faults: list[SourceError], fields: Mapping[str, SheetField] | None = None
+) -> Mapping[str, Sheet]:
+    """Return the data sheets by machine, in the order of file names; none at all is a fault.
+
+    `fields` say in which unit a value is given that was written as a bare number.
+    """
+    entries = one_per_file(folder, root, Sheet, faults, before=partial(with_units, fields or {}))
+    sheets: Mapping[str, Sheet] = by_id(entries, "machine", faults)
     if not sheets and not faults:
         place = Place(relative_name(folder, root), 1)
         faults.append(
@@ -25,12 +32,23 @@ def load_sheets(folder: Path, root: Path, faults: list[SourceError]) -> Mapping[
     return sheets
 
 
-def check_sheets(sheets: Mapping[str, Sheet], used: Collection[str] = ()) -> list[SourceError]:
-    """Return every fault of the data sheets: values without a known unit, fields that one machine lacks.
+def check_sheets(
+    sheets: Mapping[str, Sheet], used: Collection[str] = (), fields: Mapping[str, SheetField] | None = None
+) -> list[SourceError]:
+    """Return every fault of the data sheets: values that cannot be, fields that one machine lacks or nobody knows.
 
-    `used` are the fields that others name.
+    `used` are the fields that others name; `fields` say unit and range of each, where the course says them.
     """
-    return [*(fault for sheet in sheets.values() for fault in check_values(sheet)), *check_same_fields(sheets, used)]
+    known = fields or {}
+    unsound = faulty_fields(known)
+    sound = {name: field for name, field in known.items() if name not in unsound}
+    found = [
+        *unsound.values(),
+        *(fault for sheet in sheets.values() for fault in check_values(sheet, sound)),
+        *check_same_fields(sheets, used),
+    ]
+    told = {(fault.place.file, fault.place.line) for fault in found}
+    return found + [fault for fault in check_known(sheets, known) if (fault.place.file, fault.place.line) not in told]
 
 
 def find_value(sheets: Mapping[str, Sheet], name: str) -> tuple[Sheet, str] | None:
@@ -63,25 +81,6 @@ def shown_value(text: str) -> str:
     """Return a sheet's value as a reader sees it: 4000 m³/h for 4000 m3/h; other text unchanged."""
     number, unit = split_quantity(text) or ("", "")
     return f"{number} {show_unit(unit)}" if find_unit(unit) else text
-
-
-def check_values(sheet: Sheet) -> list[SourceError]:
-    """Return a fault for every value of a sheet that is no number with a unit of the table."""
-    return [
-        SourceError(
-            sheet.place.within(f"values.{field}"),
-            f"{field} of {sheet.id} is {text!r}, no number with a known unit",
-            'write it as "45 kW", or put words into texts',
-            loses=field,
-        )
-        for field, text in sheet.values.items()
-        if not _is_value(text)
-    ]
-
-
-def _is_value(text: str) -> bool:
-    split = split_quantity(text)
-    return split is not None and math.isfinite(float(split[0])) and find_unit(split[1] or "1") is not None
 
 
 def check_same_fields(sheets: Mapping[str, Sheet], used: Collection[str] = ()) -> list[SourceError]:

@@ -13,7 +13,7 @@ from warmyard.item.model import Item
 def sound_items(workspace: Workspace, faults: Faults) -> list[Item]:
     """Return the items without a fault in their lines whose formulas, machine, procedure or drawing have none."""
     at_fault = {(fault.place.file, fault.place.line) for fault in faults.get("item", ())}
-    formulas = faulty_formulas(workspace, faults.get("formula", ()))
+    formulas = faulty_formulas(workspace, faults.get("formula", ()), faults.get("rule", ()))
     return [
         item
         for item in workspace.items.values()
@@ -37,7 +37,14 @@ def _stands_on_sound(workspace: Workspace, item: Item, faults: Faults, faulty: s
     return not named & faulty and not (faults.get("formula") and any(name not in known for name in named))
 
 
-def faulty_formulas(workspace: Workspace, faults: Iterable[SourceError]) -> set[str]:
-    """Return the ids of the formulas that have a fault."""
-    lost = list(faults)
-    return {id for id in workspace.register.formulas if any(fault.may_lose(id) for fault in lost)}
+def faulty_formulas(
+    workspace: Workspace, faults: Iterable[SourceError], of_rules: Iterable[SourceError] = ()
+) -> set[str]:
+    """Return the ids of the formulas that have a fault, or take a rule that has one."""
+    lost, rules = list(faults), list(of_rules)
+    return {
+        id
+        for id, formula in workspace.register.formulas.items()
+        if any(fault.may_lose(id) for fault in lost)
+        or any(fault.may_lose(symbol.rule) for symbol in formula.needs if symbol.rule for fault in rules)
+    }

@@ -91,10 +91,12 @@ def find_blocks(
     faults: list[SourceError],
     nodes: Mapping[str, type[Node]],
     read: Reader = as_written,
+    barred: Mapping[str, tuple[str, str]] | None = None,
 ) -> list[Block]:
     """Return our fences as typed blocks; each that cannot be read adds its fault.
 
-    `nodes` says what stands in each kind of fence; `read` brings an older format up.
+    `nodes` says what stands in each kind of fence; `read` brings an older format up. `barred` says of each fence that
+    this page may not hold why, and what to do.
     """
     blocks = []
     for at, line_text in enumerate(body.split("\n")):
@@ -105,6 +107,9 @@ def find_blocks(
         if not fence.kind.startswith("wy"):
             continue
         line = body_line + fence.first
+        if fence.kind in (barred or {}):
+            faults.append(SourceError(Place(file, line), *(barred or {})[fence.kind], loses=fence.body))
+            continue
         node = _node(fence, file, line, faults, nodes, read)
         if node is not None:
             blocks.append(Block(node, line, body_line + fence.last))

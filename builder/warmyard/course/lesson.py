@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from functools import partial
+from functools import cache, partial
 from pathlib import Path
 from typing import Literal, TypeVar, get_args
 
@@ -14,7 +14,7 @@ import msgspec
 from warmyard.course.fence_table import NODES
 from warmyard.course.grammar import Block, Inline, Node, find_blocks, find_inlines
 from warmyard.errors import Place, SourceError
-from warmyard.formats.lessons import LESSONS, bring_up_fence, bring_up_front
+from warmyard.formats.lessons import LESSONS, bring_up_fence, bring_up_front, fences_in
 from warmyard.formats.sources import version_named
 from warmyard.item.model import Edition
 from warmyard.sources import Document, decode, parse_document, read_text, relative_name
@@ -132,9 +132,24 @@ def parse_lesson(text: str, file: str, edition: Edition, below: str, faults: lis
         return None
     body = text[match.end() :]
     body_line = text[: match.end()].count("\n") + 1
-    blocks = find_blocks(body, file, body_line, faults, NODES, partial(bring_up_fence, version, document.value))
+    read = partial(bring_up_fence, version, document.value)
+    blocks = find_blocks(body, file, body_line, faults, NODES, read, _newer_fences(version))
     inlines = find_inlines(body, file, body_line, faults, _lines_of(blocks, body_line))
     return Lesson(front, edition, below, body, body_line, tuple(blocks), tuple(inlines))
+
+
+@cache
+def _newer_fences(version: int) -> Mapping[str, tuple[str, str]]:
+    """Return fence -> why a page of some version may not hold it, and what to do."""
+    found = {}
+    for name in NODES.keys() - fences_in(version):
+        first = next((one for one in LESSONS.shapes if name in fences_in(one)), 0)
+        what = f"this page is of format {version}, and pages hold {name} from format {first} on"
+        what_to_do = f"write `format: {first}` in its front matter"
+        if not first:
+            what, what_to_do = f"no format of pages holds {name}", "add it in builder/warmyard/formats/lessons.py"
+        found[name] = (what, what_to_do)
+    return found
 
 
 def _parsed(front: str, file: str, faults: list[SourceError]) -> Document | None:

@@ -8,7 +8,7 @@ from functools import partial
 from pathlib import Path
 
 from warmyard.course.catalogue import by_id, documents, entries_of, listed, read_or_fault
-from warmyard.course.model import Chart, Duty, SheetLaw, Skill, Source, Term
+from warmyard.course.model import Chart, Duty, Law, SheetField, Skill, Source, Term
 from warmyard.errors import Place, SourceError
 from warmyard.formats.items import ITEMS, bring_up_file, bring_up_item
 from warmyard.formats.sources import version_named
@@ -44,9 +44,34 @@ def load_terms(path: Path, root: Path, faults: list[SourceError]) -> Mapping[str
     return by_id(listed(path, root, "terms", Term, faults), "term", faults)
 
 
-def load_sheet_laws(path: Path, root: Path, faults: list[SourceError]) -> Mapping[str, SheetLaw]:
-    """Return what holds for every data sheet; a course without the file has no laws."""
-    return by_id(listed(path, root, "laws", SheetLaw, faults), "law", faults) if path.exists() else {}
+@dataclass(frozen=True, slots=True)
+class SheetLaws:
+    """Unit and range of each field of a data sheet, none where the file names no fields; and what holds of them."""
+
+    fields: Mapping[str, SheetField]
+    laws: Mapping[str, Law]
+
+
+def load_sheet_laws(path: Path, root: Path, faults: list[SourceError]) -> SheetLaws:
+    """Return what course/sheet_laws.yaml says of every data sheet; a course without the file has no laws."""
+    document = read_or_fault(path, root, faults) if path.exists() else None
+    if document is None:
+        return SheetLaws({}, {})
+    written = part(document, "fields")
+    names = [f"fields.{name}" for name in written] if isinstance(written, dict) else ["fields"] * (written is not None)
+    fields = {}
+    for name in names:
+        field = decode(document, SheetField, faults, name)
+        if field is None:
+            faults[-1].loses = name.partition(".")[2] or None
+        else:
+            fields[name.partition(".")[2]] = field
+    return SheetLaws(fields, by_id(entries_of(document, "laws", Law, faults), "law", faults))
+
+
+def load_rule_laws(path: Path, root: Path, faults: list[SourceError]) -> Mapping[str, Law]:
+    """Return what holds for the rules of every country; a course without the file has no such laws."""
+    return by_id(listed(path, root, "laws", Law, faults), "law", faults) if path.exists() else {}
 
 
 def load_charts(path: Path, root: Path, faults: list[SourceError]) -> Mapping[str, Chart]:

@@ -165,12 +165,22 @@ class Sheet(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=Tru
     place: Place = Place()
 
 
-class SheetLaw(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
-    """What holds for the values of every machine's sheet (course/sheet_laws.yaml)."""
+class SheetField(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """In which unit a field of a machine's sheet is given, and what size it may have (course/sheet_laws.yaml)."""
+
+    unit: str
+    """Any unit of the same quantity may be written; 1 for a plain number."""
+    low: float
+    high: float
+    place: Place = Place()
+
+
+class Law(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """What holds for every machine's sheet (course/sheet_laws.yaml), or every country's rules (rule_laws.yaml)."""
 
     id: str
     holds: str
-    """Condition in the formula grammar; a field stands in it with _ for -: `useful_output <= heat_input`."""
+    """Condition in the formula grammar; a field or a rule stands in it with _ for -: `useful_output <= heat_input`."""
     say: str
     """Why it cannot be otherwise; what to do."""
     place: Place = Place()

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections import defaultdict
+from collections.abc import Collection, Iterable
 from functools import partial
 from pathlib import Path
 
@@ -11,15 +12,15 @@ from warmyard.course.company import check_company
 from warmyard.course.edition import check_edition, check_first_pages
 from warmyard.course.fleet import check_sheets
 from warmyard.course.following import sound_items
+from warmyard.course.laws import check_rule_laws, check_sheet_laws
 from warmyard.course.picture import check_pictures
 from warmyard.course.procedure import check_procedures
 from warmyard.course.prose import check_markup, check_typed_numbers
 from warmyard.course.reading import check_reading
 from warmyard.course.references import check_pages, faults_between, names_used
 from warmyard.course.results import check_results
-from warmyard.course.rules import check_rules
+from warmyard.course.rules import check_ranges, check_rules
 from warmyard.course.scheme import NO_SCHEME, check_scheme
-from warmyard.course.sheet_laws import check_laws
 from warmyard.course.stamp import open_book, take_stamp
 from warmyard.course.station import check_stations
 from warmyard.course.workspace import FaultsFound, Workspace, each_once, load_workspace
@@ -88,19 +89,35 @@ def _faults_inside(workspace: Workspace, faults: Faults, book: Book) -> dict[Sou
     used = names_used(workspace.lessons.values(), register.formulas.values())
     return {
         "company": check_company(workspace.company),
-        "rule": check_rules(workspace.rules_by_country, used.get("rule", ())),
+        "rule": _faults_of_rules(workspace, used.get("rule", ())),
         "formula": book.sound("register", [register.formulas, spoken()], lambda: check_register(register)),
         "machine": [] if faults.get("machine") else book.sound("machine", [machine], lambda: check_machine(machine)),
         "procedure": check_procedures(workspace.procedures.values()),
         "picture": check_pictures(workspace.pictures.values(), workspace.drawings),
         "instrument": check_instruments(workspace.surroundings.instruments.values()),
-        "sheet": [
-            *check_sheets(workspace.sheets, used.get("sheet", ())),
-            *check_laws(workspace.sheets, workspace.sheet_laws),
-        ],
+        "sheet": _faults_of_sheets(workspace, used.get("sheet", ()), faults.get("sheet", ())),
         "station": check_stations(workspace.stations.values()),
         "page": check_results(workspace.results, workspace.lessons.values()),
     }
+
+
+def _faults_of_rules(workspace: Workspace, used: Collection[str]) -> list[SourceError]:
+    found = check_rules(workspace.rules_by_country, used)
+    for more in (
+        lambda told: check_rule_laws(workspace.rules_by_country, workspace.rule_laws, told),
+        lambda told: check_ranges(workspace.rules_by_country, workspace.register.formulas.values()),
+    ):
+        told = {fault.place for fault in found}
+        found += [fault for fault in more(told) if fault.place not in told]
+    return found
+
+
+def _faults_of_sheets(workspace: Workspace, used: Collection[str], unread: Iterable[SourceError]) -> list[SourceError]:
+    """Return what cannot be in the sheets; of a value that is told already nothing more is asked."""
+    told = {fault.place for fault in unread}
+    found = [fault for fault in check_sheets(workspace.sheets, used, workspace.sheet_fields) if fault.place not in told]
+    told |= {fault.place for fault in found}
+    return [*found, *check_sheet_laws(workspace.sheets, workspace.sheet_laws, workspace.sheet_fields, told)]
 
 
 def _faults_of_names(workspace: Workspace, faults: Faults) -> dict[SourceKind, list[SourceError]]:

@@ -9,11 +9,12 @@ from dataclasses import replace
 
 from warmyard.course.grammar import Inline, find_inlines, lines_outside
 from warmyard.course.lesson import Lesson
+from warmyard.course.rules import rule_values
 from warmyard.course.shelf import Shelf
 from warmyard.course.values import meaning
 from warmyard.errors import FollowingError, Place, SourceError, SourceKind
 from warmyard.formula.quantity import split_quantity
-from warmyard.formula.units import find_unit, to_si
+from warmyard.formula.units import PLAIN, find_unit, to_si
 
 RUNS = "script|style|iframe|object|embed|applet|link|meta|base|form|frame|frameset|portal"
 _ELEMENT = re.compile(rf"<\s*({RUNS})\b", re.IGNORECASE)
@@ -24,6 +25,7 @@ _QUANTITY = re.compile(r"(?<![\w.,+−-])(\d+(?:[.,]\d+)?)[ \u00a0\u202f]?(%|°?
 _INLINE = re.compile(r"\[\[[^\[\]\n]*\]\]")
 OWNERS = ("rule", "sheet")
 """Inlines whose values nobody types beside them."""
+SHARES = ("%", PLAIN, "")
 
 
 def text_lines(lesson: Lesson) -> Iterator[tuple[Place, str]]:
@@ -55,18 +57,30 @@ def check_markup(lesson: Lesson) -> Iterator[SourceError]:
 
 
 def check_typed_numbers(lesson: Lesson, shelf: Shelf) -> Iterator[SourceError]:
-    """Yield a fault for every number with its unit that is typed in a page which names its owner elsewhere."""
+    """Yield a fault for every number with its unit that a rule owns, or a sheet whose field the page names elsewhere.
+
+    A sheet has fifty numbers and many machines: one that no line of the page names may be like another by chance.
+    """
     lines = list(text_lines(lesson))
-    owned = dict(_owned(lines, shelf))
+    owned = {**_of_rules(shelf), **dict(_owned(lines, shelf))}
     for place, line in lines if owned else ():
         for match in _QUANTITY.finditer(_INLINE.sub(" ", line)):
             owner = owned.get(_in_si(match.group(1).replace(",", "."), match.group(2)))
             if owner is not None:
                 what = f"{match.group(0)} is typed, and {owner.kind} {owner.name} says it"
-                what_to_do = f"write {owner.text} in its stead, so that it follows the source"
+                what_to_do = f"write {owner.text} in its stead, or in words where it only happens to be the same"
                 # What another country's rules say, standing in for a file that cannot be read, is no fault of a page.
                 kind: SourceKind = "rule" if owner.kind == "rule" else "sheet"
                 yield FollowingError(place, what, what_to_do, (kind, owner.name))
+
+
+def _of_rules(shelf: Shelf) -> dict[tuple[float, str] | None, Inline]:
+    """Return the value of each rule with the inline that would name it; shares are of too many things to tell."""
+    return {
+        _in_si(f"{value:f}", unit): Inline("rule", name, "", (), f"[[rule {name}]]", Place())
+        for name, (value, unit, _) in rule_values(shelf.rules).items()
+        if unit not in SHARES
+    }
 
 
 def _owned(lines: Iterable[tuple[Place, str]], shelf: Shelf) -> Iterator[tuple[tuple[float, str] | None, Inline]]:

@@ -4,15 +4,16 @@ from __future__ import annotations
 
 import re
 from collections import Counter
-from collections.abc import Collection, Iterator, Mapping
+from collections.abc import Collection, Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from pathlib import Path
 
 from warmyard.course.catalogue import Side, by_id, check_same_names, documents, entries_of
 from warmyard.course.model import Company, Rule
-from warmyard.errors import Place, SourceError
+from warmyard.errors import InputError, Place, SourceError
+from warmyard.formula.model import Formula
 from warmyard.formula.quantity import plain_number
-from warmyard.formula.units import show_unit
+from warmyard.formula.units import PLAIN, convert, show_unit
 
 NUMBERS = re.compile(r"\+?[0-9]+")
 """A public number in the text of a rule that is one: "999 or 112" holds two."""
@@ -58,6 +59,30 @@ def _check_value(rule: Rule) -> Iterator[SourceError]:
     elif isinstance(rule.value, str) and rule.unit:
         what = f"the rule {rule.id} has the unit {rule.unit} and its value {rule.value!r} is no number"
         yield SourceError(place, what, "write a plain number, or leave the unit empty", loses=rule.id)
+
+
+def check_ranges(countries: Mapping[str, Mapping[str, Rule]], formulas: Iterable[Formula]) -> Iterator[SourceError]:
+    """Yield a fault for a rule of any country that lies outside what a formula takes for its symbol."""
+    for formula in formulas:
+        for symbol in formula.needs:
+            for rules in countries.values() if symbol.rule and symbol.range else ():
+                rule = rules.get(symbol.rule or "")
+                if rule is not None and symbol.range and _is_outside(rule, symbol.unit, *symbol.range):
+                    ends = " to ".join(plain_number(end) for end in symbol.range)
+                    what = (
+                        f"the rule {rule.id} is {rule_text(rule)}, and {formula.id} takes {ends} {symbol.unit} for it"
+                    )
+                    what_to_do = f"correct it, or the range in {formula.place.file}"
+                    yield SourceError(rule.place.within("value"), what, what_to_do, loses=rule.id)
+
+
+def _is_outside(rule: Rule, unit: str, low: float, high: float) -> bool:
+    if isinstance(rule.value, str):
+        return False
+    try:
+        return not low <= convert(float(rule.value), rule.unit or PLAIN, unit) <= high
+    except InputError:
+        return False  # told where the formula takes it
 
 
 def _check_same_units(countries: Mapping[str, Mapping[str, Rule]]) -> Iterator[SourceError]:

@@ -14,11 +14,12 @@ from warmyard.course.model import (
     Chart,
     Company,
     Duty,
+    Law,
     Picture,
     Procedure,
     Rule,
     Sheet,
-    SheetLaw,
+    SheetField,
     Skill,
     Source,
     Station,
@@ -87,6 +88,14 @@ def _lists(format_: Format | None = None, **kinds: Any) -> Callable[[], Schema]:
         return {"type": "object", "properties": named, "required": list(kinds), "$defs": parts}
 
     return make
+
+
+def _sheet_laws() -> Schema:
+    """Return the schema of the file whose fields are named and whose laws are a list."""
+    (field, law), parts = _components(SheetField, Law)
+    fields = {"type": "object", "additionalProperties": field}
+    laws = {"type": "array", "items": law}
+    return {"type": "object", "properties": {"fields": fields, "laws": laws}, "required": ["laws"], "$defs": parts}
 
 
 def _formulas() -> Schema:
@@ -179,7 +188,8 @@ FILES: Mapping[str, KindOfFile] = {
     "sources": KindOfFile(("course/sources.yaml",), "Sources of facts", _lists(sources=Source)),
     "glossary": KindOfFile(("course/glossary.yaml",), "Words of the trade", _lists(terms=Term)),
     "charts": KindOfFile(("course/charts.yaml",), "Charts of formulas", _lists(charts=Chart)),
-    "sheet_laws": KindOfFile(("course/sheet_laws.yaml",), "What holds for every data sheet", _lists(laws=SheetLaw)),
+    "sheet_laws": KindOfFile(("course/sheet_laws.yaml",), "What holds for every data sheet", _sheet_laws),
+    "rule_laws": KindOfFile(("course/rule_laws.yaml",), "What holds for every country's rules", _lists(laws=Law)),
     "tables": KindOfFile(("course/tables.yaml",), "What the trade looks up", _lists(tables=LookUpTable)),
     "fuels": KindOfFile(("course/fuels.yaml",), "Values of fuels", _lists(fuels=Fuel)),
     "words": KindOfFile(("course/words.yaml",), "Words of the pages", _words),

@@ -171,7 +171,8 @@ def computed(shelf: Shelf, formula: Formula, inputs: Inputs, place: Place) -> fl
         return compute(formula, quantities(shelf, formula, inputs, place))
     except InputError as problem:
         what = f"{formula.id}: {problem}".replace(";", ",")
-        needs: list[tuple[SourceKind, str]] = [("formula", formula.id), *_inputs_need(inputs)]
+        of_rules: list[tuple[SourceKind, str]] = [("rule", symbol.rule) for symbol in formula.needs if symbol.rule]
+        needs = [("formula", formula.id), *_inputs_need(inputs), *of_rules]
         raise FollowingError(place, what, "correct the inputs", *needs) from None
 
 

@@ -15,6 +15,7 @@ from warmyard.course.lesson import Lesson, load_pages
 from warmyard.course.lists import (
     load_charts,
     load_items,
+    load_rule_laws,
     load_sheet_laws,
     load_skills,
     load_sources,
@@ -24,11 +25,12 @@ from warmyard.course.model import (
     Chart,
     Company,
     Duty,
+    Law,
     Picture,
     Procedure,
     Rule,
     Sheet,
-    SheetLaw,
+    SheetField,
     Skill,
     Source,
     Station,
@@ -78,7 +80,10 @@ class Workspace:
     drawings: Mapping[str, str]
     """Picture id -> its SVG text."""
     charts: Mapping[str, Chart]
-    sheet_laws: Mapping[str, SheetLaw]
+    sheet_fields: Mapping[str, SheetField]
+    """Unit and range of each field of a data sheet, as far as the course says them."""
+    sheet_laws: Mapping[str, Law]
+    rule_laws: Mapping[str, Law]
     fuels: Mapping[str, Fuel]
     scheme: Scheme
     lessons: Mapping[str, Lesson]
@@ -161,7 +166,9 @@ def _load_in_words(
     company = load_company(config / "company.yaml", root, faults["company"])
     rules = load_country(config / "rules", root, company, country, faults["rule"])
     lessons = load_pages(course / "lessons", root, faults["page"])
-    shelf = _load_shelf(root, company, rules, lessons, faults)
+    sheet_laws = load_sheet_laws(course / "sheet_laws.yaml", root, faults["sheet"])
+    sheets = load_sheets(config / "fleet", root, faults["sheet"], sheet_laws.fields)
+    shelf = _load_shelf(root, company, rules, sheets, lessons, faults)
     machine, found = load_machine(course / "machine", root)
     faults["machine"] += found
     procedures = load_procedures(course / "procedures", root, faults["procedure"])
@@ -182,7 +189,9 @@ def _load_in_words(
         words=words,
         pictures=pictures,
         drawings=drawings,
-        sheet_laws=load_sheet_laws(course / "sheet_laws.yaml", root, faults["sheet"]),
+        sheet_fields=sheet_laws.fields,
+        sheet_laws=sheet_laws.laws,
+        rule_laws=load_rule_laws(course / "rule_laws.yaml", root, faults["rule"]),
         charts=load_charts(course / "charts.yaml", root, faults["chart"]),
         fuels=_if_there(load_fuels, course / "fuels.yaml", root, faults["fuel"]),
         scheme=load_scheme(config / "scheme.yaml", root, faults["scheme"]) or NO_SCHEME,
@@ -199,7 +208,12 @@ def _load_in_words(
 
 
 def _load_shelf(
-    root: Path, company: Company, rules: CountryRules, lessons: Mapping[str, Lesson], faults: FaultsFound
+    root: Path,
+    company: Company,
+    rules: CountryRules,
+    sheets: Mapping[str, Sheet],
+    lessons: Mapping[str, Lesson],
+    faults: FaultsFound,
 ) -> Shelf:
     course = root / "course"
     register, found = load_register(course / "formulas", root, rule_values(rules.chosen))
@@ -208,7 +222,7 @@ def _load_shelf(
         country=rules.country,
         register=register,
         rules=rules.chosen,
-        sheets=load_sheets(root / "site_config" / "fleet", root, faults["sheet"]),
+        sheets=sheets,
         tables=_if_there(load_tables, course / "tables.yaml", root, faults["table"]),
         sources=load_sources(course / "sources.yaml", root, faults["source"]),
         terms=load_terms(course / "glossary.yaml", root, faults["term"]),

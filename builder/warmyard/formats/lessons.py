@@ -5,7 +5,7 @@ Version 1 is a page whose front matter names no format. Version 2 names itself t
 
 from __future__ import annotations
 
-from typing import Any, Literal, TypeAlias
+from typing import Any, Literal, TypeAlias, get_args
 
 import msgspec
 
@@ -196,6 +196,12 @@ def _to_2(page: Plain) -> Plain:
 
 
 LESSONS = Format(name="lesson", title="this page", shapes={1: Page1, 2: Page2}, upgrades={1: _to_2})
+
+
+def fences_in(version: int) -> frozenset[str]:
+    """Return the names of the fences that a page of some version may hold."""
+    (kinds,) = (field.type for field in msgspec.structs.fields(LESSONS.shapes[version]) if field.name == "fences")
+    return frozenset(str(kind.__struct_config__.tag) for kind in get_args(get_args(kinds)[0]))
 
 
 def bring_up_front(version: int, front: Plain) -> Plain:

@@ -86,7 +86,7 @@ def _check_symbol(part: str, symbol: Symbol, report: Reporter) -> None:
     if unit and not unit.point and low < 0 and not symbol.signed:
         todo = "start it at 0, or mark the symbol signed: true"
         report(f"{part}.range", f"the range of {symbol.symbol} holds negative values", todo)
-    if symbol.default is not None and not low <= symbol.default <= high:
+    if symbol.default is not None and not symbol.rule and not low <= symbol.default <= high:
         report(part, f"the default of {symbol.symbol} lies outside its range", "correct one of them")
     if symbol.default is not None and not symbol.source and not symbol.rule:
         report(part, f"the default of {symbol.symbol} has no source", "name where it comes from")

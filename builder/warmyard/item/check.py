@@ -103,5 +103,8 @@ def _check_common(item: Item, known: set[str]) -> Iterator[SourceError]:
             yield fault_of(item, f"enemies.{at}", f"the enemy {enemy} is no item", "correct the id or take it out")
     if not item.ask.strip():
         yield fault_of(item, "ask", "it asks nothing", "write the question")
+    if item.expected_percent is not None and not 0 <= item.expected_percent <= 100:
+        what = f"{item.expected_percent} % of just-able candidates are expected to answer right"
+        yield fault_of(item, "expected_percent", what, "write a whole number from 0 to 100")
     if item.minutes <= 0:
         yield fault_of(item, "minutes", "it takes no time", "write the minutes it takes")

@@ -8,12 +8,21 @@ from typing import Any
 
 from warmyard.course.fence_table import FENCES
 from warmyard.course.grammar import Node
+from warmyard.errors import InputError
+from warmyard.web import fences
 from warmyard.web.blocks import Writer
 
 
 def _writer(name: str) -> Callable[[Writer, Any], str]:
     module = name.removeprefix("wy-").replace("-", "_")
-    write: Callable[[Writer, Any], str] = import_module(f"warmyard.web.fences.{module}").write
+    full = f"{fences.__name__}.{module}"
+    try:
+        write: Callable[[Writer, Any], str] = import_module(full).write
+    except (ModuleNotFoundError, AttributeError) as problem:
+        if problem.name not in (full, "write"):
+            raise
+        file = f"builder/warmyard/web/fences/{module}.py"
+        raise InputError(f"the fence {name} has no writer; add the function write to {file}") from None
     return write
 
 

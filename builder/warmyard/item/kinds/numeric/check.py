@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 from warmyard.errors import SourceError
 from warmyard.item.chance import chance_for, start_of
+from warmyard.item.draw import holders
 from warmyard.item.drawn_numbers import check_drawn, lost_slips, what_is_mixed_up
 from warmyard.item.faults import fault_of
 from warmyard.item.kinds.numeric.draw import drawn_numbers, numeric_plan, slip_values
@@ -20,6 +21,19 @@ def check_numeric(item: Numeric, around: Surroundings) -> Iterator[SourceError]:
     texts = [(f"verdict_texts.{name}", text) for name, text in item.verdict_texts.items()]
     yield from _check_verdicts(item)
     yield from check_drawn(item, item.draw, item.answer, item.slips, texts)
+    yield from _check_shown(item)
+
+
+def _check_shown(item: Numeric) -> Iterator[SourceError]:
+    """Yield each number that changes from draw to draw and that no reader is told: it was typed, or left out."""
+    named = holders(item.ask)
+    for symbol, draw in item.draw.items():
+        changes = draw.low is not None or len(set(draw.among)) > 1 or (draw.sheet and "machine" not in named)
+        if changes and symbol not in named:
+            what = f"{symbol} is drawn anew each time, and the question never shows it"
+            yield fault_of(
+                item, "ask", what, f"write {{{symbol}}} where its number stands, or draw one value: among: [..]"
+            )
 
 
 def _check_verdicts(item: Numeric) -> Iterator[SourceError]:
