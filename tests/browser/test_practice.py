@@ -44,7 +44,7 @@ def press(page: Page, box: Locator, button: str) -> None:
 
 def right_answer_is_said(box: Locator) -> bool:
     """Say whether the feedback begins with the word for right."""
-    return box.locator(".wy-mark").inner_text().startswith("Right.")
+    return box.locator(".wy-mark--good").inner_text().startswith("Right")
 
 
 def test_choice_and_number_with_the_keyboard_only(browser_page: Page, make_practice_page: MakePage) -> None:
@@ -289,6 +289,32 @@ def show_all_answers(page: Page) -> None:
     for _ in range(buttons.count()):
         buttons.first.click()
     assert buttons.count() == 0
+
+
+def test_what_was_answered_is_told_in_words_where_it_stands(browser_page: Page, make_practice_page: MakePage) -> None:
+    """Right and wrong are said by a sign and a word at each option, box and step, and no verdict is said twice."""
+    page = browser_page
+    page.goto(make_practice_page(["q-run-on", "q-bund", "q-filter-order"], []))
+    page.evaluate("document.querySelectorAll('wy-item').forEach(box => box.begin && box.begin(false))")
+    box = item(page, "q-run-on")
+    right = first_key(page, "q-run-on")["right"][0]
+    box.locator(f'input:not([value="{right}"])').first.check()
+    press(page, box, "Check")
+    assert box.locator(".wy-option--wrong .wy-told").inner_text() == "✗ Not right"
+    assert box.locator(".wy-option--right .wy-told").inner_text() == "✓ Right, and not chosen"
+    box = item(page, "q-bund")
+    for typed, told in (("1 L", "✗ Not right"), (first_key(page, "q-bund")["shown"], "✓ Right")):
+        page.evaluate("box => { box.at = 0; box.show(false); }", box.element_handle())
+        box.locator("input").fill(typed)
+        press(page, box, "Check")
+        assert box.locator(".wy-field .wy-told").inner_text() == told
+        assert box.locator(".wy-mark").inner_text().count("ight") == 1
+    box = item(page, "q-filter-order")
+    last = first_key(page, "q-filter-order")["reference"][-1]
+    for _ in range(4):
+        box.locator(f'li[data-id="{last}"] [data-way="-1"]').dispatch_event("click")
+    press(page, box, "Check")
+    assert "✗ Breaks a rule" in box.locator(".wy-step--broken").first.inner_text()
 
 
 @pytest.mark.parametrize("scheme", ["light", "dark"])

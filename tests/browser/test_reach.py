@@ -27,7 +27,8 @@ TOO_SMALL = """smallest => {
     for (const fold of document.querySelectorAll("details")) fold.open = true;
     const said = [];
     for (const one of document.querySelectorAll("a[href], button, input, select, textarea, summary")) {
-        const inText = one.matches(".wy-source-mark") || one.matches("a") && getComputedStyle(one).display === "inline"
+        const inText = one.matches(".wy-source-mark")
+            || one.matches("a:not([href^='tel:'])") && getComputedStyle(one).display === "inline"
             && one.parentElement.textContent.trim().length > one.textContent.trim().length;
         const target = one.closest("label") || one;
         const box = target.getBoundingClientRect();
@@ -50,15 +51,15 @@ SHIFTS = """
 
 
 def test_the_switch_of_colours_leads_to_bright_sun(site: Path, chromium: Browser) -> None:
-    """After light and dark comes bright sun, and every text of every kind of page stands out seven to one."""
+    """The first press gives bright sun and says so, and every text of every kind of page stands out seven to one."""
     context = chromium.new_context(viewport={"width": 1280, "height": 900})
     page = context.new_page()
     faults: list[str] = []
     for name in PAGES:
         page.goto((site / name).as_uri())
         if page.locator("body").get_attribute("data-md-color-scheme") != "sun":
-            for title in ("Switch to light", "Switch to dark", "Switch to bright sun"):
-                page.get_by_title(title).click()
+            page.get_by_title("Switch to bright sun").click()
+            assert page.get_by_role("status").first.inner_text() == "Bright sun"
         assert page.locator("body").get_attribute("data-md-color-scheme") == "sun"
         page.wait_for_timeout(200)
         faults += [f"{name}: {one}" for one in barriers_on(page, ENHANCED)]
@@ -96,7 +97,7 @@ def enlarged(chromium: Browser) -> Iterator[Page]:
 
 @pytest.mark.parametrize("name", PAGES)
 def test_what_a_finger_must_hit_is_large_enough(site: Path, telephone: Page, name: str) -> None:
-    """On a telephone everything to tap is 48 px high, folds opened; only what stands in a sentence may be less."""
+    """On a telephone what to tap is 48 px high, numbers to ring too, folds opened; a link in a line may be less."""
     telephone.goto((site / name).as_uri())
     telephone.wait_for_timeout(200)
     assert telephone.evaluate(TOO_SMALL, SMALLEST_PX - 0.5) == []
@@ -129,6 +130,47 @@ def test_the_bar_at_the_foot_covers_nothing_that_is_chosen(site: Path, chromium:
         covered += page.evaluate(COVERED)
     context.close()
     assert covered == []
+
+
+def test_what_is_closed_is_passed_by_and_what_opens_is_reached_by_keyboard(site: Path, chromium: Browser) -> None:
+    """On a telephone with keys no closed board is stepped into; a button opens it, Escape leads back to the button."""
+    context = chromium.new_context(viewport={"width": 390, "height": 844}, reduced_motion="reduce")
+    page = context.new_page()
+    page.goto((site / "staff/index.html").as_uri())
+    stops = []
+    for _ in range(8):
+        page.keyboard.press("Tab")
+        stops.append(page.evaluate("document.activeElement.ariaLabel || document.activeElement.textContent.trim()"))
+        assert page.evaluate("document.activeElement.closest('.wy-nav, .md-search') === null")
+    assert {"Pages", "Search", "As this device"} <= set(stops)
+    for name, inside in (("Pages", ".wy-nav"), ("Search", ".md-search")):
+        opener = page.get_by_role("button", name=name)
+        opener.focus()
+        page.keyboard.press("Enter")
+        page.wait_for_timeout(300)
+        assert opener.get_attribute("aria-expanded") == "true"
+        assert page.evaluate("inside => document.activeElement.closest(inside) !== null", inside)
+        page.keyboard.press("Escape")
+        page.wait_for_timeout(300)
+        assert opener.get_attribute("aria-expanded") == "false"
+        assert opener.evaluate("node => node === document.activeElement")
+    context.close()
+
+
+def test_a_wide_table_says_that_it_goes_on(site: Path, chromium: Browser) -> None:
+    """A table wider than the screen says so and takes the keyboard; one that fits is no stop on the way."""
+    context = chromium.new_context(viewport={"width": 390, "height": 844})
+    page = context.new_page()
+    page.goto((site / "staff/coverage.html").as_uri())
+    wide = page.locator(".wy-scroll:has(table)").first
+    assert page.locator(".wy-scroll + .wy-wide").first.is_visible()
+    assert wide.get_attribute("tabindex") == "0"
+    assert wide.get_attribute("aria-label")
+    page.set_viewport_size({"width": 1600, "height": 844})
+    page.wait_for_timeout(200)
+    assert page.locator(".wy-wide").count() == 0
+    assert wide.get_attribute("tabindex") is None
+    context.close()
 
 
 @pytest.mark.parametrize("width", [390, 1280])

@@ -42,6 +42,7 @@ interface Warmyard {
   sheet: { at: Act; data: Act; show: Act; hex: Act };
   sheets: { entry: Act; scoreLine: Act; tableOf: Act; print: Act };
   showFeedback: Act;
+  told: Act;
   showItem: Act;
   site: any;
   sitting: { ask: Act };

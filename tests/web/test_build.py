@@ -196,4 +196,4 @@ def test_a_switch_named_by_no_word_ends_the_build(yard: Path) -> None:
         build_edition(read_workspace(yard), "staff", yard / "site/staff")
     change(yard, "site_config/base.yml", "name: palette.ligth", "name: Make it lighter")
     build_edition(read_workspace(yard), "staff", yard / "site/staff")
-    assert 'aria-label="Make it lighter"' in (yard / "site/staff/index.html").read_text(encoding="utf-8")
+    assert 'title="Make it lighter"' in (yard / "site/staff/index.html").read_text(encoding="utf-8")

@@ -34,6 +34,16 @@ def test_every_page_ends_with_the_cautions(built: Path) -> None:
         assert "01632 960001" in text, path.name
 
 
+def test_every_page_says_language_and_direction_at_its_root(built: Path) -> None:
+    """Pages of the site and pages that stand alone say both in one place, and the body says neither."""
+    for path in built.rglob("*.html"):
+        found = BeautifulSoup(path.read_text(encoding="utf-8"), "html.parser")
+        assert found.html, path.name
+        assert (found.html.get("lang"), found.html.get("dir")) == ("en-GB", "ltr"), path.name
+        assert found.body, path.name
+        assert not found.body.has_attr("dir"), path.name
+
+
 def test_values_come_with_source_and_how_known(built: Path) -> None:
     """A rule shows its value, a mark that leads to its source, and the first time that it is from memory."""
     lesson = page(built, "staff/L08-filter.html")

@@ -22,7 +22,7 @@ from warmyard.web.telephone import START_SCRIPT, start_script
 RUNTIME = (*PRACTICE_SCRIPTS, "formula.js")
 """Runtime scripts in the order in which a page loads them."""
 SHARED_STYLES = ("wy.css", "chart.css", "machine.css")
-STYLES = (FACE, *SHARED_STYLES, "site.css")
+STYLES = (FACE, *SHARED_STYLES, "frame.css", "site.css", "print.css")
 STORAGE_VERSION = "1"
 """Raised only when records of an older site could no longer be read."""
 COMPANY_STYLE = "company.css"
@@ -94,7 +94,8 @@ class Assets:
         """Return the scripts of a page in their order; a page without items and formulas needs few."""
         stem = uri.removesuffix(".md").replace("/", "-")
         busy = bool(writer.items or writer.formulas) or self.edition == "staff"
-        scripts = [f"{FOLDER}/{name}" for name in (("words.js", *RUNTIME, "site.js") if busy else ("site.js",))]
+        names = ("frame.js", *(("words.js", *RUNTIME) if busy else ()), "site.js")
+        scripts = [f"{FOLDER}/{name}" for name in names]
         if uri == FIRST_PAGE and self.edition == "staff":
             scripts.append(f"{FOLDER}/course.js")
         if writer.formulas:

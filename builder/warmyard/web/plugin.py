@@ -29,7 +29,10 @@ from warmyard.page.javascript import inert_json
 from warmyard.web.fill import THEME
 from warmyard.web.search_entries import SearchEntries
 from warmyard.web.site import Site
+from warmyard.words import language_of
 
+FOLLOWS = "(prefers-color-scheme)"
+"""The choice of the palette that leaves light or dark to the device."""
 LEFT_OUT = ("sitemap.xml", "404.html", "assets/javascripts/lunr/", "assets/images/favicon.png")
 
 
@@ -100,6 +103,13 @@ class WarmyardPlugin(BasePlugin[Options]):  # type: ignore[no-untyped-call]
         page.meta.update(finished.meta)
         return finished.html
 
+    def on_post_page(self, output: str, *, page: Page, config: MkDocsConfig) -> str:
+        """Say the direction where a page that stands alone says it, at the root; the theme says it on the body."""
+        language = language_of(self._site.workspace.words)
+        lang, says = f'lang="{language.code}"', f'dir="{language.direction}"'
+        root, _, rest = output.partition(says)
+        return root.replace(lang, f"{lang} {says}", 1) + rest
+
     @event_priority(-100)
     def on_post_build(self, *, config: MkDocsConfig) -> None:
         """Give the search index as a script too: a page opened from a file may not fetch."""
@@ -150,6 +160,8 @@ def _say_palette(config: MkDocsConfig, words: Mapping[str, str]) -> None:
             if name.startswith("palette.") and name not in words:
                 raise ConfigurationError(f"there is no word {name} for a switch of the palette")
             toggle["name"] = words.get(name, name)
+            look = "device" if option.get("media") == FOLLOWS else option.get("scheme")
+            toggle["now"] = words.get(f"palette.now-{look}", look)
 
 
 def is_left_out(uri: str) -> bool:

@@ -57,7 +57,8 @@
   WY.showFeedback = function (shown, mark) {
     var kind = !mark.understood ? "help" : mark.right ? "good" : mark.share > 0 ? "part" : "bad";
     var title = WY.word("practice.is_" + (mark.critical_fail ? "critical" : mark.shown ? "shown" : kind));
-    var parts = [WY.element("p", { class: "wy-mark wy-mark--" + kind }, WY.element("b", {}, title), " ", mark.reason)];
+    var said = saidOnce(title, mark.reason);
+    var parts = [WY.element("p", { class: "wy-mark wy-mark--" + kind }, WY.element("b", {}, said[0]), said[1])];
     if (mark.understood) {
       parts.push(steps(shown.variant, mark.right));
       if (shown.variant.sense) {
@@ -70,6 +71,22 @@
     }
     shown.feedback.replaceChildren();
     WY.add(shown.feedback, parts);
+  };
+
+  // A reason that opens with the verdict's own word ("Right: 35 l.") is not told it twice.
+  function saidOnce(title, reason) {
+    var stem = title.replace(/[.:!]$/, "");
+    var opens = reason.indexOf(stem) === 0 && /^[.:,!]/.test(reason.slice(stem.length));
+    return opens ? [reason.slice(0, stem.length + 1), reason.slice(stem.length + 1)] : [title, " " + reason];
+  }
+
+  var SIGNS = { right: "\u2713", missed: "\u2713", wrong: "\u2717", order: "\u2717" };
+
+  // What an option, a box or a step turned out to be: a sign and a word, for eyes that cannot tell its colour.
+  WY.told = function (kind) {
+    var tone = SIGNS[kind] === SIGNS.right ? "good" : "bad";
+    var sign = WY.element("span", { "aria-hidden": "true" }, SIGNS[kind]);
+    return WY.element("span", { class: "wy-told wy-told--" + tone }, sign, " ", WY.word("practice.told_" + kind));
   };
 
   function steps(variant, closed) {

@@ -39,10 +39,13 @@
           input.disabled = true;
         });
       },
-      tell: function (id, kind) {
+      // Says at each option that is right, and at each that was chosen and is not, what it is.
+      tell: function (right) {
         inputs.forEach(function (input) {
-          if (input.value === id) {
-            input.parentNode.classList.add("wy-option--" + kind);
+          var isRight = right.indexOf(input.value) >= 0;
+          if (isRight || input.checked) {
+            input.parentNode.classList.add(isRight ? "wy-option--right" : "wy-option--wrong");
+            input.nextSibling.append(WY.told(!isRight ? "wrong" : input.checked ? "right" : "missed"));
           }
         });
       },
@@ -65,14 +68,7 @@
         list.inputs[0].focus();
       },
       reveal: function (variant) {
-        variant.key.right.forEach(function (id) {
-          list.tell(id, "right");
-        });
-        list.chosen().forEach(function (id) {
-          if (variant.key.right.indexOf(id) < 0) {
-            list.tell(id, "wrong");
-          }
-        });
+        list.tell(variant.key.right);
       },
     };
   }

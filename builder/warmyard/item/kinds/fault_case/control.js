@@ -49,6 +49,11 @@
         part.after.filter.focus();
       },
       reveal: function (variant) {
+        tellChoice(part.cause, variant.key.cause);
+        tellChoice(part.behind, variant.key.behind);
+        if (faults.fit.length) {
+          part.fit.tell([variant.key.fit]);
+        }
         part.element.append(besides(faults, variant.key, path));
       },
     };
@@ -83,6 +88,14 @@
       part.behind.value = response.behind || "";
     }
     part.fit.choose([response.fit]);
+  }
+
+  // What was named, told at its own box; where nothing was named the reason says what it was.
+  function tellChoice(box, right) {
+    if (box && box.value) {
+      box.parentNode.classList.add(box.value === right ? "wy-field--right" : "wy-field--wrong");
+      box.parentNode.append(WY.told(box.value === right ? "right" : "wrong"));
+    }
   }
 
   function disable(part) {

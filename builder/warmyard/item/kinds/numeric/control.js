@@ -54,11 +54,21 @@
         (blank ? verdicts.inputs[0] : input).focus();
       },
       reveal: function (variant) {
+        tellNumber(row, variant, input.value);
         if (verdicts) {
-          verdicts.tell(variant.key.verdict, "right");
+          verdicts.tell([variant.key.verdict]);
         }
       },
     };
+  }
+
+  // The number alone, whatever was said of its meaning.
+  function tellNumber(row, variant, text) {
+    var number = WY.marking.mark(variant, { text: text, verdict: variant.key.verdict });
+    if (number.understood) {
+      row.classList.add(number.right ? "wy-field--right" : "wy-field--wrong");
+      row.append(WY.told(number.right ? "right" : "wrong"));
+    }
   }
 
   function isBlank(response) {

@@ -54,7 +54,10 @@
 
   function tell(list, id) {
     Array.prototype.forEach.call(list.children, function (row) {
-      row.classList.toggle("wy-step--broken", row.getAttribute("data-id") === id || row.matches(".wy-step--broken"));
+      if (row.getAttribute("data-id") === id && !row.matches(".wy-step--broken")) {
+        row.classList.add("wy-step--broken");
+        row.querySelector(".wy-step-text").append(WY.told("order"));
+      }
     });
   }
 

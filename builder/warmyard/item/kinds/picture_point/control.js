@@ -49,11 +49,12 @@
         markers.forEach(function (marker) {
           var right = variant.key.right.indexOf(marker.getAttribute("data-for")) >= 0;
           marker.classList.toggle("wy-marker--right", right);
+          marker.classList.toggle("wy-marker--wrong", !right && marker.matches(".wy-marker--chosen"));
         });
         list.inputs.forEach(function (input) {
           input.nextSibling.textContent += " – " + (variant.key.names || {})[input.value];
         });
-        list.tell(variant.key.right[0], "right");
+        list.tell(variant.key.right);
       },
     };
   }
