@@ -83,7 +83,7 @@ def test_text_with_steps(capsys: pytest.CaptureFixture[str]) -> None:
 
 def test_values_from_memory_say_so(capsys: pytest.CaptureFixture[str]) -> None:
     """What nobody has checked is marked."""
-    assert main(["work", "earth-margin", "R=0.2", "R_lead=0.05", "L=10", "r_c=0.0121"]) == 0
+    assert main(["work", "flexible-duct-factor", "r_c=30", "D=400"]) == 0
     assert "from memory, not yet checked against a source" in capsys.readouterr().out
 
 

@@ -7,7 +7,9 @@ from pathlib import Path
 import pytest
 
 from warmyard.errors import InputError
-from warmyard.formula.fuel import check_fuels, fill_from_fuel, load_fuels
+from warmyard.formula.compute import compute
+from warmyard.formula.fuel import Fuel, check_fuels, fill_from_fuel, load_fuels
+from warmyard.formula.quantity import read_quantity
 from warmyard.formula.register import Register
 
 
@@ -42,3 +44,26 @@ def test_a_wrong_value_of_a_fuel_is_a_fault(tmp_path: Path, register: Register) 
     found = [str(fault) for fault in check_fuels(fuels, register.formulas)]
     assert found[0].startswith("fuels.yaml:5: NCV: “42 L” is a volume")
     assert found[1].startswith("fuels.yaml:6: no formula has the symbol nothing")
+
+
+def value(fuel: Fuel, symbol: str) -> float:
+    """Return one value of a fuel as a plain number in its own unit."""
+    text = next(one.value for one in fuel.values if one.symbol == symbol)
+    return read_quantity(text, text.partition(" ")[2] or "1")
+
+
+@pytest.mark.parametrize("id", ["gas-oil", "kerosene", "diesel"])
+def test_the_highest_co2_follows_from_the_shares(workspace_root: Path, register: Register, id: str) -> None:
+    """Carbon and hydrogen of a fuel give its CO2_max, within what rounding of the three can do."""
+    fuel = load_fuels(workspace_root / "course" / "fuels.yaml", workspace_root)[0][id]
+    atoms = {"n_c": value(fuel, "x_c") / 12.011, "n_h": value(fuel, "x_h") / 1.008}
+    followed = compute(register.formulas["co2-maximum"], atoms)
+    assert abs(followed - value(fuel, "CO2_max")) <= 0.06
+    assert 99.5 <= value(fuel, "x_c") + value(fuel, "x_h") <= 100.0
+
+
+def test_the_molecule_of_kerosene_is_its_shares(workspace_root: Path, register: Register) -> None:
+    """The atoms that stand for kerosene give the same highest CO2 as its carbon and hydrogen."""
+    fuel = load_fuels(workspace_root / "course" / "fuels.yaml", workspace_root)[0]["kerosene"]
+    atoms = {"n_c": value(fuel, "n_c"), "n_h": value(fuel, "n_h")}
+    assert abs(compute(register.formulas["co2-maximum"], atoms) - value(fuel, "CO2_max")) <= 0.06

@@ -7,9 +7,12 @@ import sys
 from argparse import ArgumentParser, Namespace
 from pathlib import Path
 
+from warmyard.cli.record import now, read_day
 from warmyard.cli.where import cache_folder, whole_path, workspace_root
 from warmyard.course.known import from_memory
+from warmyard.course.model import Source
 from warmyard.course.proof import read_proved
+from warmyard.course.published import overdue
 from warmyard.course.workspace import Workspace, counts
 from warmyard.errors import SOURCES_FAULTY, InputError, SourceErrors
 
@@ -17,6 +20,9 @@ from warmyard.errors import SOURCES_FAULTY, InputError, SourceErrors
 def add_arguments(parser: ArgumentParser) -> None:
     """Add the options of `warmyard check`."""
     parser.add_argument("--json", action="store_true", help="print faults and counts as JSON")
+    parser.add_argument(
+        "--on", metavar="DATE", help="say which sources are to be looked at again by this day (default: today)"
+    )
     add_sources(parser)
 
 
@@ -59,6 +65,7 @@ def load_checked(args: Namespace) -> Workspace:
 
 def run(args: Namespace) -> int:
     """Print every fault, or the counts; return 1 when there are faults."""
+    on = read_day(args.on) if args.on else now().date()
     try:
         workspace = load_checked(args)
     except SourceErrors as found:
@@ -70,9 +77,16 @@ def run(args: Namespace) -> int:
             print(f"{len(found.faults)} {word}; nothing was written", file=sys.stderr)
         return SOURCES_FAULTY
     numbers, unread = counts(workspace), from_memory(workspace)
+    due = overdue(workspace.sources.values(), on)
     if args.json:
-        print(json.dumps({"errors": [], "counts": numbers, "from_memory": unread}, indent=1))
+        again = [{"source": source.id, "look_again": str(source.look_again)} for source in due]
+        print(json.dumps({"errors": [], "counts": numbers, "from_memory": unread, "look_again": again}, indent=1))
     else:
         print("no faults: " + ", ".join(f"{count} {name.replace('_', ' ')}" for name, count in numbers.items()))
         print(f"from memory, not yet read in a source ({len(unread)}): " + "; ".join(unread))
+        print(f"sources to be looked at again by {on} ({len(due)}): " + _due_text(due))
     return 0
+
+
+def _due_text(due: list[Source]) -> str:
+    return "; ".join(f"{source.id} ({source.look_again})" for source in due) or "none"

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from datetime import date
 from typing import Literal
 
 import msgspec
@@ -19,6 +20,20 @@ class Source(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=Tr
     title: str
     where: str
     known: Known
+    kind: Literal["law", "norm", "guidance", "study", "reference"] | None = None
+    """What was published, a law, norm, guide, study or work of reference; none for what this course worked out."""
+    edition: str = ""
+    """Which edition, with its year; a law, norm or guidance must name it, "not noted" where nobody did."""
+    clause: str = ""
+    """Clause, table or page in it."""
+    condition: str = ""
+    """What must hold for its figures to hold."""
+    second_hand: bool = False
+    """True when somebody else's quotation was read, not the publisher's own text."""
+    read_on: date | None = None
+    """Day on which it was last read."""
+    look_again: date | None = None
+    """Day by which somebody looks at it again: editions move."""
     note: str = ""
     place: Place = Place()
 

@@ -16,6 +16,7 @@ from warmyard.course.laws import check_rule_laws, check_sheet_laws
 from warmyard.course.picture import check_pictures
 from warmyard.course.procedure import check_procedures
 from warmyard.course.prose import check_markup, check_typed_numbers
+from warmyard.course.published import check_claims, check_published
 from warmyard.course.reading import check_reading
 from warmyard.course.references import check_pages, faults_between, names_used
 from warmyard.course.results import check_results
@@ -122,8 +123,10 @@ def _faults_of_sheets(workspace: Workspace, used: Collection[str], unread: Itera
 
 def _faults_of_names(workspace: Workspace, faults: Faults) -> dict[SourceKind, list[SourceError]]:
     """Return by kind the faults of what names something in another source."""
+    between = faults_between(workspace)
     return {
-        **faults_between(workspace),
+        **between,
+        "source": [*between["source"], *check_published(workspace.sources.values()), *check_claims(workspace)],
         "page": check_pages_alone(workspace),
         "chart": check_charts(workspace.charts, workspace.shelf),
         "fuel": check_fuels(workspace.fuels, workspace.register.formulas),
