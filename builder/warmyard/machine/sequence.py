@@ -183,12 +183,16 @@ def run_start(machine: Machine, mode_id: str | None, *, cut: str | None = None, 
     """
     if mode_id is not None and mode_id not in machine.modes:
         raise InputError(f"there is no failure mode {mode_id!r}; see course/machine/modes-*.yaml")
+    return run_mode(machine, machine.modes[mode_id] if mode_id is not None else None, cut, cut_at_seconds)
+
+
+def run_mode(machine: Machine, mode: Mode | None, cut: str | None = None, cut_at_seconds: float = 0) -> Run:
+    """Return the demonstration start with a mode forced that need not be one of the machine's own."""
     events: dict[float, dict[str, bool]] = {}
     for event in machine.scenario.events:
         events.setdefault(event.at_seconds, {})[event.signal] = event.to
     if cut is not None:
         events.setdefault(cut_at_seconds, {})[cut] = False
-    mode = machine.modes[mode_id] if mode_id is not None else None
     return _Simulation(machine, mode, events).run(machine.scenario.until_seconds)
 
 
