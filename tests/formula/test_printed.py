@@ -126,13 +126,15 @@ def test_steps_that_need_base_units(register: Register) -> None:
 
 def test_steps_with_shares_and_rounding(register: Register) -> None:
     """Percent become decimals, and what is rounded up is shown before."""
-    steps = steps_text(register.formulas["heater-count"], {"P": 55.6, "P_1": 40, "x_d": 5})
+    steps = steps_text(register.formulas["heater-count"], {"P": 55.6, "P_r": 38})
     assert steps[1:] == (
-        "N = round up (55.6 kW / (40 kW × (1 − 5 %)))",
-        "N = round up (55.6 kW / (40 kW × (1 − 0.05)))",
+        "N = round up (55.6 kW / 38 kW)",
         "N = round up (1.4632)",
         "N = 2",
     )
+    shares = steps_text(register.formulas["hire-fuel"], {"q": 7, "x_u": 60, "t": 30})
+    assert "60 %" in shares[1]
+    assert "0.6" in shares[2]
 
 
 def test_negative_temperatures_are_bracketed(register: Register) -> None:

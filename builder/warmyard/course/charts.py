@@ -35,6 +35,10 @@ def _check(chart: Chart, shelf: Shelf) -> Iterator[SourceError]:
         yield SourceError(chart.place.within("across.low"), what, "write the lower end first")
     elif not unknown:
         yield from _check_points(chart, formula, shelf)
+    try:
+        ceiling_of(chart, shelf)
+    except SourceError as fault:
+        yield fault
 
 
 def _unknown_symbols(chart: Chart, formula: Formula) -> Iterator[SourceError]:
@@ -63,6 +67,25 @@ def _check_points(chart: Chart, formula: Formula, shelf: Shelf) -> Iterator[Sour
             what = f"a line of the chart {chart.id} has no point: {problem}".replace(";", ",")
             yield SourceError(place, what, "give what is missing under fixed, or move the ends of across")
             return
+
+
+def ceiling_of(chart: Chart, shelf: Shelf) -> float | None:
+    """Return the chart's ceiling in the unit of the upright axis, None without one; raise SourceError at its line."""
+    if chart.ceiling is None:
+        return None
+    place = chart.place.within("ceiling.formula")
+    formula = shelf.register.formulas.get(chart.ceiling.formula)
+    drawn = shelf.register.formulas.get(chart.formula)
+    if formula is None:
+        raise next(iter(missing(place, "formula", chart.ceiling.formula, shelf.register.formulas)))
+    if drawn is not None and drawn.gives.unit != formula.gives.unit:
+        what = f"the ceiling of {chart.id} is in {formula.gives.unit}, its lines in {drawn.gives.unit}"
+        raise SourceError(place, what, "name a formula that gives the same")
+    try:
+        return compute(formula, quantities(shelf, formula, chart.ceiling.fixed, chart.place.within("ceiling.fixed")))
+    except InputError as problem:
+        what = f"the ceiling of the chart {chart.id} has no value: {problem}".replace(";", ",")
+        raise SourceError(place, what, "give what is missing under its fixed") from None
 
 
 def points_of(chart: Chart, formula: Formula, inputs: Mapping[str, float]) -> Points:

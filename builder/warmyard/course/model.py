@@ -238,6 +238,14 @@ class Lines(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=Tru
     label: str
 
 
+class Ceiling(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """A level that no line of a chart passes: what another formula gives for its own fixed inputs."""
+
+    formula: str
+    fixed: dict[str, str | float | int] = {}
+    label: str
+
+
 class Chart(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     """A chart of a formula (course/charts.yaml); fixed inputs are "10 bar", "sheet FIELD" or "rule ID"."""
 
@@ -248,6 +256,7 @@ class Chart(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=Tru
     up: str
     """Label of the upright axis."""
     lines: Lines | None = None
+    ceiling: Ceiling | None = None
     fixed: dict[str, str | float | int] = {}
     describes: str
     """Text alternative: what the curve says, in words."""

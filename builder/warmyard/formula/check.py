@@ -105,7 +105,7 @@ def _check_units(formula: Formula, report: Reporter) -> None:
     try:
         used = set(parse_relation(formula.relation).names)
         conversion = find_conversion(formula.relation)
-        for condition in formula.refuse:
+        for condition in (*formula.refuse, *formula.warn):  # a bound of a warning is a symbol like any other
             used.update(parse_condition(condition.when).names)
     except InputError:
         return

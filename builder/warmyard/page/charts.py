@@ -44,8 +44,18 @@ class Axis:
         return (value - self.low) / (self.high - self.low)
 
 
-def curves(chart: Chart, formula: Formula, fixed: Mapping[str, float]) -> tuple[Curve, ...]:
-    """Return every line of a chart; raise InputError when not one point of a line is accepted."""
+def curves(
+    chart: Chart, formula: Formula, fixed: Mapping[str, float], ceiling: float | None = None
+) -> tuple[Curve, ...]:
+    """Return every line of a chart, its ceiling last; raise InputError when not one point of a line is accepted."""
+    drawn = _lines(chart, formula, fixed)
+    if chart.ceiling is None or ceiling is None:
+        return drawn
+    level = ((chart.across.low, ceiling), (chart.across.high, ceiling))
+    return (*drawn[: MOST_LINES - 1], Curve(chart.ceiling.label, level))
+
+
+def _lines(chart: Chart, formula: Formula, fixed: Mapping[str, float]) -> tuple[Curve, ...]:
     if chart.lines is None:
         return (Curve("", _points(chart, formula, fixed)),)
     symbol = symbol_of(formula, chart.lines.symbol)
@@ -73,9 +83,9 @@ def symbol_of(formula: Formula, symbol: str) -> Symbol:
     raise InputError(f"{formula.id} has no symbol {symbol}")
 
 
-def sketch_chart(chart: Chart, formula: Formula, fixed: Mapping[str, float]) -> Markup:
+def sketch_chart(chart: Chart, formula: Formula, fixed: Mapping[str, float], ceiling: float | None = None) -> Markup:
     """Return a chart as SVG with title, axes, units and text alternative; readable at 390 px, in print, in the dark."""
-    drawn = curves(chart, formula, fixed)
+    drawn = curves(chart, formula, fixed, ceiling)
     values = [up for curve in drawn for _, up in curve.points if up is not None]
     foot, side = axis(chart.across.low, chart.across.high, 6), axis(min(0.0, *values), max(values), 5, snug=False)
     across = symbol_of(formula, chart.across.symbol)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from markupsafe import Markup
 
+from warmyard.course.charts import ceiling_of
 from warmyard.course.fences.chart import SEQUENCE, ChartNode
 from warmyard.course.values import quantities
 from warmyard.page.charts import sketch_chart
@@ -19,4 +20,5 @@ def write(writer: Writer, node: ChartNode) -> Markup:
     chart = writer.workspace.charts[node.chart]
     formula = writer.workspace.register.formulas[chart.formula]
     fixed = quantities(writer.workspace.shelf, formula, chart.fixed, chart.place.within("fixed"))
-    return fill("chart", drawing=sketch_chart(chart, formula, fixed))
+    ceiling = ceiling_of(chart, writer.workspace.shelf)
+    return fill("chart", drawing=sketch_chart(chart, formula, fixed, ceiling))

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 
 from warmyard.errors import SourceError
@@ -10,10 +11,11 @@ from warmyard.item.draw import holders
 from warmyard.item.drawn_numbers import check_drawn, lost_slips, what_is_mixed_up
 from warmyard.item.faults import fault_of
 from warmyard.item.kinds.numeric.draw import drawn_numbers, numeric_plan, slip_values
-from warmyard.item.kinds.numeric.schema import Numeric
+from warmyard.item.kinds.numeric.schema import Link, Numeric
 from warmyard.item.surroundings import Surroundings
 
 FEWEST_SLIPS = 2
+_NAME = re.compile(r"[A-Za-z_][A-Za-z0-9_]*")
 
 
 def check_numeric(item: Numeric, around: Surroundings) -> Iterator[SourceError]:
@@ -21,19 +23,32 @@ def check_numeric(item: Numeric, around: Surroundings) -> Iterator[SourceError]:
     texts = [(f"verdict_texts.{name}", text) for name, text in item.verdict_texts.items()]
     yield from _check_verdicts(item)
     yield from check_drawn(item, item.draw, item.answer, item.slips, texts)
-    yield from _check_shown(item)
+    yield from _check_shown(item, around)
 
 
-def _check_shown(item: Numeric) -> Iterator[SourceError]:
-    """Yield each number that changes from draw to draw and that no reader is told: it was typed, or left out."""
-    named = holders(item.ask)
+def _check_shown(item: Numeric, around: Surroundings) -> Iterator[SourceError]:
+    """Yield each number that changes from draw to draw and that no reader is told: it was typed, or left out.
+
+    What stands in `keep` alone only chooses among the draws, and nobody needs it for the answer.
+    """
+    named, needed = holders(item.ask), _needed(item, around)
     for symbol, draw in item.draw.items():
         changes = draw.low is not None or len(set(draw.among)) > 1 or (draw.sheet and "machine" not in named)
-        if changes and symbol not in named:
+        if changes and symbol in needed and symbol not in named:
             what = f"{symbol} is drawn anew each time, and the question never shows it"
             yield fault_of(
                 item, "ask", what, f"write {{{symbol}}} where its number stands, or draw one value: among: [..]"
             )
+
+
+def _needed(item: Numeric, around: Surroundings) -> set[str]:
+    """Return the symbols that the answer or its verdict takes."""
+    links = item.chain or (Link(let="", formula=item.formula or ""),)
+    taken: set[str] = set()
+    for link in links:
+        formula = around.register.formulas.get(link.formula)
+        taken.update(link.takes.get(need.symbol, need.symbol) for need in (formula.needs if formula else ()))
+    return taken | {name for condition in item.verdicts.values() for name in _NAME.findall(condition)}
 
 
 def _check_verdicts(item: Numeric) -> Iterator[SourceError]:
