@@ -80,9 +80,11 @@ def offer(name: str, known: Iterable[Any]) -> str:
     names = [str(one) for one in known]
     if not names:
         return "remove it"
+    if len(names) == 1:
+        return f"write {names[0]}"
     near = get_close_matches(name, names, n=NEAREST, cutoff=0.5)
     if len(names) <= FEW:
-        every = f"{', '.join(names[:-1])} or {names[-1]}" if len(names) > 1 else names[0]
+        every = f"{', '.join(names[:-1])} or {names[-1]}"
         return f"did you mean {near[0]}? it may be {every}" if near else f"write {every}"
     shown = near or get_close_matches(name, names, n=NEAREST, cutoff=0.0)
     return f"did you mean {shown[0]}? the nearest of {len(names)} are {', '.join(shown)}"

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cache, partial
 from pathlib import Path
@@ -19,6 +19,7 @@ from warmyard.formats.sources import version_named
 from warmyard.item.model import Edition
 from warmyard.sources import Document, decode, parse_document, read_text, relative_name
 
+_NUMBERED = re.compile(r"([0-9]+)-")
 EDITIONS: tuple[Edition, ...] = get_args(Edition)
 LessonKind = Literal["lesson", "page", "emergency", "card", "aid"]
 
@@ -99,7 +100,9 @@ def load_pages(folder: Path, root: Path, faults: list[SourceError]) -> Mapping[s
 def load_lessons(folder: Path, edition: Edition, root: Path, faults: list[SourceError]) -> list[Lesson]:
     """Return every Markdown page of an edition's folder, in the order of file names."""
     found = []
-    for path in sorted(folder.rglob("*.md"), key=_order):
+    paths = sorted(folder.rglob("*.md"), key=_order)
+    faults += _gaps(paths, root)
+    for path in paths:
         try:
             text = read_text(path, root)
         except SourceError as fault:
@@ -109,6 +112,23 @@ def load_lessons(folder: Path, edition: Edition, root: Path, faults: list[Source
         if lesson is not None:
             found.append(lesson)
     return found
+
+
+def number_of(file: str) -> str:
+    """Return the number that a page's file begins with, "13" of 13-fuel-filter.md, or nothing."""
+    found = _NUMBERED.match(file)
+    return found.group(1) if found else ""
+
+
+def _gaps(paths: Sequence[Path], root: Path) -> Iterator[SourceError]:
+    """Yield a fault for each number that the files of a folder leave out: its page is lost."""
+    numbered = {number: path for path in paths if (number := number_of(path.name))}
+    for number, path in numbered.items():
+        before = f"{int(number) - 1:0{len(number)}}"
+        if int(number) > 1 and before not in numbered:
+            what = f"there is no page {before} before it"
+            place = Place(relative_name(path, root), 1)
+            yield SourceError(place, what, f"write {before}-....md, or number the files anew", loses=f"L{before}")
 
 
 def _order(path: Path) -> tuple[str, bool, str]:

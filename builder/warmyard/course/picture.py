@@ -33,7 +33,8 @@ def load_pictures(
     for path in sorted(folder.glob("*.svg")):
         if path.stem not in pictures and not (folder / f"{path.stem}.yaml").exists():
             place = Place(path.relative_to(root).as_posix(), 1)
-            faults.append(SourceError(place, "the drawing has no description", f"write {path.stem}.yaml beside it"))
+            what_to_do = f"write {path.stem}.yaml beside it"
+            faults.append(SourceError(place, "the drawing has no description", what_to_do, loses=path.stem))
     return pictures, drawings
 
 

@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
+from difflib import get_close_matches
 from pathlib import Path
 
 from warmyard.course.catalogue import by_id, one_per_file
 from warmyard.course.model import Procedure
 from warmyard.errors import SourceError
+from warmyard.fields import offer
 
 LARGEST_STEPS = 24
 """More steps than this nobody keeps in mind, and counting their orders takes long."""
@@ -59,10 +61,26 @@ def _check_names(procedure: Procedure) -> list[SourceError]:
         ),
         *((f"reference.{at}", name) for at, name in enumerate(procedure.reference)),
     ]
+    spots: dict[str, list[str]] = {}
     for part, name in named:
         if name not in ids:
-            fault(part, f"there is no step {name}", f"the steps are {', '.join(ids)}")
+            spots.setdefault(name, []).append(part)
+    unnamed = [name for name in ids if name not in {name for _, name in named}]
+    for name, parts in spots.items():
+        if unnamed and len(parts) > 1:  # all others agree on a name, so the step was renamed
+            renamed = next(iter(get_close_matches(name, unnamed, n=1, cutoff=0.0)))
+            unnamed.remove(renamed)
+            what = f"nothing names the step {renamed}, and {len(parts)} lines name a step {name}"
+            fault(f"steps.{ids.index(renamed)}", what, f"write {name} here, or {renamed} in all of them")
+        else:
+            fault(parts[0], f"there is no step {name}", offer(name, ids) + _also(procedure, parts))
     return faults
+
+
+def _also(procedure: Procedure, parts: Sequence[str]) -> str:
+    """Return in which other lines the same stands."""
+    others = list(dict.fromkeys(procedure.place.within(part).line for part in parts))[1:]
+    return f" (the same in line {', '.join(map(str, others))})" if others else ""
 
 
 def _check_fails(procedure: Procedure, pairs: Sequence[tuple[str, str]]) -> list[SourceError]:

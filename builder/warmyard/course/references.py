@@ -11,7 +11,7 @@ import msgspec
 from warmyard.course.fence_table import fence_of
 from warmyard.course.fleet import find_value
 from warmyard.course.grammar import Node, find_inlines
-from warmyard.course.lesson import Lesson
+from warmyard.course.lesson import Lesson, number_of
 from warmyard.course.values import meaning, nearest, needed_by
 from warmyard.course.workspace import Workspace
 from warmyard.errors import FollowingError, Place, SourceError, SourceKind
@@ -41,7 +41,7 @@ def check_pages(workspace: Workspace) -> list[SourceError]:
 NAMED: Mapping[str, SourceKind] = {
     "skill": "skill", "duty": "skill", "item": "item", "picture": "picture", "procedure": "procedure",
     "chart": "chart", "failure mode": "machine", "symptom": "machine", "formula": "formula", "source": "source",
-    "rule": "rule",
+    "rule": "rule", "lesson": "page",
 }  # fmt: skip
 """What a source may name -> the sources in which that is written."""
 
@@ -203,20 +203,33 @@ def _check_draws(workspace: Workspace, item: Item) -> Iterator[SourceError]:
 
 
 def _check_sources(workspace: Workspace) -> Iterator[SourceError]:
-    known = workspace.sources
+    known, numbered = workspace.sources, lesson_names(workspace.lessons.values())
     for formula in workspace.register.formulas.values():
         yield from missing(formula.place.within("source"), "source", formula.source, known)
+        if formula.lesson:
+            yield from missing(formula.place.within("lesson"), "lesson", formula.lesson, numbered)
         for at, worked in enumerate(formula.worked):
             yield from missing(formula.place.within(f"worked.{at}.source"), "source", worked.source, known)
         for at, symbol in enumerate(formula.needs):
             place = formula.place.within(f"needs.{at}")
-            if symbol.source is not None:
+            if symbol.source is not None and symbol.rule not in workspace.rules:  # else it is the rule's, told there
                 yield from missing(place.within("source"), "source", symbol.source, known)
             if symbol.rule is not None and symbol.default is not None:  # without a default the register says it
                 yield from missing(place.within("rule"), "rule", symbol.rule, workspace.rules)
     for rules in workspace.rules_by_country.values():
         for rule in rules.values():
             yield from missing(rule.place.within("source"), "source", rule.source, known)
+
+
+def lesson_names(lessons: Iterable[Lesson]) -> dict[str, Lesson]:
+    """Return the lessons by every name that others give them: the page's id, and L13 for a file 13-fuel-filter.md."""
+    found = {}
+    for lesson in lessons:
+        found[lesson.id] = lesson
+        number = number_of(lesson.file)
+        if number and lesson.front.kind == "lesson":
+            found[f"L{number}"] = lesson
+    return found
 
 
 def _check_emergencies(workspace: Workspace) -> Iterator[SourceError]:

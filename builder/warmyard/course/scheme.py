@@ -12,6 +12,7 @@ from warmyard.course.model import Skill, Station
 from warmyard.course.scheme_model import Appeals, BlueprintRow, Level, Part, Scheme
 from warmyard.course.scheme_shape import check_bounds, check_ids
 from warmyard.errors import Place, SourceError
+from warmyard.fields import offer
 from warmyard.formats.schemes import SCHEMES, bring_up_scheme
 from warmyard.formats.sources import version_named
 from warmyard.item.kind_table import KINDS, kind_of, tag_of
@@ -65,9 +66,10 @@ def check_scheme(
         _check_level(faults, f"levels.{at}", level, scheme, stations)
         for number, part in enumerate(level.parts):
             if part.kind == "paper":
-                asked, fit = asked_of(level, skills), fit_for(level, items)
+                known, asked, fit = len(faults), asked_of(level, skills), fit_for(level, items)
                 _check_paper(faults, f"levels.{at}.parts.{number}", part, asked, fit)
-                faults.extend(_check_parallel(f"levels.{at}.parts.{number}", part, scheme, asked, fit))
+                if len(faults) == known:
+                    faults.extend(_check_parallel(f"levels.{at}.parts.{number}", part, scheme, asked, fit))
     return faults
 
 
@@ -82,9 +84,7 @@ def _check_level(faults: _Faults, path: str, level: Level, scheme: Scheme, stati
     known = {activity.id for activity in scheme.activities}
     for name in level.activities:
         if name not in known:
-            faults.add(
-                f"{path}.activities", f"there is no activity {name}", f"activities are {', '.join(sorted(known))}"
-            )
+            faults.add(f"{path}.activities", f"there is no activity {name}", offer(name, sorted(known)))
     for name, wanted in (
         ("activities", level.activities),
         ("prerequisites", level.prerequisites),
@@ -136,7 +136,11 @@ def _check_part(faults: _Faults, path: str, part: Part, level: Level, stations: 
             faults.add(path, f"the part {part.id} names no station", "write stations: [ID]")
         for name in part.stations:
             if name not in stations:
-                faults.add(f"{path}.stations", f"there is no station {name}", f"stations are {', '.join(stations)}")
+                faults.add(
+                    f"{path}.stations",
+                    f"there is no station {name}",
+                    offer(name, stations) if stations else "write it in course/stations/",
+                )
             elif level.level not in stations[name].levels:
                 faults.add(
                     f"{path}.stations", f"the station {name} is not for level {level.level}", "add it to its levels"
@@ -153,20 +157,18 @@ def _check_part(faults: _Faults, path: str, part: Part, level: Level, stations: 
 def _check_paper(
     faults: _Faults, path: str, part: Part, skills: Mapping[str, Skill], items: Mapping[str, Item]
 ) -> None:
-    """Fill every cell of a blueprint from the exam items, each item once, enemies never together."""
-    duties = {skill.duty for skill in skills.values()}
+    """Fill every cell of a blueprint from the exam items, each item once, enemies never together.
+
+    Of a cell that is none, or that the bank cannot fill, the critical items of the paper only follow: they are told
+    when every cell can be filled.
+    """
+    before = len(faults)
+    _check_cells(faults, path, part, skills)
+    if len(faults) > before:
+        return
     slots: list[tuple[int, Set[str]]] = []
     for at, row in enumerate(part.blueprint):
-        cell = f"{path}.blueprint.{at}"
-        if row.duty not in duties:
-            faults.add(cell, f"no skill belongs to the duty {row.duty}", f"duties are {', '.join(sorted(duties))}")
-        for kind in row.kinds:
-            if kind not in KINDS:
-                faults.add(cell, f"there is no kind of item {kind}", f"kinds are {', '.join(KINDS)}")
-        fitting = apart(candidates(row, skills, items))
-        slots += [(at, set(fitting))] * max(row.count, 0)
-        if row.count < 1:
-            faults.add(cell, "a cell that asks for nothing", "write count: 1 or more")
+        slots += [(at, set(apart(candidates(row, skills, items))))] * row.count
     short = unfilled([fitting for _, fitting in slots])
     for at in sorted({slots[slot][0] for slot in short}):
         row = part.blueprint[at]
@@ -176,6 +178,8 @@ def _check_paper(
             f"cell {row.duty}/{row.demand} of {part.id} wants {row.count} exam items{kinds}, the bank can fill {have}"
         )
         faults.add(f"{path}.blueprint.{at}", what, "write more exam items for it, or ask for fewer")
+    if short:
+        return
     critical = sum(items[name].critical for name in set().union(*(fitting for _, fitting in slots)))
     if critical < part.critical_items:
         what = f"the paper {part.id} wants {part.critical_items} critical items, its cells can hold {critical}"
@@ -185,6 +189,20 @@ def _check_paper(
     if forced > part.critical_items:
         what = f"the paper {part.id} wants {part.critical_items} critical items, its cells force {forced} into it"
         faults.add(f"{path}.critical_items", what, "write exam items that are not critical, or ask for more")
+
+
+def _check_cells(faults: _Faults, path: str, part: Part, skills: Mapping[str, Skill]) -> None:
+    """Name the cells of a blueprint that no item can fill, whatever the bank holds."""
+    duties = sorted({skill.duty for skill in skills.values()})
+    for at, row in enumerate(part.blueprint):
+        cell = f"{path}.blueprint.{at}"
+        if row.duty not in duties:
+            faults.add(f"{cell}.duty", f"no skill belongs to the duty {row.duty}", offer(row.duty, duties))
+        for kind in row.kinds:
+            if kind not in KINDS:
+                faults.add(f"{cell}.kinds", f"there is no kind of item {kind}", offer(kind, KINDS))
+        if row.count < 1:
+            faults.add(f"{cell}.count", "a cell that asks for nothing", "write count: 1 or more")
 
 
 def _check_parallel(

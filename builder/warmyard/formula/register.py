@@ -81,7 +81,9 @@ def load_register(
             if not _ID.match(formula.id) or formula.id in formulas:
                 what = "stands twice" if formula.id in formulas else "is not a plain id"
                 todo = "give each formula its own id of small letters and hyphens"
-                faults.append(SourceError(formula.place.within("id"), f"the formula id {formula.id!r} {what}", todo))
+                says = f"the formula id {formula.id!r} {what}"
+                # Of two with one id, one was meant to be another, and nobody knows which.
+                faults.append(SourceError(formula.place.within("id"), says, todo, loses=None))
                 continue
             formulas[formula.id] = _with_rules(formula, rule_values, faults)
         _check_empty(document, faults)

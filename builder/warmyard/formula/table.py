@@ -45,11 +45,30 @@ def load_tables(path: Path, root: Path) -> tuple[Mapping[str, LookUpTable], list
         return {}, [fault]
     tables: dict[str, LookUpTable] = {}
     for table in decode_list(document, LookUpTable, faults, "tables"):
-        keys = [row.key for row in table.rows]
-        if table.id in tables or len(set(keys)) < len(keys):
-            faults.append(SourceError(table.place, f"the table {table.id} or one of its keys stands twice", "keep one"))
+        if table.id in tables:
+            place, first = table.place.within("id"), tables[table.id].place
+            what_to_do = f"rename one; the other stands in {first.file}:{first.line}"
+            # One of the two was meant to be another, and nobody knows which.
+            faults.append(SourceError(place, f"the table {table.id} stands twice", what_to_do, loses=None))
+            continue
+        faults += _keys_twice(table)
         if table.unit and find_unit(table.unit) is None:
             what = f"there is no unit {table.unit}"
             faults.append(SourceError(table.place.within("unit"), what, "use one of the table of units"))
         tables[table.id] = table
     return tables, faults
+
+
+def _keys_twice(table: LookUpTable) -> list[SourceError]:
+    """Return a fault for each line whose key stands in a line before it."""
+    keys = [row.key for row in table.rows]
+    return [
+        SourceError(
+            table.place.within(f"rows.{at}"),
+            f"the key {key} stands twice in the table {table.id}",
+            f"rename one; the other stands in line {table.place.within(f'rows.{keys.index(key)}').line}",
+            loses=table.id,
+        )
+        for at, key in enumerate(keys)
+        if key in keys[:at]
+    ]

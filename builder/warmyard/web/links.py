@@ -9,7 +9,7 @@ from urllib.parse import unquote, urlsplit
 from warmyard.course.lesson import EDITIONS, Lesson
 from warmyard.course.values import nearest
 from warmyard.course.workspace import Workspace
-from warmyard.errors import InputError, Place, SourceError
+from warmyard.errors import FollowingError, InputError, Place, SourceError, SourceKind, root_causes
 from warmyard.item.model import Edition
 from warmyard.web.audit import is_outside
 from warmyard.web.parsed import anchors_of, elements, parse_html
@@ -38,7 +38,8 @@ def check_links(
             faults.append(SourceError(Place(file, 1), str(problem), "compare it with the one that came with Warmyard"))
             continue
         faults += Links(workspace, edition, render).faults(files)
-    return faults
+    order = [fault.place for fault in faults]
+    return sorted(root_causes({"page": faults}), key=lambda fault: order.index(fault.place))
 
 
 class Links:
@@ -60,7 +61,22 @@ class Links:
             finder = _Finder(page)
             for address in _addresses(self.render(self.site.markdown(page.file) or "")):
                 place, in_html = finder.find(address)
-                yield from (SourceError(place, *fault) for fault in self._look(page, address, in_html))
+                target = self._target(page, address, in_html)
+                if target is not None and target not in self.files:
+                    what = f"the link {address[:80]} leads to no page of the {page.edition} edition"
+                    needs: tuple[SourceKind, str] = ("page", f"{page.edition}/{target}")
+                    yield FollowingError(place, what, self._advice(target), needs, names_nothing=True)
+                else:
+                    yield from (SourceError(place, *fault) for fault in self._look(page, address, in_html))
+
+    def _target(self, page: Lesson, address: str, in_html: bool) -> str | None:
+        """Return the page or file that an address inside the site leads to; None where it is none, or leads out."""
+        parts = urlsplit(address)
+        in_vain = in_html and parts.path.endswith(".md")
+        if is_outside(address) or parts.scheme or in_vain or parts.path.startswith("/"):
+            return None
+        target = normpath(join(dirname(page.file), unquote(parts.path))) if parts.path else page.file
+        return target.removesuffix(".html") + ".md" if in_html and target.endswith(".html") else target
 
     def _look(self, page: Lesson, address: str, in_html: bool) -> Iterator[tuple[str, str]]:
         """Yield what is wrong with one address, and what to do; one in plain HTML names the page as it is built."""
@@ -71,13 +87,12 @@ class Links:
         parts = urlsplit(address)
         if parts.scheme:
             return
-        target = normpath(join(dirname(page.file), unquote(parts.path))) if parts.path else page.file
         if in_html and parts.path.endswith(".md"):
             yield f"the link {address[:80]} stands in plain HTML, which nobody follows", "write [words](page.md)"
             return
-        if in_html and target.endswith(".html"):
-            target = target.removesuffix(".html") + ".md"
-        if parts.path.startswith("/") or target not in self.files:
+        target = self._target(page, address, in_html)
+        if target is None:
+            target = normpath(join(dirname(page.file), unquote(parts.path)))
             yield f"the link {address[:80]} leads to no page of the {page.edition} edition", self._advice(target)
         elif not address.strip():
             yield "a link leads nowhere", "write the page that it leads to"
