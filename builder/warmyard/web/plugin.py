@@ -138,11 +138,15 @@ def templates_of(theme: Theme) -> Environment:
 
 
 def _list_once(templates: Environment) -> Environment:
-    """Let the folders of the templates be gone through once: the theme brings twelve thousand icons."""
+    """Let the folders of the templates be gone through once: the theme brings twelve thousand icons.
+
+    They lie in a hidden folder, and who asks with a filter asks for what a site may hold: nothing hidden.
+    """
     names = templates.list_templates()
+    shown = [name for name in names if not name.startswith(".")]
 
     def listed(extensions: object = None, filter_func: Callable[[str], bool] | None = None) -> list[str]:
-        return [name for name in names if filter_func is None or filter_func(name)]
+        return names if filter_func is None else [name for name in shown if filter_func(name)]
 
     templates.list_templates = listed  # type: ignore[method-assign]
     return templates
