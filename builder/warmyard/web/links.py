@@ -9,9 +9,10 @@ from urllib.parse import unquote, urlsplit
 from warmyard.course.lesson import EDITIONS, Lesson
 from warmyard.course.values import nearest
 from warmyard.course.workspace import Workspace
-from warmyard.errors import FollowingError, InputError, Place, SourceError, SourceKind, root_causes
+from warmyard.errors import FollowingError, Place, SourceError, SourceKind, root_causes
 from warmyard.item.model import Edition
 from warmyard.web.audit import is_outside
+from warmyard.web.configuration import check_palette, in_our_words, read_configuration
 from warmyard.web.parsed import anchors_of, elements, parse_html
 from warmyard.web.site import Site
 
@@ -27,15 +28,20 @@ def check_links(
 
     `files` are the only pages to look at, by their names from the workspace; all without it.
     """
-    from warmyard.web.plugin import markdown_of
+    from warmyard.web.plugin import RefusedConfigurationError, markdown_of
 
     faults: list[SourceError] = []
     for edition in editions:
-        file = f"site_config/{edition}.yml"
-        try:
-            render = markdown_of(workspace.root / file)
-        except InputError as problem:
-            faults.append(SourceError(Place(file, 1), str(problem), "compare it with the one that came with Warmyard"))
+        file = workspace.root / "site_config" / f"{edition}.yml"
+        configuration = read_configuration(file, workspace.root)
+        found = [*configuration.faults, *check_palette(configuration, workspace.words)]
+        if not found:
+            try:
+                render = markdown_of(file)
+            except RefusedConfigurationError as problem:
+                found = list(in_our_words(configuration, problem.said))
+        faults += (fault for fault in found if str(fault) not in map(str, faults))
+        if found:
             continue
         faults += Links(workspace, edition, render).faults(files)
     order = [fault.place for fault in faults]

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 import logging
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from functools import partial
 from pathlib import Path
 from typing import Any
@@ -199,18 +199,27 @@ def run_mkdocs(site: Site, config_file: Path, target: Path, *, search: bool = Tr
         raise InputError(f"{config_file.name}: {'; '.join(warnings.said)}")
 
 
+class RefusedConfigurationError(InputError):
+    """mkdocs refuses a configuration, or warns of it; `said` holds its sentences."""
+
+    def __init__(self, file: str, said: Sequence[str]) -> None:
+        super().__init__(f"{file}: {' '.join('; '.join(said).split())}")
+        self.said = said
+
+
 def markdown_of(config_file: Path) -> Callable[[str], str]:
-    """Return what turns Markdown into HTML under a configuration; raise InputError when mkdocs refuses it."""
+    """Return what turns Markdown into HTML under a configuration; raise RefusedConfigurationError."""
     warnings = _Warnings()
     logger = logging.getLogger("mkdocs")
     logger.addHandler(warnings)
     try:
         config = load_config(str(config_file))
     except (Abort, ConfigurationError) as problem:
-        what = " ".join(("; ".join(warnings.said) or str(problem)).split())
-        raise InputError(f"{config_file.name}: {what}") from None
+        raise RefusedConfigurationError(config_file.name, warnings.said or [str(problem)]) from None
     finally:
         logger.removeHandler(warnings)
+    if warnings.said:
+        raise RefusedConfigurationError(config_file.name, warnings.said)
 
     def render(text: str) -> str:
         maker = Markdown(extensions=config.markdown_extensions, extension_configs=config.mdx_configs)
