@@ -24,6 +24,7 @@ NOT_WRITTEN = ("place",)
 
 _STEP = re.compile(r"\.([^.\[\]]+)|\[(\d+)\]|(\[\.\.\.\])")
 _AT = re.compile(r" - at `(?:key in )?\$?([^`]*)`\Z")
+_COMMA = re.compile(r"[-+]?[0-9]+,[0-9]+")
 _KINDS = {
     "str": "text", "int": "a whole number", "float": "a number", "bool": "true or false", "array": "a list",
     "object": "named fields", "null": "nothing",
@@ -58,6 +59,8 @@ def in_words(kind: Any, value: Any, message: str, given: Collection[str] = ()) -
     what, within = _AT.sub("", message), f" in {spot}" if spot else ""
     if match := re.fullmatch(r"Object contains unknown field `(.*)`", what):
         name, fields = match.group(1), [one for one in fields_of(inner, found) if spot or one not in given]
+        if comma := _parted_by_comma(name, found):
+            return Complaint(_join(spot, name), *comma)
         return Complaint(_join(spot, name), f"there is no field {name}{within}", offer(name, fields))
     if match := re.fullmatch(r"Object missing required field `(.*)`", what):
         name = match.group(1)
@@ -66,13 +69,30 @@ def in_words(kind: Any, value: Any, message: str, given: Collection[str] = ()) -
         return Complaint(spot, f"the field {name} is missing{within}", todo)
     choices = choices_of(inner, found)
     if re.match(r"Invalid (enum )?value", what) and choices:
-        name = spot.rpartition(".")[2]
-        return Complaint(spot, f"{name} is {_shown(found)}{within if '.' in spot else ''}", offer(str(found), choices))
+        around, _, name = spot.rpartition(".")
+        if name.isdigit():  # an entry of a list, which has no name of its own
+            return Complaint(spot, f"{around} holds {_shown(found)}", offer(str(found), choices))
+        return Complaint(spot, f"{name} is {_shown(found)}{within if around else ''}", offer(str(found), choices))
     if match := re.fullmatch(r"Expected `(.*)`, got `(.*)`", what):
         wanted, got = (_in_words(text) for text in match.groups())
+        if "float" in match.group(1) and _COMMA.fullmatch(str(found)):
+            return Complaint(spot, *_decimal_comma(spot.rpartition(".")[2], str(found)))
         todo = next((_EXAMPLES[name] for name in match.group(1).split(" | ") if name in _EXAMPLES), "correct it")
         return Complaint(spot, f"expected {wanted}, found {got}{within}", todo)
     return Complaint(spot, what[:1].lower() + what[1:] + within, "correct it")
+
+
+def _decimal_comma(name: str, written: str) -> tuple[str, str]:
+    right = written.replace(",", ".")
+    return f"{name} is written {written}, with a decimal comma", f"write {name}: {right}"
+
+
+def _parted_by_comma(name: str, found: Any) -> tuple[str, str] | None:
+    """Return what is wrong where {step: 0,1} was read as a step of 0 and a field 1 without a value."""
+    before = list(found)[list(found).index(name) - 1] if isinstance(found, dict) and name in list(found)[1:] else ""
+    if not name.isdigit() or not before or found[name] is not None or type(found[before]) is not int:
+        return None
+    return _decimal_comma(before, f"{found[before]},{name}")
 
 
 def offer(name: str, known: Iterable[Any]) -> str:

@@ -19,6 +19,8 @@ from warmyard.errors import Place, SourceError
 
 LARGEST_SOURCE_BYTES = 2_000_000
 DEEPEST_NESTING = 40
+BYTE_ORDER_MARK = "\ufeff"
+"""Some editors put one at the head of a file, where it is right; copied into a text it only does harm."""
 
 # The C parser reads the same YAML ten times faster; its wheel is there on every usual machine.
 _LOADER = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
@@ -75,11 +77,16 @@ def read_text(path: Path, root: Path) -> str:
         what_to_do = f"split it below {LARGEST_SOURCE_BYTES} bytes"
         raise SourceError(place, f"the file has {len(raw)} bytes", what_to_do, loses=None)
     try:
-        return raw.decode("utf-8-sig").replace("\r\n", "\n")
+        text = raw.decode("utf-8-sig").replace("\r\n", "\n")
     except UnicodeDecodeError as problem:
         line = raw[: problem.start].count(b"\n") + 1
         what, what_to_do = "the file is not UTF-8 text", "save it again as UTF-8"
         raise SourceError(Place(place.file, line), what, what_to_do, loses=None) from None
+    if BYTE_ORDER_MARK in text:
+        line = text[: text.index(BYTE_ORDER_MARK)].count("\n") + 1
+        what, what_to_do = "an invisible sign (a byte order mark) stands in this line", "type the line anew"
+        raise SourceError(Place(place.file, line), what, what_to_do, loses=None)
+    return text
 
 
 def relative_name(path: Path, root: Path) -> str:

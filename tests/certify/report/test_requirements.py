@@ -133,3 +133,31 @@ def test_a_requirement_that_nobody_can_show_is_refused(tmp_path: Path, small_wor
     (tmp_path / FILE).write_text(text, "utf-8")
     with pytest.raises(SourceErrors, match="nothing in the record shows identities"):
         load_requirements(tmp_path)
+
+
+def test_a_name_that_nothing_fills_in_is_told_at_its_line(
+    demo: Demo, tmp_path: Path, small_workspace: Workspace
+) -> None:
+    """In a sentence of the report when it is read, in one of a requirement when its evidence is there."""
+    _, state = demo.open()
+    text = (small_workspace.root / FILE).read_text("utf-8")
+    (tmp_path / "course").mkdir()
+    (tmp_path / FILE).write_text(text.replace("{not_met} not met", "{notmet} not met"), "utf-8")
+    with pytest.raises(SourceErrors) as told:
+        load_requirements(tmp_path)
+    (fault,) = told.value.faults
+    assert text.split("\n")[fault.place.line - 1].startswith("count:")
+    assert (fault.what, fault.what_to_do[:21]) == ("count: nothing fills in {notmet}", "did you mean not_met?")
+    (tmp_path / FILE).write_text(text.replace("{papers}", "{papirs}"), "utf-8")
+    wanted = load_requirements(tmp_path)
+    with pytest.raises(SourceErrors) as told:
+        show_requirements(wanted, demo.records, state, small_workspace, demo.made.date(), Measured())
+    assert len(told.value.faults) > 1
+    for fault in told.value.faults:
+        assert "{papirs}" in wanted_line(tmp_path / FILE, fault.place.line)
+        assert "nothing fills in {papirs}" in fault.what
+
+
+def wanted_line(file: Path, line: int) -> str:
+    """Return one line of a file."""
+    return file.read_text("utf-8").split("\n")[line - 1]

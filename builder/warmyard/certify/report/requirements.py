@@ -6,7 +6,7 @@ in `paper_requirements`.
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
@@ -22,11 +22,18 @@ from warmyard.certify.report.people_requirements import PEOPLE_PROBES
 from warmyard.certify.report.requirement import Finding, Looked, Measured, Verdict
 from warmyard.course.workspace import Workspace
 from warmyard.errors import Place, SourceError, SourceErrors
+from warmyard.fields import offer
 from warmyard.sources import decode, read_document
+from warmyard.words import names_in
 from warmyard.words.sentence import retold
 
 FILE = Path("course") / "requirements.yaml"
 HOW_MANY = 26
+NAMES: Mapping[str, tuple[str, ...]] = {
+    "intro": ("day", "entries", "witness"), "basis": ("basis",), "also": ("also",),
+    "count": ("met", "not_met", "cannot"),
+}  # fmt: skip
+"""Sentence of the report -> the names that are filled in; those of a requirement are what its evidence has."""
 PROBES = {**PEOPLE_PROBES, **PAPER_PROBES}
 
 
@@ -86,24 +93,51 @@ def load_requirements(root: Path) -> Requirements:
         found: Requirements | None = decode(read_document(root / FILE, root), Requirements, faults)
     except SourceError as problem:
         raise SourceErrors([problem]) from None
-    for requirement in found.requirements if found else ():
+    if found is None:
+        raise SourceErrors(faults)
+    for at, requirement in enumerate(found.requirements):
         if requirement.id not in PROBES:
             what = f"nothing in the record shows {requirement.id}"
-            faults.append(SourceError(requirement.place, what, f"ids are {', '.join(PROBES)}"))
-    if faults or found is None:
+            place = found.place.within(f"requirements.{at}.id")
+            faults.append(SourceError(place, what, offer(requirement.id, PROBES)))
+    for name, known in NAMES.items():
+        faults += _check_names(found.place.within(name), name, getattr(found, name), known)
+    if faults:
         raise SourceErrors(faults)
     return found
+
+
+def _check_names(place: Place, what: str, text: str, known: Collection[str]) -> Iterator[SourceError]:
+    """Yield a fault for each {name} of a sentence that nothing fills in, and for braces that hold no name."""
+    try:
+        unknown = sorted(names_in(text) - set(known))
+    except ValueError as problem:
+        yield SourceError(place, f"{what}: {problem}".replace(";", ","), "write {name}, or {{ for a brace")
+        return
+    for name in unknown:
+        yield SourceError(place, f"{what}: nothing fills in {{{name}}}", offer(name, sorted(known)))
 
 
 def show_requirements(
     wanted: Requirements, records: Path, state: State, workspace: Workspace, on: date, measured: Measured
 ) -> list[RequirementShown]:
-    """Return every requirement with its verdict and the evidence found, from a verified state."""
+    """Return every requirement with its verdict and the evidence found, from a verified state.
+
+    Raises SourceErrors for a sentence with a {name} that the evidence does not have.
+    """
     looked = Looked(records, state, workspace, on, measured)
-    rows = []
+    rows, faults = [], list[SourceError]()
     for number, requirement in enumerate(wanted.requirements, start=1):
         finding = PROBES[requirement.id](looked)
+        told = "shows" if finding.verdict == "met" else "lacks"
+        place = wanted.place.within(f"requirements.{number - 1}.{told}")
+        unknown = list(_check_names(place, f"{requirement.id}, {told}", getattr(requirement, told), finding.facts))
+        faults += unknown
+        if unknown:
+            continue
         rows.append(_row(number, requirement, finding, workspace.words))
+    if faults:
+        raise SourceErrors(faults)
     return rows
 
 
