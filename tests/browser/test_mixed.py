@@ -111,11 +111,11 @@ def test_a_mock_paper_is_timed_marked_and_kept(staff: Path, browser_page: Page) 
     expect(page.locator(".wy-mock__time")).to_contain_text("30 min")
     page.clock.fast_forward("31:00")
     result = page.locator(".wy-result-box")
-    expect(result).to_contain_text("70 % needed. Not reached.")
-    expect(result).to_contain_text("Not tried here: Stations.")
+    expect(result).to_contain_text("70 % is needed: you did not reach it.")
+    expect(result).to_contain_text("This level has other parts too: Stations.")
     record = kept(page)
     assert [one["id"] for one in record["assessments"]] == ["mock-2-paper-2"]
-    assert "70 % needed" in record["assessments"][0]["note"]
+    assert "70 % is needed" in record["assessments"][0]["note"]
     page.reload()
     assert kept(page) == record
 

@@ -220,3 +220,16 @@ def test_a_card_prints_on_one_sheet(site: Path, chromium: Browser, size: str, wa
     assert "01632 960002" in text
     assert "The plate and the instructions of your machine come first." in text
     assert "Search" not in text
+
+
+def test_the_pocket_file_prints_from_its_first_sheet_with_folds_open(site: Path, chromium: Browser) -> None:
+    """The first sheet holds the first doors, and what is folded on the screen stands on paper."""
+    page = chromium.new_page()
+    page.goto((site / "customer/pocket.html").as_uri())
+    folded = page.locator("details li").first.text_content() or ""
+    sheets = PdfReader(io.BytesIO(page.pdf(prefer_css_page_size=True))).pages
+    page.close()
+    texts = ["".join(unicodedata.normalize("NFKC", sheet.extract_text()).split()) for sheet in sheets]
+    assert len(texts[0]) > 200
+    assert folded.split()
+    assert "".join(folded.split())[:20] in "".join(texts)

@@ -10,7 +10,7 @@ import pytest
 from warmyard.certify.ledger.canonical import canonical_bytes
 from warmyard.errors import InputError
 from warmyard.words import own_words
-from warmyard.words.sentence import Sentence, retold, sentence, word_for
+from warmyard.words.sentence import Sentence, named, retold, sentence, word_for
 
 
 def test_a_sentence_is_text_in_our_own_words() -> None:
@@ -31,6 +31,16 @@ def test_the_parts_are_told_again_too() -> None:
     }
     assert retold(other, said) == "Stufe 2: hand-over nicht bestanden (2027-03-31)"
     assert said == "no certificate of level 2: station hand-over was not passed on 2027-03-31"
+
+
+def test_an_id_is_told_by_its_title_where_the_title_is_known() -> None:
+    """With titles among the words a reader is told the title; without, and in our own words, the id."""
+    said = sentence("judge.station_unseen", station=named("station", "hand-over"))
+    assert said == "station hand-over is missing: nobody has observed it yet"
+    assert retold(own_words(), said) == said
+    titled = {**own_words(), "title.station.hand-over": "Hand over"}
+    assert retold(titled, said) == "station “Hand over” is missing: nobody has observed it yet"
+    assert retold({**own_words(), "title.lesson.hand-over": "A lesson"}, said) == said
 
 
 def test_any_other_text_is_what_it_is() -> None:

@@ -27,10 +27,12 @@ def company() -> Company:
 
 
 def words() -> Mapping[str, str]:
-    """Return the words of course/words.yaml; raise SourceErrors."""
+    """Return the words of course/words.yaml, with the titles of stations and lessons; raise SourceErrors."""
+    from warmyard.course.titles import titles
+
     root = workspace_root()
     faults: list[SourceError] = []
     found = load_words(root / "course" / "words.yaml", root, faults)
     if faults:
         raise SourceErrors(faults)
-    return found
+    return {**found, **titles(root)}

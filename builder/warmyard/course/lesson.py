@@ -138,14 +138,9 @@ def _order(path: Path) -> tuple[str, bool, str]:
 
 def parse_lesson(text: str, file: str, edition: Edition, below: str, faults: list[SourceError]) -> Lesson | None:
     """Return the page, or None and the faults of its front matter; faults of fences and inlines do not hide it."""
-    match = _FRONT.match(text)
-    if match is None:
-        what_to_do = "begin it with --- lines that hold id, title and kind"
-        faults.append(SourceError(Place(file, 1), "the page has no front matter", what_to_do))
-        return None
-    document = _parsed(match.group(1), file, faults)
+    document, match = front_matter(text, file, faults), _FRONT.match(text)
     version = None if document is None else version_named(LESSONS, document, faults)
-    if document is None or version is None:
+    if document is None or version is None or match is None:
         return None
     front = decode(document, Front, faults, read=partial(bring_up_front, version))
     if front is None:
@@ -172,9 +167,15 @@ def _newer_fences(version: int) -> Mapping[str, tuple[str, str]]:
     return found
 
 
-def _parsed(front: str, file: str, faults: list[SourceError]) -> Document | None:
+def front_matter(text: str, file: str, faults: list[SourceError]) -> Document | None:
+    """Return what stands between the --- lines at the head of a page, or None and a fault."""
+    match = _FRONT.match(text)
+    if match is None:
+        what_to_do = "begin it with --- lines that hold id, title and kind"
+        faults.append(SourceError(Place(file, 1), "the page has no front matter", what_to_do))
+        return None
     try:
-        return parse_document(front, file, 2)
+        return parse_document(match.group(1), file, 2)
     except SourceError as fault:
         faults.append(fault)
         return None

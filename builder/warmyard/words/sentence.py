@@ -19,6 +19,20 @@ class Sentence(str):
     parts: Mapping[str, object]
 
 
+class Titled(str):
+    """The id of a station or a lesson, which other words may know by its title: `title.station.ID`."""
+
+    __slots__ = ("kind",)
+    kind: str
+
+
+def named(kind: str, id: str) -> Titled:
+    """Return an id that is told by its title wherever the title is known."""
+    made = Titled(id)
+    made.kind = kind
+    return made
+
+
 def sentence(word: str, **parts: object) -> Sentence:
     """Return what a word says with its parts; a part may be a sentence itself."""
     made = Sentence(say(own_words(), word, **parts))
@@ -28,6 +42,9 @@ def sentence(word: str, **parts: object) -> Sentence:
 
 def retold(words: Mapping[str, str], text: str) -> str:
     """Return a sentence in other words, its parts too; any other text is what it is: a name, a text of the scheme."""
+    if isinstance(text, Titled):
+        title = words.get(f"title.{text.kind}.{text}")
+        return say(words, "judge.titled", title=title) if title else text
     if not isinstance(text, Sentence):
         return text
     parts = {name: retold(words, part) if isinstance(part, str) else part for name, part in text.parts.items()}

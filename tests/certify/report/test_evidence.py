@@ -44,7 +44,7 @@ def test_what_is_missing_stands_first_and_is_what_decide_refuses_for(demo: Demo,
     heads = [head.get_text() for head in page.find_all("h2")]
     assert heads[0] == "What is missing"
     assert [item.get_text() for item in page.select(".wy-evidence-missing li")] == [
-        "station power-fuel-start-stop is missing: nobody has observed it yet"
+        "station “Power, fuel, start and stop” is missing: nobody has observed it yet"
     ]
     assert table_of(page, "Stations")[0][1] == "nobody has observed it"
 

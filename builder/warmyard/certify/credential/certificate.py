@@ -274,6 +274,7 @@ def print_certificate(holder: Holder, state: State, key: SigningKey) -> bytes:
         "roles": roles_sentence(holder),
         "waiver": waiver_sentence(holder, state),
         "check_head": holder.say("check_head"),
+        "phone": phone,
         "check": holder.say("check", phone=phone),
         "cautions": say(holder.words, "shell.cautions"),
         "fold": holder.say("fold"),

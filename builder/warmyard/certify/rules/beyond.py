@@ -13,7 +13,7 @@ from warmyard.certify.rules.asking import Refusal, Terms
 from warmyard.certify.rules.dates import last_day
 from warmyard.certify.rules.standing import last_withdrawal, may_renew
 from warmyard.course.scheme_model import Part
-from warmyard.words.sentence import sentence
+from warmyard.words.sentence import named, sentence
 
 NO_PLACE = 0
 """In the status lists no card stands there: nobody would find it when it is suspended."""
@@ -71,7 +71,7 @@ def lacking_part(parts: Iterable[Part], facts: Iterable[Fact[Any]]) -> str:
             return part.title
         for station in part.stations:
             if station not in seen:
-                return sentence("judge.station", station=station)
+                return sentence("judge.station", station=named("station", station))
     return ""
 
 

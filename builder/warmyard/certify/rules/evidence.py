@@ -17,7 +17,7 @@ from warmyard.certify.ledger.state import Fact, View
 from warmyard.certify.rules.dates import add_months
 from warmyard.course.scheme_model import Cut, Level, Part, Prerequisite
 from warmyard.course.scheme_shape import HELD_LEVEL
-from warmyard.words.sentence import Sentence, sentence, word_for
+from warmyard.words.sentence import Sentence, named, sentence, word_for
 
 
 @dataclass(frozen=True, slots=True)
@@ -211,7 +211,7 @@ def _stations(ask: EvidenceQuery, part: Part, since: int) -> PartFound:
     for station in part.stations:
         seen = observed.get(station)
         if not seen:
-            missing.append(sentence("judge.station_unseen", station=station))
+            missing.append(sentence("judge.station_unseen", station=named("station", station)))
             continue
         latest = max(fact.entry.effective_on for fact in seen)
         # Two observers may see the same performance; both must have passed it.
@@ -219,7 +219,7 @@ def _stations(ask: EvidenceQuery, part: Part, since: int) -> PartFound:
         if all(fact.body.passed for fact in that_day):
             counted += [fact.entry.number for fact in that_day]
         else:
-            missing.append(sentence("judge.station_failed", station=station, day=latest))
+            missing.append(sentence("judge.station_failed", station=named("station", station), day=latest))
     return PartFound(part, tuple(counted), tuple(missing))
 
 

@@ -12,7 +12,7 @@ from datetime import date
 
 from warmyard.certify.ledger.bodies import Acknowledgement, Decision, Notice
 from warmyard.certify.ledger.state import Fact, Record, State, view_of
-from warmyard.words.sentence import sentence
+from warmyard.words.sentence import named, sentence
 
 CHANGED = ("lesson", "sheet", "rule")
 """What a notice is about."""
@@ -31,7 +31,7 @@ def changed_text(notice: Notice) -> str:
     """Return what is to be read again, in words: `the lesson fuel`."""
     kind, _, name = notice.changed.partition(":")
     word = f"judge.changed_{kind if kind in CHANGED else 'other'}"
-    return sentence(word, name=name) if kind in CHANGED else sentence(word, kind=kind, name=name)
+    return sentence(word, name=named(kind, name)) if kind in CHANGED else sentence(word, kind=kind, name=name)
 
 
 def until_of(notice: Fact[Notice]) -> date:

@@ -123,7 +123,8 @@
     }).length;
     if (open && !timeUp && !this.warned) {
       this.warned = true;
-      this.status.textContent = WY.word("record.open", { count: open });
+      this.status.textContent = WY.word("mock.open", { count: open });
+      this.hand.textContent = WY.word("mock.hand_in_anyway");
       return;
     }
     clearInterval(this.ticking);
@@ -147,7 +148,7 @@
     var heading = WY.element("p", { class: "wy-score", tabindex: "-1" }, WY.sheets.scoreLine(entry));
     WY.add(this.result, [
       heading,
-      WY.element("p", { class: "wy-mark wy-mark--" + (this.outcome.passed ? "good" : "bad") }, entry.note),
+      WY.element("div", { class: "wy-mark wy-mark--" + (this.outcome.passed ? "good" : "bad") }, this.verdict.map(paragraph)),
       WY.element("p", { class: "wy-note" }, WY.word("mock.proves")),
       WY.sheets.tableOf(entry),
       WY.element(
@@ -174,11 +175,17 @@
     });
     var entry = WY.sheets.entry(this.paper.id, this.heading(), questions, marks);
     this.outcome = WY.choosing.outcome(this.paper, entry.items);
-    entry.note = this.note();
+    this.verdict = this.judged();
+    entry.note = this.verdict.join(" ");
     return entry;
   };
 
-  Mock.prototype.note = function () {
+  function paragraph(text) {
+    return WY.element("p", {}, text);
+  }
+
+  // What the paper came to, a sentence each.
+  Mock.prototype.judged = function () {
     var found = this.outcome;
     var parts = {
       part: this.paper.title,
@@ -194,9 +201,7 @@
       found.critical ? WY.word("mock.critical", parts) : "",
       WY.word(!whole ? "mock.not_whole" : found.passed ? "mock.passed" : "mock.failed"),
       parts.others ? WY.word("mock.others", parts) : "",
-    ]
-      .filter(Boolean)
-      .join(" ");
+    ].filter(Boolean);
   };
 
   WY.whenReady(function () {

@@ -50,6 +50,7 @@
     hint.textContent = says;
     function look() {
       var wide = box.scrollWidth > box.clientWidth + 1;
+      box.classList.toggle("wy-scroll--wide", wide);
       if (wide) { box.setAttribute("tabindex", "0"); } else { box.removeAttribute("tabindex"); }
       if (wide && box.querySelector("table")) { box.after(hint); } else { hint.remove(); }
     }
