@@ -26,8 +26,6 @@ BROKEN = {
     "oxygen-runs-upwards": {"oxygen-low": "7 %"},
     "flue-runs-upwards": {"flue-temperature-low": "200 degC"},
     "oxygen-of-air": {"oxygen-high": "21 %"},
-    "co-of-a-fire": {"flue-co-max": "1200 ppm"},
-    "co-oxygen-of-a-flue": {"flue-co-oxygen": "21 %"},
     "loss-is-a-share": {"flue-loss-max": "110 %"},
     "factor-is-a-share": {"power-factor": "8.5"},
     "power-from-current": {"running-power": "9.5 kW"},
