@@ -15,6 +15,8 @@ RULES_BROKEN = {
     "alarm-levels-run-upwards": ("alarm-level-lowest", 50.0),
     "alarm-third-above-second": ("alarm-level-third", 50.0),
     "alarm-highest-above-third": ("alarm-level-highest", 100.0),
+    "a-rolling-load-is-lighter": ("push-keep-filter", 210.0),
+    "closed-test-is-lower": ("insulation-voltage-closed", 600.0),
     "noise-runs-upwards": ("noise-upper-action", 79.0),
 }
 BROKEN = {

@@ -10,7 +10,7 @@ import pytest
 from warmyard.cli.main import main
 from warmyard.course.model import Source
 from warmyard.course.proof import prove_workspace
-from warmyard.course.published import check_published, overdue
+from warmyard.course.published import check_published, of_no_kind, overdue
 from warmyard.course.workspace import read_workspace
 
 
@@ -77,9 +77,16 @@ def test_check_says_what_is_to_be_looked_at_again(capsys: pytest.CaptureFixture[
     assert "to be looked at again by 2026-11-29 (0): none" in capsys.readouterr().out
 
 
-def test_what_was_read_in_a_publication_says_which(workspace_root: Path) -> None:
-    """Of the laws, norms and guides of this course each has its edition; what rules and tables rest on is of a kind."""
-    workspace = read_workspace(workspace_root)
-    named = {rule.source for rule in workspace.rules.values() if rule.known == "read"}
-    named |= {table.source for table in workspace.tables.values() if table.known == "read"}
-    assert [id for id in sorted(named) if workspace.sources[id].kind is None] == []
+def test_a_source_that_names_no_kind_is_told(yard: Path) -> None:
+    """Only where a rule or a table was read in it, and only while it says nothing."""
+    sources = yard / "course" / "sources.yaml"
+    sources.write_text(
+        sources.read_text("utf-8") + "  - {id: a-page, title: A page, where: there, known: read}\n", "utf-8"
+    )
+    assert of_no_kind(read_workspace(yard)) == []
+    file = next((yard / "site_config" / "rules").glob("*.yaml"))
+    more = "  - {id: one-more, value: 1, unit: m, source: a-page, known: read, means: one}\n"
+    file.write_text(file.read_text("utf-8") + more, "utf-8")
+    assert of_no_kind(read_workspace(yard)) == ["a-page"]
+    sources.write_text(sources.read_text("utf-8").replace("there, known: read}", "there, known: read, kind: study}"))
+    assert of_no_kind(read_workspace(yard)) == []

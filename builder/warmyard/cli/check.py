@@ -5,14 +5,15 @@ from __future__ import annotations
 import json
 import sys
 from argparse import ArgumentParser, Namespace
+from collections.abc import Iterable
+from datetime import date
 from pathlib import Path
 
 from warmyard.cli.record import now, read_day
 from warmyard.cli.where import cache_folder, whole_path, workspace_root
 from warmyard.course.known import from_memory
-from warmyard.course.model import Source
 from warmyard.course.proof import read_proved
-from warmyard.course.published import overdue
+from warmyard.course.published import of_no_kind, overdue
 from warmyard.course.workspace import Workspace, counts
 from warmyard.errors import SOURCES_FAULTY, InputError, SourceErrors
 
@@ -76,17 +77,23 @@ def run(args: Namespace) -> int:
             word = "fault" if len(found.faults) == 1 else "faults"
             print(f"{len(found.faults)} {word}; nothing was written", file=sys.stderr)
         return SOURCES_FAULTY
-    numbers, unread = counts(workspace), from_memory(workspace)
-    due = overdue(workspace.sources.values(), on)
-    if args.json:
-        again = [{"source": source.id, "look_again": str(source.look_again)} for source in due]
-        print(json.dumps({"errors": [], "counts": numbers, "from_memory": unread, "look_again": again}, indent=1))
-    else:
-        print("no faults: " + ", ".join(f"{count} {name.replace('_', ' ')}" for name, count in numbers.items()))
-        print(f"from memory, not yet read in a source ({len(unread)}): " + "; ".join(unread))
-        print(f"sources to be looked at again by {on} ({len(due)}): " + _due_text(due))
+    _tell(workspace, on, as_json=args.json)
     return 0
 
 
-def _due_text(due: list[Source]) -> str:
-    return "; ".join(f"{source.id} ({source.look_again})" for source in due) or "none"
+def _tell(workspace: Workspace, on: date, *, as_json: bool) -> None:
+    """Print what there is of each kind, what is from memory, what is to be looked at again, and what names no kind."""
+    numbers, unread, vague = counts(workspace), from_memory(workspace), of_no_kind(workspace)
+    due = {source.id: str(source.look_again) for source in overdue(workspace.sources.values(), on)}
+    if as_json:
+        known = {"from_memory": unread, "look_again": due, "of_no_kind": vague}
+        print(json.dumps({"errors": [], "counts": numbers, **known}, indent=1))
+        return
+    print("no faults: " + ", ".join(f"{count} {name.replace('_', ' ')}" for name, count in numbers.items()))
+    print(f"from memory, not yet read in a source ({len(unread)}): " + _listed(unread))
+    print(f"sources to be looked at again by {on} ({len(due)}): " + _listed(f"{id} ({day})" for id, day in due.items()))
+    print(f"sources of rules and tables that name no kind and edition ({len(vague)}): " + _listed(vague))
+
+
+def _listed(parts: Iterable[str]) -> str:
+    return "; ".join(parts) or "none"

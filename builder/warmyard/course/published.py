@@ -31,6 +31,13 @@ def overdue(sources: Iterable[Source], on: date) -> list[Source]:
     return [source for day, _, source in sorted(due, key=lambda one: one[:2]) if day <= on]
 
 
+def of_no_kind(workspace: Workspace) -> list[str]:
+    """Return the sources that rules and tables were read in and that say no kind of publication yet."""
+    named = {rule.source for rule in workspace.rules.values() if rule.known == "read"}
+    named |= {table.source for table in workspace.tables.values() if table.known == "read"}
+    return sorted(id for id in named if id in workspace.sources and workspace.sources[id].kind is None)
+
+
 def check_published(sources: Iterable[Source]) -> list[SourceError]:
     """Return the faults of sources: a moving publication without edition or day, a day that lies before its reading."""
     return [fault for source in sources for fault in _check_one(source)]
