@@ -30,7 +30,8 @@ def draw_machine(seed: int, *, most_modes: int = 6, most_checks: int = 6) -> Mac
         for at, place in enumerate(PLACES)
     }
     ladder = tuple(Rung(start=PLACES[at], to=PLACES[at + 1], minutes=chance.randint(0, 9), do="go") for at in range(2))
-    symptoms = {name: Symptom(id=name, name=name, as_said=name, runs=True) for name in (SYMPTOM, "odd")}
+    runs = chance.random() < 0.5
+    symptoms = {name: Symptom(id=name, name=name, as_said=name, runs=runs) for name in (SYMPTOM, "odd")}
     return Machine(
         states={},
         invariants=(),
@@ -71,6 +72,7 @@ def _draw_mode(chance: random.Random, name: str, names: list[str], checks: Mappi
         weight=chance.randint(1, 5),
         strong=(SYMPTOM,) if chance.random() < 0.6 else ("odd",),
         weak=(SYMPTOM,) if chance.random() < 0.3 else (),
+        seldom=(SYMPTOM,) if chance.random() < 0.5 else (),
         contexts={"storm": chance.choice((0.5, 2.0, 3.0))} if chance.random() < 0.3 else {},
         shows=shows,
         behind=behind,
@@ -101,7 +103,9 @@ def enumerate_weights(machine: Machine, situation: Situation) -> dict[tuple[str,
         stories += [(b, machine.likelihoods.behind * machine.modes[b].weight / total) for b in cause.behind]
         for behind, share in stories:
             weight = cause.weight * share * enumerate_strength(machine, cause, situation)
-            if all(may_show(machine, cause.id, behind, check, seen) for check, seen in situation.seen.items()):
+            if weight > 0 and all(
+                may_show(machine, cause.id, behind, check, seen) for check, seen in situation.seen.items()
+            ):
                 found[cause.id, behind] = weight
     return found
 
@@ -109,7 +113,8 @@ def enumerate_weights(machine: Machine, situation: Situation) -> dict[tuple[str,
 def enumerate_strength(machine: Machine, mode: Mode, situation: Situation) -> float:
     """Return how strongly a mode shows the symptom, times its contexts."""
     likelihoods = machine.likelihoods
-    strength = likelihoods.weak if situation.symptom in mode.weak else likelihoods.other
+    strength = likelihoods.other if situation.symptom in mode.seldom else 0.0
+    strength = likelihoods.weak if situation.symptom in mode.weak else strength
     strength = likelihoods.strong if situation.symptom in mode.strong else strength
     return strength * math.prod(mode.contexts.get(context, 1.0) for context in situation.contexts)
 
@@ -126,7 +131,8 @@ def may_show(machine: Machine, cause: str, behind: str, check_id: str, seen: str
     ]
     if not own:
         return seen == check.normal
-    return seen in own or (seen == check.normal and any(outcome in check.cannot for outcome in own))
+    comes_and_goes = machine.symptoms[SYMPTOM].runs and any(outcome in check.cannot for outcome in own)
+    return seen in own or (seen == check.normal and comes_and_goes)
 
 
 def enumerate_settled(machine: Machine, situation: Situation, check_id: str) -> float:
@@ -223,7 +229,7 @@ def least_minutes(
     machine: Machine, reasoner: Reasoner, left: frozenset[str], standing: str, used: frozenset[str]
 ) -> float:
     """Return the least expected minutes until the cause is found or nothing splits, by plain recursion."""
-    weights = {mode: reasoner.weight_of(machine.modes[mode], SYMPTOM, frozenset()) for mode in left}
+    weights = {mode: reasoner.weight_of(machine.modes[mode], frozenset()) for mode in left}
     total = sum(weights.values())
     if len(left) < 2:
         return 0.0
@@ -245,7 +251,7 @@ def least_minutes(
 def splits_something(machine: Machine, check_id: str, shown: dict[str, str], left: frozenset[str]) -> bool:
     """Return whether some outcome of a check moves weight onto the true cause."""
     reasoner = Reasoner(machine, SYMPTOM)
-    weights = {Hypothesis(mode): reasoner.weight_of(machine.modes[mode], SYMPTOM, frozenset()) for mode in left}
+    weights = {Hypothesis(mode): reasoner.weight_of(machine.modes[mode], frozenset()) for mode in left}
     total = sum(weights.values())
     normal = {hypothesis: weight / total for hypothesis, weight in weights.items()}
     return reasoner.settles(normal, machine.checks[check_id]) > 1e-9 and bool(shown)

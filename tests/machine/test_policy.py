@@ -10,7 +10,14 @@ from warmyard.machine.model import Machine
 from warmyard.machine.policy import Policy, greedy_policy
 
 LIKELY = 0.05
-GAPS = {"flame-lost": 0.35, "late-light-up": 0.12, "spark-no-flame": 0.12, "erratic-cycling": 0.15}
+GAPS = {
+    "flame-lost": 0.35,
+    "late-light-up": 0.13,
+    "spark-no-flame": 0.12,
+    "erratic-cycling": 0.15,
+    "no-start-on-demand": 0.04,
+    "lockout-in-purge": 0.37,
+}
 """How far greedy may be from the best, where it is more than 2 %: it puts off the start that spends the reset."""
 
 
@@ -33,8 +40,8 @@ def test_greedy_stays_near_the_best(machine: Machine) -> None:
 def test_a_policy_covers_most_of_the_weight(machine: Machine) -> None:
     """The likely causes that a policy keeps apart carry the weight that it says."""
     plan, _ = best_policy(machine, Situation("spark-no-flame"))
-    assert plan.covers == pytest.approx(0.82, abs=0.01)
-    assert len(plan.policy.causes) == 9
+    assert plan.covers == pytest.approx(0.89, abs=0.01)
+    assert len(plan.policy.causes) == 10
 
 
 def test_a_large_case_is_left_to_greed(machine: Machine) -> None:

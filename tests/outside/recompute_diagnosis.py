@@ -30,7 +30,9 @@ def strength(machine: Machine, mode: Mode, symptom: str) -> float:
     """Return how strongly a mode shows a symptom."""
     if symptom in mode.strong:
         return machine.likelihoods.strong
-    return machine.likelihoods.weak if symptom in mode.weak else machine.likelihoods.other
+    if symptom in mode.weak:
+        return machine.likelihoods.weak
+    return machine.likelihoods.other if symptom in mode.seldom else 0.0
 
 
 def network(machine: Machine, symptom: str, checks: list[Check]) -> VariableElimination:

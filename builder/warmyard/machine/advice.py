@@ -39,13 +39,18 @@ def advise(machine: Machine, situation: Situation) -> Advice:
 
 def _say(machine: Machine, situation: Situation, found: tuple[Suspect, ...], step: NextCheck | None) -> list[str]:
     if not found:
+        checks = machine.checks
+        unusual = [check for check, outcome in situation.seen.items() if outcome != checks[check].normal]
         return [
-            say({}, "advice.contradiction"),
+            say({}, "advice.contradiction" if len(unusual) > 1 else "advice.unexplained"),
             say({}, "advice.look-again"),
         ]
     if step is not None:
         return [*_say_opening(machine, situation), *_say_step(machine, step)]
     if found[0].weight >= machine.likelihoods.settled:
+        cause = machine.modes[found[0].id]
+        if cause.first_check and not Reasoner(machine, situation.symptom).has_shown(cause, situation):
+            return [say({}, "advice.left-over", name=found[0].name), say({}, "advice.hand-over")]
         return _say_cause(machine, situation, found[0])
     gate = machine.symptoms[situation.symptom].checks_from
     if gate is not None and not Reasoner(machine, situation.symptom).may_be_next(situation):

@@ -54,6 +54,8 @@ def _mode(mode: Mode) -> dict[str, Any]:
         "weight": mode.weight,
         "strong": list(mode.strong),
         "weak": list(mode.weak),
+        "seldom": list(mode.seldom),
+        "firstCheck": mode.first_check or "",
         "contexts": dict(mode.contexts),
         "behind": list(mode.behind),
         "shows": dict(mode.shows),

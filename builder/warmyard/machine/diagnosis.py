@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from warmyard.errors import InputError
 from warmyard.machine import ladder, reasoning
 from warmyard.machine.evidence import Hypothesis, Reasoner, Situation, certainty_now
-from warmyard.machine.model import Bar, Check, Machine
+from warmyard.machine.model import Bar, Check, Machine, Mode
 from warmyard.machine.nearness import must_be_one_of
 
 LEAST_SETTLED = 1e-9
@@ -132,10 +132,23 @@ def _next_check(reasoner: Reasoner, situation: Situation) -> NextCheck | None:
     verify_situation(machine, situation)
     weights = reasoner.weights(situation)
     causes = reasoning.by_label(weights, lambda hypothesis: hypothesis.cause)
-    if not weights or not reasoner.may_be_next(situation) or max(causes.values()) >= machine.likelihoods.settled:
+    if not weights or not reasoner.may_be_next(situation):
         return None
+    cause = max(causes, key=causes.__getitem__)
+    if causes[cause] >= machine.likelihoods.settled:
+        return _confirming(reasoner, situation, weights, machine.modes[str(cause)])
     ranked = rank_checks(reasoner, situation, weights)
     return first_clearing(reasoner, situation, weights) or (ranked[0] if ranked else None)
+
+
+def _confirming(
+    reasoner: Reasoner, situation: Situation, weights: Mapping[Hypothesis, float], cause: Mode
+) -> NextCheck | None:
+    """Return the look at a cause that is left over and that nothing has shown yet: a guess is no finding."""
+    check = reasoner.machine.checks.get(cause.first_check or "")
+    if check is None or reasoner.has_shown(cause, situation):
+        return None
+    return _rate(reasoner, situation, weights, certainty_now(weights), check, least=-1.0)
 
 
 def first_clearing(reasoner: Reasoner, situation: Situation, weights: Mapping[Hypothesis, float]) -> NextCheck | None:
@@ -160,9 +173,8 @@ def rank_checks(reasoner: Reasoner, situation: Situation, weights: Mapping[Hypot
     """
     if not reasoner.may_be_next(situation):
         return []
-    standing = situation.standing or reasoner.first_standing()
     now = certainty_now(weights)
-    found = [_rate(reasoner, situation, weights, now, standing, check) for check in reasoner.machine.checks.values()]
+    found = [_rate(reasoner, situation, weights, now, check) for check in reasoner.machine.checks.values()]
     return sorted((entry for entry in found if entry), key=lambda entry: (-entry.per_minute, entry.minutes))
 
 
@@ -171,14 +183,15 @@ def _rate(
     situation: Situation,
     weights: Mapping[Hypothesis, float],
     now: float,
-    standing: str,
     check: Check,
+    least: float = LEAST_SETTLED,
 ) -> NextCheck | None:
+    standing = situation.standing or reasoner.first_standing()
     minutes = reasoner.minutes(standing, check)
     if check.id in situation.seen or check.context_only or check.level > situation.level or minutes is None:
         return None
     settles = max(0.0, reasoner.certainty_after(weights, check) - now)
-    if settles <= LEAST_SETTLED:
+    if settles <= least:
         return None
     after = reasoner.standing_after(standing, check)
     extra = reasoner.ladder[after].get(standing, 0.0)

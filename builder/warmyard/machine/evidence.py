@@ -51,11 +51,10 @@ def certainty_now(weights: Mapping[Hypothesis, float]) -> float:
     return reasoning.certainty(reasoning.by_label(weights, CAUSE).values())
 
 
-def _outlives(possible: Set[str], states: Set[str], check: Check, outcome: str) -> bool:
-    """Say whether what shows `possible` at a check remains possible after an outcome; `states` are no evidence.
+def _outlives(possible: Set[str], unseen: Set[str], check: Check, outcome: str) -> bool:
+    """Say whether what shows `possible` at a check remains possible after an outcome.
 
-    Outcomes that mean "cannot be done" or "not allowed" are the state of the machine. Where a check could not be done
-    and was done all the same, the mode shows nothing there: the normal outcome.
+    Outcomes that mean "cannot be done" or "not allowed" are the state of the machine, never evidence.
     """
     if check.context_only or outcome in check.cannot or outcome in check.not_allowed:
         return True
@@ -63,7 +62,7 @@ def _outlives(possible: Set[str], states: Set[str], check: Check, outcome: str) 
         return outcome == check.normal
     if not possible.isdisjoint(check.not_allowed):
         return True
-    return outcome in possible or (outcome == check.normal and not possible.isdisjoint(states))
+    return outcome in possible or (outcome == check.normal and not possible.isdisjoint(unseen))
 
 
 CAUSE = itemgetter(0)
@@ -84,9 +83,11 @@ class Reasoner:
 
     @cached_property
     def shares(self) -> Mapping[Hypothesis, float]:
-        """Each hypothesis with its share of its cause's weight."""
+        """Each hypothesis that can show the symptom, with its share of its cause's weight."""
         found: dict[Hypothesis, float] = {}
         for mode in self.machine.modes.values():
+            if not self.strength(mode):
+                continue
             behind = self.machine.likelihoods.behind if mode.behind else 0.0
             found[Hypothesis(mode.id)] = 1 - behind
             total = math.fsum(self.machine.modes[other].weight for other in mode.behind)
@@ -134,12 +135,22 @@ class Reasoner:
         found = {}
         for check in self.machine.checks.values():
             possible = [(h, self.shown_by(h, check)) for h in self.shares]
-            states = self.states_of(check)
+            unseen = self.unseen(check)
             found[check.id] = {
-                seen: tuple(h for h, shown in possible if _outlives(shown, states, check, seen))
+                seen: tuple(h for h, shown in possible if _outlives(shown, unseen, check, seen))
                 for seen in check.outcomes
             }
         return found
+
+    def unseen(self, check: Check) -> frozenset[str]:
+        """Return the outcomes in whose place the normal one may be seen, though the fault is there.
+
+        While the machine stands nobody sees what only a running one shows. Where it runs, a fault comes and goes: what
+        could not be measured then can be measured now. Elsewhere what was measured on a flame, or on a motor that
+        turned, denies whatever keeps them from coming.
+        """
+        runs = self.machine.symptoms[self.symptom].runs
+        return frozenset(check.cannot if runs else check.while_running)
 
     def shown_by(self, hypothesis: Hypothesis, check: Check) -> set[str]:
         """Return the unusual outcomes that the modes of a hypothesis show at a check."""
@@ -166,7 +177,7 @@ class Reasoner:
     def _weigh(self, situation: Situation) -> dict[Hypothesis, float]:
         contexts = self.contexts(situation)
         prior = {
-            hypothesis: share * self.weight_of(self.machine.modes[hypothesis.cause], situation.symptom, contexts)
+            hypothesis: share * self.weight_of(self.machine.modes[hypothesis.cause], contexts)
             for hypothesis, share in self.shares.items()
         }
         seen = [(self.machine.checks[check], outcome) for check, outcome in situation.seen.items()]
@@ -184,15 +195,31 @@ class Reasoner:
             return True
         return any(outcome in self.shown_by(hypothesis, check) for hypothesis in remain)
 
-    def weight_of(self, mode: Mode, symptom: str, contexts: frozenset[str]) -> float:
-        """Return weight times contexts times how strongly the mode shows the symptom."""
+    def may_be_seen(self, weights: Mapping[Hypothesis, float], check: Check, outcome: str) -> bool:
+        """Return whether a check can show an outcome under what is left, or says nothing about it."""
+        remain = {one: weights[one] for one in self.keeping[check.id][outcome] if one in weights}
+        return bool(remain) and self.explained(remain, check, outcome)
+
+    def has_shown(self, cause: Mode, situation: Situation) -> bool:
+        """Return whether something unusual was seen that the cause shows."""
+        seen = ((self.machine.checks[name], outcome) for name, outcome in situation.seen.items())
+        return any(
+            cause.shows.get(check.id) == outcome != check.normal
+            and not check.context_only
+            and outcome not in self.states_of(check)
+            for check, outcome in seen
+        )
+
+    def strength(self, mode: Mode) -> float:
+        """Return how strongly a mode shows the symptom, 0 to 1; 0 where it cannot show it at all."""
         likelihoods = self.machine.likelihoods
-        strength = likelihoods.other
-        if symptom in mode.strong:
-            strength = likelihoods.strong
-        elif symptom in mode.weak:
-            strength = likelihoods.weak
-        return mode.weight * strength * math.prod(mode.contexts.get(context, 1.0) for context in sorted(contexts))
+        declared = ((mode.strong, likelihoods.strong), (mode.weak, likelihoods.weak), (mode.seldom, likelihoods.other))
+        return next((strength for symptoms, strength in declared if self.symptom in symptoms), 0.0)
+
+    def weight_of(self, mode: Mode, contexts: frozenset[str]) -> float:
+        """Return weight times contexts times how strongly the mode shows the symptom."""
+        factors = (mode.contexts.get(context, 1.0) for context in sorted(contexts))
+        return mode.weight * self.strength(mode) * math.prod(factors)
 
     def settles(self, weights: Mapping[Hypothesis, float], check: Check) -> float:
         """Return the weight that a check is expected to move onto the true cause, from 0 to 1.

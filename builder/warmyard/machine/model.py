@@ -204,6 +204,8 @@ class Mode(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True
     weight: float
     strong: tuple[str, ...]
     weak: tuple[str, ...] = ()
+    seldom: tuple[str, ...] = ()
+    """Symptoms that it shows only where it sets in at an odd moment. What is in none of the three it cannot show."""
     contexts: dict[str, float] = {}
     """Context id -> factor on the weight."""
     effect: dict[str, bool] = {}
@@ -229,11 +231,12 @@ class Mode(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True
 
 
 class Likelihoods(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
-    """How strongly a mode shows a symptom; set for the demo."""
+    """How strongly a mode shows a symptom; set for the demo. What it does not declare it cannot show."""
 
     strong: float = 0.8
     weak: float = 0.25
     other: float = 0.02
+    """Strength of a symptom that a mode shows seldom."""
     settled: float = 0.95
     """Weight from which a cause counts as found."""
     behind: float = 0.2

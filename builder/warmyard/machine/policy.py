@@ -11,7 +11,7 @@ from warmyard.machine.diagnosis import first_clearing, rank_checks, verify_situa
 from warmyard.machine.evidence import Hypothesis, Reasoner, Situation
 from warmyard.machine.model import Check, Machine
 
-LEAST_WEIGHT = 0.03
+LEAST_WEIGHT = 0.04
 
 
 @dataclass(frozen=True, slots=True)

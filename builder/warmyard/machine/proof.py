@@ -8,7 +8,7 @@ from itertools import combinations
 from warmyard.errors import Place, SourceError
 from warmyard.machine.condition import read_chain
 from warmyard.machine.model import Check, Invariant, Machine, Mode, SequenceState
-from warmyard.machine.sequence import STEP_SECONDS, Run, run_start, shown_symptoms
+from warmyard.machine.sequence import STEP_SECONDS, run_start, shown_symptoms
 
 
 def check_invariants(machine: Machine) -> list[SourceError]:
@@ -110,13 +110,18 @@ def check_symptoms(machine: Machine) -> list[SourceError]:
     for symptom in normal:
         place = machine.symptoms[symptom].place.within("trace")
         faults.append(SourceError(place, f"the normal start shows {symptom}", "correct its trace"))
+    known: dict[object, tuple[str, ...]] = {}
     for mode in machine.modes.values():
-        faults.extend(_check_shown(mode, run_start(machine, mode.id), machine))
+        # modes that force the same signals from the same state on have the same start
+        forced = (tuple(sorted(mode.effect.items())), mode.from_state)
+        if forced not in known:
+            known[forced] = shown_symptoms(machine, run_start(machine, mode.id))
+        faults.extend(_check_shown(mode, known[forced]))
     return faults
 
 
-def _check_shown(mode: Mode, run: Run, machine: Machine) -> Iterator[SourceError]:
-    shown, declared = shown_symptoms(machine, run), {*mode.strong, *mode.weak}
+def _check_shown(mode: Mode, shown: tuple[str, ...]) -> Iterator[SourceError]:
+    declared = {*mode.strong, *mode.weak, *mode.seldom}
     undeclared = [symptom for symptom in shown if symptom not in declared]
     if not shown or len(undeclared) == len(shown):
         if not mode.exception:

@@ -117,6 +117,7 @@ def _check_mode(names: _Names, mode: Mode) -> None:
     machine, place = names.machine, mode.place
     names.each(place, "strong", mode.strong, machine.symptoms, "symptom")
     names.each(place, "weak", mode.weak, machine.symptoms, "symptom")
+    names.each(place, "seldom", mode.seldom, machine.symptoms, "symptom")
     names.each(place, "behind", mode.behind, machine.modes, "mode")
     names.one(place, "first_check", mode.first_check, machine.checks, "check")
     names.one(place, "from_state", mode.from_state, machine.states, "state")

@@ -183,12 +183,16 @@ def run_start(machine: Machine, mode_id: str | None, *, cut: str | None = None, 
     """
     if mode_id is not None and mode_id not in machine.modes:
         raise InputError(f"there is no failure mode {mode_id!r}; see course/machine/modes-*.yaml")
-    mode = machine.modes[mode_id] if mode_id is not None else None
+    return run_mode(machine, machine.modes[mode_id] if mode_id is not None else None, cut, cut_at_seconds)
+
+
+def run_mode(machine: Machine, mode: Mode | None, cut: str | None = None, cut_at_seconds: float = 0) -> Run:
+    """Return the demonstration start with a mode forced that need not be one of the machine's own."""
     forced = (tuple(sorted(mode.effect.items())), mode.from_state) if mode else None
     known, asked = _runs_of(machine), (forced, cut, cut_at_seconds)
     if asked not in known:
         known[asked] = _run(machine, mode, cut, cut_at_seconds)
-    return replace(known[asked], mode=mode_id)
+    return replace(known[asked], mode=mode.id if mode else None)
 
 
 def _run(machine: Machine, mode: Mode | None, cut: str | None, cut_at_seconds: float) -> Run:

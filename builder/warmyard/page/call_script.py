@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Literal
 
@@ -73,7 +74,8 @@ def _looks(machine: Machine, reasoner: Reasoner) -> tuple[Look, ...]:
         telling = (w for h, w in weights.items() if reasoner.expected(h, check) not in {check.normal, *states})
         chance = math.fsum(telling)
         if check.opens or chance >= LEAST_CHANCE:
-            found.append((not check.opens, -chance / check.minutes, _look(check, chance)))
+            look = _look(check, chance, [seen for seen in check.answers if reasoner.may_be_seen(weights, check, seen)])
+            found.append((not check.opens, -chance / check.minutes, look))
     return tuple(look for _, _, look in sorted(found, key=lambda entry: entry[:2])[:MOST_LOOKS])
 
 
@@ -81,8 +83,8 @@ def _declares(machine: Machine, mode: str, symptom: str) -> bool:
     return symptom in machine.modes[mode].strong or symptom in machine.modes[mode].weak
 
 
-def _look(check: Check, chance: float) -> Look:
-    replies = tuple(
-        Reply(outcome, check.outcomes[outcome], answer.say, answer.end) for outcome, answer in check.answers.items()
-    )
+def _look(check: Check, chance: float, seen: Sequence[str]) -> Look:
+    """Return a look with the answers that can be true of a heater with this symptom."""
+    answers = ((outcome, check.answers[outcome]) for outcome in seen)
+    replies = tuple(Reply(outcome, check.outcomes[outcome], answer.say, answer.end) for outcome, answer in answers)
     return Look(check.id, check.customer or check.ask, replies, chance)

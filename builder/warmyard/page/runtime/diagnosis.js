@@ -46,15 +46,24 @@
     this.checks = byId(model.checks);
     this.preconditions = byId(model.preconditions);
     this.ladder = own(model.ladders, symptom) ? model.ladders[symptom] : model.ladder;
-    this.hypotheses = hypothesesOf(model, this.modes);
+    this.hypotheses = hypothesesOf(model, this.modes, symptom);
     this.showing = {};
     this.keeping = {};
     model.checks.forEach(this.tabulate, this);
   }
 
-  function hypothesesOf(model, modes) {
+  /* How strongly a mode shows a symptom; 0 where it cannot show it at all. */
+  function strengthOf(model, mode, symptom) {
+    var likelihoods = model.likelihoods;
+    if (has(mode.strong, symptom)) { return likelihoods.strong; }
+    if (has(mode.weak, symptom)) { return likelihoods.weak; }
+    return has(mode.seldom, symptom) ? likelihoods.other : 0;
+  }
+
+  function hypothesesOf(model, modes, symptom) {
     var found = [];
     model.modes.forEach(function (mode, cause) {
+      if (!strengthOf(model, mode, symptom)) { return; }
       var share = mode.behind.length ? model.likelihoods.behind : 0;
       var total = sum(mode.behind.map(function (other) { return modes[other].weight; }));
       found.push({ cause: cause, mode: mode, behind: null, share: 1 - share });
@@ -66,7 +75,7 @@
   }
 
   Reasoner.prototype.tabulate = function (check) {
-    var states = this.statesOf(check), self = this;
+    var states = this.statesOf(check), unseen = this.unseen(check), self = this;
     this.showing[check.id] = this.hypotheses.map(function (hypothesis) {
       var shown = self.shownBy(hypothesis, check);
       var outcome = shown.length ? shown[0] : check.normal;
@@ -75,7 +84,7 @@
     this.keeping[check.id] = {};
     check.outcomes.forEach(function (seen) {
       self.keeping[check.id][seen] = self.hypotheses.map(function (hypothesis) {
-        return self.outlives(hypothesis, check, seen, states);
+        return self.outlives(hypothesis, check, seen, unseen);
       });
     });
   };
@@ -85,6 +94,11 @@
     return check.cannot.concat(check.notAllowed, unseen);
   };
 
+  /* Outcomes in whose place the normal one may be seen, though the fault is there. */
+  Reasoner.prototype.unseen = function (check) {
+    return this.model.symptoms[this.symptom].runs ? check.cannot : check.whileRunning;
+  };
+
   /* Unusual outcomes of a hypothesis, that of the cause first. */
   Reasoner.prototype.shownBy = function (hypothesis, check) {
     return [hypothesis.mode, hypothesis.behind]
@@ -92,12 +106,12 @@
       .map(function (mode) { return mode.shows[check.id]; });
   };
 
-  Reasoner.prototype.outlives = function (hypothesis, check, seen, states) {
+  Reasoner.prototype.outlives = function (hypothesis, check, seen, unseen) {
     if (check.contextOnly || has(check.cannot, seen) || has(check.notAllowed, seen)) { return true; }
     var possible = this.shownBy(hypothesis, check);
     if (!possible.length) { return seen === check.normal; }
     if (possible.some(function (one) { return has(check.notAllowed, one); })) { return true; }
-    var nothingToSee = possible.some(function (one) { return has(states, one); });
+    var nothingToSee = possible.some(function (one) { return has(unseen, one); });
     return has(possible, seen) || (seen === check.normal && nothingToSee);
   };
 
@@ -111,15 +125,9 @@
   };
 
   Reasoner.prototype.weightOf = function (mode, contexts) {
-    var likelihoods = this.model.likelihoods, strength = likelihoods.other;
-    if (has(mode.strong, this.symptom)) {
-      strength = likelihoods.strong;
-    } else if (has(mode.weak, this.symptom)) {
-      strength = likelihoods.weak;
-    }
     return contexts.reduce(function (weight, context) {
       return own(mode.contexts, context) ? weight * mode.contexts[context] : weight;
-    }, mode.weight * strength);
+    }, mode.weight * strengthOf(this.model, mode, this.symptom));
   };
 
   /* One weight per hypothesis, 0 where it is denied, summing to 1; null when what was seen contradicts. */
@@ -248,11 +256,12 @@
     return !own(state.seen || {}, check.id) && check.level <= level;
   };
 
-  Reasoner.prototype.rate = function (state, weights, check) {
+  /* Rates a check that settles more than the least; one that only confirms what is left may settle nothing. */
+  Reasoner.prototype.rate = function (state, weights, check, least) {
     var self = this, standing = this.standing(state), minutes = this.minutes(standing, check);
     if (check.contextOnly || minutes === null || !this.mayMake(check, state)) { return null; }
     var settles = this.settles(weights, check);
-    if (settles <= LEAST_SETTLED) { return null; }
+    if (settles <= least) { return null; }
     var after = this.standingAfter(standing, check), extra = this.ladder[after][standing] || 0;
     /** @type {any} */
     var barred = null;
@@ -273,7 +282,7 @@
   Reasoner.prototype.rank = function (state, weights) {
     var self = this;
     return this.model.checks
-      .map(function (check, at) { return { at: at, step: self.rate(state, weights, check) }; })
+      .map(function (check, at) { return { at: at, step: self.rate(state, weights, check, LEAST_SETTLED) }; })
       .filter(function (entry) { return entry.step; })
       .sort(function (a, b) {
         return b.step.perMinute - a.step.perMinute || a.step.minutes - b.step.minutes || a.at - b.at;
@@ -294,6 +303,22 @@
       });
     });
     return found;
+  };
+
+  /* Whether something unusual was seen that the cause shows. */
+  Reasoner.prototype.hasShown = function (cause, state) {
+    var self = this, seen = state.seen || {};
+    return Object.keys(seen).some(function (name) {
+      var check = self.checks[name], outcome = seen[name];
+      var shown = own(cause.shows, name) && cause.shows[name] === outcome && outcome !== check.normal;
+      return shown && !check.contextOnly && !has(self.statesOf(check), outcome);
+    });
+  };
+
+  /* The look at a cause that is left over and that nothing has shown yet: a guess is no finding. */
+  Reasoner.prototype.confirming = function (state, weights, cause) {
+    var check = this.checks[cause.firstCheck];
+    return check && !this.hasShown(cause, state) ? this.rate(state, weights, check, -1) : null;
   };
 
   var made = { model: null, reasoners: {} };
@@ -322,7 +347,8 @@
   function next(model, state) {
     var reasoner = reasonerFor(model, state.symptom), weights = reasoner.weights(state);
     if (!weights || !reasoner.mayBeNext(state)) { return null; }
-    if (Math.max.apply(null, reasoner.causes(weights)) >= model.likelihoods.settled) { return null; }
+    var causes = reasoner.causes(weights), most = Math.max.apply(null, causes);
+    if (most >= model.likelihoods.settled) { return reasoner.confirming(state, weights, model.modes[causes.indexOf(most)]); }
     return reasoner.firstClearing(state, weights) || reasoner.rank(state, weights)[0] || null;
   }
 
@@ -338,5 +364,13 @@
     return reasoner.standingAfter(standing, reasoner.checks[check]);
   }
 
-  WY.diagnosis = { suspects: suspects, next: next, ladderMinutes: ladderMinutes, standingAfter: standingAfter };
+  /* Whether something was seen that the cause shows, or no look at it could show it. */
+  function isShown(model, state, id) {
+    var reasoner = reasonerFor(model, state.symptom), cause = reasoner.modes[id];
+    return !cause.firstCheck || reasoner.hasShown(cause, state);
+  }
+
+  WY.diagnosis = {
+    suspects: suspects, next: next, isShown: isShown, ladderMinutes: ladderMinutes, standingAfter: standingAfter
+  };
 })();

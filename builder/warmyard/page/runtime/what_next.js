@@ -100,11 +100,21 @@
     ];
   }
 
-  function nextStep(step, suspects, saw) {
-    if (!suspects.length) { return element("p", { class: "wy-next-say" }, word("contradiction")); }
-    if (step) { return checkToMake(step, saw); }
-    if (suspects[0].weight >= WY.machine.model.likelihoods.settled) { return causeFound(suspects[0].id); }
-    return element("p", { class: "wy-next-say" }, word("no-more"));
+  // Two unusual findings that no fault shows together contradict each other; one alone is merely unknown to us.
+  function nothingLeft(state) {
+    var unusual = WY.machine.model.checks.filter(function (check) {
+      return state.seen[check.id] !== undefined && state.seen[check.id] !== check.normal;
+    });
+    return word(unusual.length > 1 ? "contradiction" : "unexplained");
+  }
+
+  function nextStep(step, suspects, state, saw) {
+    if (step && suspects.length) { return checkToMake(step, saw); }
+    if (suspects.length && suspects[0].weight >= WY.machine.model.likelihoods.settled) {
+      if (WY.diagnosis.isShown(WY.machine.model, state, suspects[0].id)) { return causeFound(suspects[0].id); }
+      return element("p", { class: "wy-next-say" }, word("left-over"));
+    }
+    return element("p", { class: "wy-next-say" }, suspects.length ? word("no-more") : nothingLeft(state));
   }
 
   function suspectList(suspects) {
@@ -224,7 +234,7 @@
     return [
       caution ? element("p", { class: "wy-next-bar" }, caution) : null,
       any || state.contexts.length ? null : element("p", {}, word("ask-first"), " ", opening()),
-      nextStep(step, suspects, saw),
+      nextStep(step, suspects, state, saw),
       suspectList(suspects),
       any ? findings(state.seen) : null,
       any ? element("button", { type: "button", class: "wy-button", onclick: undo }, word("undo")) : null

@@ -33,3 +33,7 @@ def check_case(item: FaultCase, around: Surroundings) -> Iterator[SourceError]:
     if machine.symptoms[item.symptom].emergency:
         what = f"{item.symptom} is an emergency, never a puzzle"
         yield fault_of(item, "symptom", what, "ask the emergency procedure as an ordering item")
+    mode = machine.modes[item.mode]
+    if item.symptom not in (*mode.strong, *mode.weak, *mode.seldom):
+        what = f"{item.mode} cannot show {item.symptom}, so nothing leads to it"
+        yield fault_of(item, "mode", what, "take another mode, or declare the symptom with the mode")
