@@ -26,6 +26,10 @@ class Signal(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=Tr
     """How long the alternatives must hold before the signal comes."""
     off_after_seconds: float = 0
     """How long they must be gone before it goes."""
+    after_field: str = ""
+    """Field of a machine's data sheet that gives `after_seconds`, where a sheet is at hand."""
+    off_after_field: str = ""
+    """Field of a machine's data sheet that gives `off_after_seconds`."""
     stays: bool = False
     """True when it never goes again by itself."""
     chart: int = 0
@@ -70,6 +74,8 @@ class SequenceState(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fi
     seen: str
     """What a person sees and hears."""
     seconds: float | None = None
+    seconds_field: str = ""
+    """Field of a machine's data sheet that gives `seconds`, where a sheet is at hand."""
     next: str | None = None
     on_fault: str | None = None
     early: bool = False
@@ -313,3 +319,5 @@ class Machine(msgspec.Struct, frozen=True, kw_only=True):
     words: Mapping[str, str] = {}
     """Sentences that the answers are put together from."""
     drawn_calls: DrawnCalls | None = None
+    timed_by: str = ""
+    """Name of the machine whose data sheet gave the times; empty while they are the demo's own."""
