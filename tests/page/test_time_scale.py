@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
+
 from hypothesis import given
 from hypothesis import strategies as st
 
@@ -23,7 +25,7 @@ def test_later_lies_further(changes: list[int]) -> None:
 def test_only_a_still_time_is_drawn_short(changes: list[int]) -> None:
     """There are as many breaks as still times that are longer than the longest, and no mark stands in one."""
     ends = sorted({0, *changes, 300})
-    still = [(a, b) for a, b in zip(ends, ends[1:], strict=False) if b - a > LONGEST_STILL_SECONDS]
+    still = [(a, b) for a, b in pairwise(ends) if b - a > LONGEST_STILL_SECONDS]
     scale = time_scale(map(float, changes), 300)
     assert len(scale.breaks) == len(still)
     assert not [second for second in scale.marks(10) for a, b in still if a < second < b]

@@ -110,13 +110,8 @@ def check_symptoms(machine: Machine) -> list[SourceError]:
     for symptom in normal:
         place = machine.symptoms[symptom].place.within("trace")
         faults.append(SourceError(place, f"the normal start shows {symptom}", "correct its trace"))
-    known: dict[object, tuple[str, ...]] = {}
     for mode in machine.modes.values():
-        # modes that force the same signals from the same state on have the same start
-        forced = (tuple(sorted(mode.effect.items())), mode.from_state)
-        if forced not in known:
-            known[forced] = shown_symptoms(machine, run_start(machine, mode.id))
-        faults.extend(_check_shown(mode, known[forced]))
+        faults.extend(_check_shown(mode, shown_symptoms(machine, run_start(machine, mode.id))))
     return faults
 
 
