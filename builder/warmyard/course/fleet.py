@@ -11,7 +11,9 @@ from warmyard.course.model import Sheet, SheetField
 from warmyard.course.sheet_fields import check_known, check_values, faulty_fields, with_units
 from warmyard.errors import Place, SourceError
 from warmyard.formula.quantity import split_quantity
-from warmyard.formula.units import find_unit, show_unit
+from warmyard.formula.units import find_unit, show_unit, unit_in
+from warmyard.machine.model import Machine
+from warmyard.machine.timing import time_fields, timed
 from warmyard.sources import relative_name
 
 
@@ -75,6 +77,23 @@ def field_text(sheet: Sheet, field: str) -> str | None:
         return sheet.texts[field]
     named = {"name": sheet.name, "serial": sheet.serial, "supply": sheet.supply, "fuel": sheet.fuel}
     return named.get(field)
+
+
+def timed_by_first(machine: Machine, sheets: Mapping[str, Sheet]) -> Machine:
+    """Return the machine with the times of the first data sheet; as it is where the fleet has none."""
+    return next((timed_by(machine, sheet) for sheet in sheets.values()), machine)
+
+
+def timed_by(machine: Machine, sheet: Sheet) -> Machine:
+    """Return the machine with the times that a data sheet gives; a field that is no time is left out."""
+    found = {field: _seconds(sheet.values.get(field, "")) for field in time_fields(machine)}
+    return timed(machine, sheet.name, {field: one for field, one in found.items() if one is not None})
+
+
+def _seconds(text: str) -> float | None:
+    number, spelling = split_quantity(text) or ("", "")
+    unit = unit_in(spelling, "time") if number else None
+    return None if unit is None else float(number) * unit.factor
 
 
 def shown_value(text: str) -> str:

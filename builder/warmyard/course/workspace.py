@@ -10,7 +10,7 @@ from typing import Any, TypeAlias
 
 from warmyard.course.company import load_company
 from warmyard.course.edition import pages_of
-from warmyard.course.fleet import load_sheets
+from warmyard.course.fleet import load_sheets, timed_by_first
 from warmyard.course.lesson import Lesson, load_pages
 from warmyard.course.lists import (
     load_charts,
@@ -170,6 +170,7 @@ def _load_in_words(
     sheets = load_sheets(config / "fleet", root, faults["sheet"], sheet_laws.fields)
     shelf = _load_shelf(root, company, rules, sheets, lessons, faults)
     machine, found = load_machine(course / "machine", root)
+    machine = timed_by_first(machine, shelf.sheets)
     faults["machine"] += found
     procedures = load_procedures(course / "procedures", root, faults["procedure"])
     pictures, drawings = load_pictures(course / "pictures", root, faults["picture"])

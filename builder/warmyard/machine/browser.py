@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
+from warmyard.machine.facts import seen_as
 from warmyard.machine.ladder import included, ladder_table
 from warmyard.machine.model import Check, Machine, Mode
 
@@ -16,6 +17,7 @@ def browser_model(machine: Machine) -> dict[str, Any]:
     return {
         "modes": [_mode(mode) for mode in machine.modes.values()],
         "checks": [_record_of(check) for check in machine.checks.values()],
+        "replaced": _replaced(machine),
         "symptoms": {s.id: {"runs": s.runs, "checksFrom": s.checks_from} for s in machine.symptoms.values()},
         "preconditions": [
             {"id": one.id, "live": one.live, "included": sorted(included(machine, one.id))}
@@ -45,6 +47,15 @@ def browser_model(machine: Machine) -> dict[str, Any]:
             "settled": likelihoods.settled,
         },
     }
+
+
+def _replaced(machine: Machine) -> dict[str, dict[str, dict[str, str]]]:
+    """Return symptom -> check -> outcome -> what is seen in its place; what is seen as it is is left out."""
+    found = {}
+    for symptom in machine.symptoms.values():
+        checks = {check.id: dict(seen_as(machine, symptom, check)) for check in machine.checks.values()}
+        found[symptom.id] = {check: outcomes for check, outcomes in checks.items() if outcomes}
+    return found
 
 
 def _mode(mode: Mode) -> dict[str, Any]:

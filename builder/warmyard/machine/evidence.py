@@ -10,6 +10,7 @@ from operator import itemgetter
 from typing import Any, NamedTuple
 
 from warmyard.machine import ladder, reasoning
+from warmyard.machine.facts import seen_as
 from warmyard.machine.model import Bar, Check, Machine, Mode, Precondition
 
 
@@ -51,15 +52,15 @@ def certainty_now(weights: Mapping[Hypothesis, float]) -> float:
     return reasoning.certainty(reasoning.by_label(weights, CAUSE).values())
 
 
-def _outlives(possible: Set[str], unseen: Set[str], check: Check, outcome: str) -> bool:
-    """Say whether what shows `possible` at a check remains possible after an outcome.
+def _outlives(possible: Set[str], unseen: Set[str], plain: str, check: Check, outcome: str) -> bool:
+    """Say whether what shows `possible` at a check remains possible after an outcome; `plain` is the reported one.
 
     Outcomes that mean "cannot be done" or "not allowed" are the state of the machine, never evidence.
     """
     if check.context_only or outcome in check.cannot or outcome in check.not_allowed:
         return True
-    if not possible:
-        return outcome == check.normal
+    if not possible or (possible == {plain} and plain not in check.cannot):
+        return outcome in (check.normal, plain)
     if not possible.isdisjoint(check.not_allowed):
         return True
     return outcome in possible or (outcome == check.normal and not possible.isdisjoint(unseen))
@@ -105,12 +106,22 @@ class Reasoner:
         brought = {checks[check].sets.get(outcome, "") for check, outcome in situation.seen.items()}
         return frozenset({*situation.contexts, *brought} - {""})
 
+    @cached_property
+    def replaced(self) -> Mapping[str, Mapping[str, str]]:
+        """What is seen, check by check, in the place of an outcome that would contradict the symptom."""
+        symptom = self.machine.symptoms[self.symptom]
+        return {check.id: seen_as(self.machine, symptom, check) for check in self.machine.checks.values()}
+
+    def under_symptom(self, check: Check, outcome: str) -> str:
+        """Return what is seen where a mode would show an outcome, the symptom being what it is."""
+        return self.replaced[check.id].get(outcome, outcome)
+
     def expected(self, hypothesis: Hypothesis, check: Check) -> str:
         """Return the outcome that a check has under a hypothesis."""
         shown = self.machine.modes[hypothesis.cause].shows.get(check.id)
         if shown is None and hypothesis.behind:
             shown = self.machine.modes[hypothesis.behind].shows.get(check.id)
-        return check.normal if shown is None else shown
+        return self.under_symptom(check, check.normal if shown is None else shown)
 
     def shows(self, hypothesis: Hypothesis, check: Check) -> str | None:
         """Return the outcome as evidence; None when there is nothing to see, or it never is evidence."""
@@ -135,9 +146,9 @@ class Reasoner:
         found = {}
         for check in self.machine.checks.values():
             possible = [(h, self.shown_by(h, check)) for h in self.shares]
-            unseen = self.unseen(check)
+            unseen, plain = self.unseen(check), self.under_symptom(check, check.normal)
             found[check.id] = {
-                seen: tuple(h for h, shown in possible if _outlives(shown, unseen, check, seen))
+                seen: tuple(h for h, shown in possible if _outlives(shown, unseen, plain, check, seen))
                 for seen in check.outcomes
             }
         return found
@@ -155,7 +166,9 @@ class Reasoner:
     def shown_by(self, hypothesis: Hypothesis, check: Check) -> set[str]:
         """Return the unusual outcomes that the modes of a hypothesis show at a check."""
         modes = [self.machine.modes[mode] for mode in (hypothesis.cause, hypothesis.behind) if mode]
-        return {mode.shows[check.id] for mode in modes if check.id in mode.shows}
+        shown = [mode.shows[check.id] for mode in modes if check.id in mode.shows] or [check.normal]
+        found = {self.under_symptom(check, outcome) for outcome in shown}
+        return found if found != {check.normal} else set()
 
     @cached_property
     def advised(self) -> dict[Asked, Any]:
@@ -204,7 +217,8 @@ class Reasoner:
         """Return whether something unusual was seen that the cause shows."""
         seen = ((self.machine.checks[name], outcome) for name, outcome in situation.seen.items())
         return any(
-            cause.shows.get(check.id) == outcome != check.normal
+            self.under_symptom(check, cause.shows.get(check.id, check.normal)) == outcome
+            and outcome not in (check.normal, self.under_symptom(check, check.normal))
             and not check.context_only
             and outcome not in self.states_of(check)
             for check, outcome in seen

@@ -11,6 +11,7 @@ from warmyard.machine.model import (
     CallOut,
     Check,
     DrawnCalls,
+    Facts,
     Group,
     Invariant,
     Likelihoods,
@@ -24,7 +25,7 @@ from warmyard.machine.model import (
     Signal,
     Symptom,
 )
-from warmyard.machine.proof import check_invariants, check_separable, check_symptoms
+from warmyard.machine.proof import check_facts, check_invariants, check_separable, check_symptoms
 from warmyard.machine.reference import check_references
 from warmyard.sources import Document, decode, decode_list, part, read_document, relative_name
 
@@ -43,7 +44,12 @@ LISTS: dict[str, Any] = {
     "questions": SafetyQuestion,
 }
 TEXTS = ("contexts", "words")
-ONES: dict[str, Any] = {"scenario": Scenario, "likelihoods": Likelihoods, "drawn_calls": DrawnCalls}
+ONES: dict[str, Any] = {
+    "scenario": Scenario,
+    "likelihoods": Likelihoods,
+    "facts": Facts,
+    "drawn_calls": DrawnCalls,
+}
 _KEYS = (*LISTS, *TEXTS, *ONES)
 
 
@@ -55,6 +61,7 @@ class _Gathered:
         self.texts: dict[str, dict[str, str]] = {key: {} for key in TEXTS}
         self.scenario = Scenario()
         self.likelihoods = Likelihoods()
+        self.facts = Facts()
         self.drawn_calls: DrawnCalls | None = None
         self.faults: list[SourceError] = []
 
@@ -74,6 +81,8 @@ class _Gathered:
                 self.scenario = decode(document, Scenario, self.faults, key) or self.scenario
             elif key == "likelihoods":
                 self.likelihoods = decode(document, Likelihoods, self.faults, key) or self.likelihoods
+            elif key == "facts":
+                self.facts = decode(document, Facts, self.faults, key) or self.facts
             elif key == "drawn_calls":
                 self.drawn_calls = decode(document, DrawnCalls, self.faults, key)
             else:
@@ -157,6 +166,7 @@ def _assemble(gathered: _Gathered) -> Machine:
         modes=gathered.by_id("modes"),
         contexts=gathered.texts["contexts"],
         likelihoods=gathered.likelihoods,
+        facts=gathered.facts,
         signals=gathered.by_id("signals"),
         scenario=gathered.scenario,
         bars=tuple(gathered.lists["bars"]),
@@ -169,8 +179,13 @@ def _assemble(gathered: _Gathered) -> Machine:
 
 
 def check_machine(machine: Machine) -> list[SourceError]:
-    """Return every law of the machine that does not hold: invariants, simulated symptoms, separability."""
-    return [*check_invariants(machine), *check_symptoms(machine), *check_separable(machine)]
+    """Return every law of the machine that does not hold: invariants, symptoms, facts, separability."""
+    return [
+        *check_invariants(machine),
+        *check_symptoms(machine),
+        *check_facts(machine),
+        *check_separable(machine),
+    ]
 
 
 def _known() -> str:

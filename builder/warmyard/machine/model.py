@@ -26,6 +26,10 @@ class Signal(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=Tr
     """How long the alternatives must hold before the signal comes."""
     off_after_seconds: float = 0
     """How long they must be gone before it goes."""
+    after_field: str = ""
+    """Field of a machine's data sheet that gives `after_seconds`, where a sheet is at hand."""
+    off_after_field: str = ""
+    """Field of a machine's data sheet that gives `off_after_seconds`."""
     stays: bool = False
     """True when it never goes again by itself."""
     chart: int = 0
@@ -70,6 +74,8 @@ class SequenceState(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fi
     seen: str
     """What a person sees and hears."""
     seconds: float | None = None
+    seconds_field: str = ""
+    """Field of a machine's data sheet that gives `seconds`, where a sheet is at hand."""
     next: str | None = None
     on_fault: str | None = None
     early: bool = False
@@ -103,6 +109,8 @@ class Symptom(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=T
     """How a simulated start shows it: alternatives of "ever X [in STATE]", "never X", "reached S", "ended S" chains."""
     runs: bool = False
     """True when the machine runs while the call comes in."""
+    says: tuple[str, ...] = ()
+    """What is true of the heater when this is reported: facts such as "spark" and "not flame"."""
     checks_from: str | None = None
     """Precondition from which checks are offered at all; None means from any."""
     place: Place = Place()
@@ -114,6 +122,8 @@ class Precondition(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fie
     id: str
     name: str
     means: str
+    involves: str = ""
+    """What somebody does under it, in words that stand beside every check that needs it."""
     includes: tuple[str, ...] = ()
     """Preconditions that hold as well while this one holds."""
     live: bool = False
@@ -186,6 +196,12 @@ class Check(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=Tru
     """Outcomes that mean the check is forbidden in this state: choosing it is a critical fail, and no evidence."""
     while_running: tuple[str, ...] = ()
     """Outcomes that only a running machine shows."""
+    says: dict[str, tuple[str, ...]] = {}
+    """Outcome id -> facts that it shows; they may not contradict what the symptom says."""
+    instead: dict[str, str] = {}
+    """Symptom id, or "any" -> the outcome that is seen where a mode's own would contradict the symptom."""
+    danger: tuple[str, ...] = ()
+    """Outcomes that are an emergency: nothing that shows one is ever played."""
     opens: bool = False
     """True when every call opens with it."""
     customer: str = ""
@@ -243,6 +259,15 @@ class Likelihoods(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fiel
     """Share of a mode's weight in which one of the modes behind it is there too."""
 
 
+class Facts(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """Facts that build on each other: no flame without a spark, no spark without power."""
+
+    order: tuple[str, ...] = ()
+    others: tuple[str, ...] = ()
+    """Facts that stand alone."""
+    place: Place = Place()
+
+
 class Group(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     """Modes that are hard to keep apart in practice, what splits them, and the remedy that serves them all."""
 
@@ -278,6 +303,10 @@ class DrawnCalls(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_field
     starts_at: str
     """Precondition id."""
     level: int
+    never_said: tuple[str, ...] = ()
+    """Words of an emergency: the stem of a played case has none, unless "no" or "nobody" stands before it."""
+    never_together: tuple[tuple[str, ...], ...] = ()
+    """Contexts that rule each other out."""
     place: Place = Place()
 
 
@@ -304,6 +333,7 @@ class Machine(msgspec.Struct, frozen=True, kw_only=True):
     modes: Mapping[str, Mode]
     contexts: Mapping[str, str]
     likelihoods: Likelihoods
+    facts: Facts = Facts()
     signals: Mapping[str, Signal] = {}
     scenario: Scenario = Scenario()
     bars: tuple[Bar, ...] = ()
@@ -313,3 +343,5 @@ class Machine(msgspec.Struct, frozen=True, kw_only=True):
     words: Mapping[str, str] = {}
     """Sentences that the answers are put together from."""
     drawn_calls: DrawnCalls | None = None
+    timed_by: str = ""
+    """Name of the machine whose data sheet gave the times; empty while they are the demo's own."""

@@ -7,6 +7,7 @@ from itertools import combinations
 
 from warmyard.errors import Place, SourceError
 from warmyard.machine.condition import read_chain
+from warmyard.machine.facts import contradicts, seen_as
 from warmyard.machine.model import Check, Invariant, Machine, Mode, SequenceState
 from warmyard.machine.sequence import STEP_SECONDS, run_start, shown_symptoms
 
@@ -130,6 +131,24 @@ def _check_shown(mode: Mode, shown: tuple[str, ...]) -> Iterator[SourceError]:
         yield SourceError(mode.place.within("exception"), what, "remove the exception")
 
 
+def check_facts(machine: Machine) -> list[SourceError]:
+    """Return one fault per outcome that a mode would show against what its symptom says."""
+    faults = []
+    for check in (check for check in machine.checks.values() if check.says):
+        for symptom in (symptom for symptom in machine.symptoms.values() if symptom.says):
+            replaced = seen_as(machine, symptom, check)
+            modes = machine.modes.values()
+            shown = [
+                m.shows.get(check.id, check.normal) for m in modes if symptom.id in (*m.strong, *m.weak, *m.seldom)
+            ]
+            for outcome in dict.fromkeys(replaced.get(one, one) for one in shown):
+                if contradicts(machine.facts, symptom.says, check.says.get(outcome, ())):
+                    what = f"{outcome} contradicts {symptom.id}"
+                    what_to_do = f"name under instead what is seen under {symptom.id}, or correct what it says"
+                    faults.append(SourceError(check.place.within(f"says.{outcome}"), what, what_to_do))
+    return faults
+
+
 def check_separable(machine: Machine) -> list[SourceError]:
     """Return one fault per pair of modes that no check keeps apart, per untrue group and per outcome nobody shows."""
     faults = []
@@ -162,7 +181,7 @@ def _check_groups(machine: Machine) -> Iterator[SourceError]:
 
 def _check_outcomes(machine: Machine) -> Iterator[SourceError]:
     for check in machine.checks.values():
-        shown = {mode.shows.get(check.id) for mode in machine.modes.values()}
+        shown = {mode.shows.get(check.id) for mode in machine.modes.values()} | {*check.instead.values()}
         for outcome in check.outcomes:
             if outcome not in shown and outcome != check.normal and outcome not in check.sets:
                 place = check.place.within(f"outcomes.{outcome}")

@@ -7,6 +7,7 @@ from difflib import get_close_matches
 
 from warmyard.errors import FollowingError, Place, SourceError
 from warmyard.machine.condition import read_chain, read_trace
+from warmyard.machine.facts import ANY, NOT
 from warmyard.machine.model import Check, Machine, Mode, SequenceState, Symptom
 
 _TRACE_OF_STATES = ("reached", "not-reached", "ended")
@@ -46,6 +47,10 @@ class _Names:
                 self.one(place, path, link.state or None, self.machine.states, "state")
 
         self.guard(place, path, name_all)
+
+    def facts(self, place: Place, path: str, said: Iterable[str]) -> None:
+        known = (*self.machine.facts.order, *self.machine.facts.others)
+        self.each(place, path, (text.removeprefix(NOT) for text in said), known, "fact")
 
     def guard(self, place: Place, path: str, read: Callable[[], None]) -> None:
         try:
@@ -93,6 +98,7 @@ def _check_state(names: _Names, state: SequenceState) -> None:
 def _check_symptom(names: _Names, symptom: Symptom) -> None:
     for at, text in enumerate(symptom.trace):
         names.trace(symptom.place, f"trace.{at}", text)
+    names.facts(symptom.place, "says", symptom.says)
     names.one(symptom.place, "checks_from", symptom.checks_from, names.machine.preconditions, "precondition")
 
 
@@ -107,6 +113,13 @@ def _check_check(names: _Names, check: Check) -> None:
     for outcome, context in check.sets.items():
         names.one(place, f"sets.{outcome}", outcome, check.outcomes, "outcome")
         names.one(place, f"sets.{outcome}", context, machine.contexts, "context")
+    names.each(place, "danger", check.danger, check.outcomes, "outcome")
+    for outcome, said in check.says.items():
+        names.one(place, f"says.{outcome}", outcome, check.outcomes, "outcome")
+        names.facts(place, f"says.{outcome}", said)
+    for symptom, outcome in check.instead.items():
+        names.one(place, f"instead.{symptom}", symptom, (*machine.symptoms, ANY), "symptom")
+        names.one(place, f"instead.{symptom}", outcome, check.outcomes, "outcome")
     for outcome in check.answers:
         names.one(place, f"answers.{outcome}", outcome, check.outcomes, "outcome")
     if check.minutes <= 0:

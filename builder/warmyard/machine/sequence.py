@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
@@ -78,15 +79,18 @@ class _Simulation:
         states: list[list[object]] = []
         open_since: dict[str, float] = {}
         spans: dict[str, list[Span]] = {signal: [] for signal in self.machine.signals}
-        for tick in range(round(until_seconds / STEP_SECONDS) + 1):
+        last, tick, before = round(until_seconds / STEP_SECONDS), 0, -STEP_SECONDS
+        while tick <= last:
             self.moment.now = tick * STEP_SECONDS
-            self.moment.given.update(self.due(self.moment.now))
-            self.settle()
-            if self.move():
+            self.moment.given.update(self.due(before, self.moment.now))
+            changed = self.settle()
+            moved = self.move()
+            if moved:
                 self.settle()
             if not states or states[-1][0] != self.moment.state:
                 states.append([self.moment.state, self.moment.now])
             self.note(open_since, spans)
+            before, tick = self.moment.now, tick + 1 if moved or changed else max(tick + 1, self.next_tick(last))
         for signal, start in open_since.items():
             spans[signal].append(Span(signal, start, until_seconds))
         ends = [*[float(str(start)) for _, start in states[1:]], until_seconds]
@@ -96,13 +100,28 @@ class _Simulation:
         kept = {signal: tuple(found) for signal, found in spans.items()}
         return Run(self.mode.id if self.mode else None, until_seconds, named, kept)
 
-    def due(self, now: float) -> dict[str, bool]:
+    def due(self, before: float, now: float) -> dict[str, bool]:
         """Return the changes of the scenario since the step before."""
         found: dict[str, bool] = {}
         for at_seconds in sorted(self.events):
-            if now - STEP_SECONDS < at_seconds <= now:
+            if before < at_seconds <= now:
                 found.update(self.events[at_seconds])
         return found
+
+    def next_tick(self, last: int) -> int:
+        """Return the step at which something can change by time alone; nothing does in between."""
+        moment, now = self.moment, self.moment.now
+        due = [at_seconds for at_seconds in self.events if at_seconds > now]
+        seconds = self.machine.states[moment.state].seconds
+        if seconds is not None:
+            due.append(moment.entered + seconds)
+        for id, start in moment.wanted_since.items():
+            if start is not None and not moment.value[id]:
+                due.append(start + self.machine.signals[id].after_seconds)
+        for id, start in moment.gone_since.items():
+            if start is not None and moment.value[id]:
+                due.append(start + self.machine.signals[id].off_after_seconds)
+        return min((math.ceil(one / STEP_SECONDS) for one in due if one > now), default=last + 1)
 
     def note(self, open_since: dict[str, float], spans: dict[str, list[Span]]) -> None:
         for signal, holds in self.moment.value.items():
@@ -111,20 +130,20 @@ class _Simulation:
             elif not holds and signal in open_since:
                 spans[signal].append(Span(signal, open_since.pop(signal), self.moment.now))
 
-    def settle(self) -> None:
-        """Let every signal follow from the others until nothing changes any more."""
+    def settle(self) -> bool:
+        """Let every signal follow from the others until nothing changes any more; return whether anything did."""
         self.moment.bitten = (
             self.moment.bitten or self.mode is None or self.mode.from_state in (None, self.moment.state)
         )
         value, effect = self.moment.value, self.effect if self.moment.bitten else {}
-        for _ in range(MOST_SETTLING_ROUNDS):
+        for rounds in range(MOST_SETTLING_ROUNDS):
             changed = False
             for signal in self.machine.signals.values():
                 now = effect[signal.id] if signal.id in effect else self.value_of(signal)
                 if now is not value[signal.id]:
                     value[signal.id], changed = now, True
             if not changed:
-                return
+                return rounds > 0
         raise InputError(f"the signals never settle in state {self.moment.state!r}; look for a loop in `when`")
 
     def value_of(self, signal: Signal) -> bool:

@@ -11,6 +11,7 @@ from warmyard.machine.model import Machine, Signal
 from warmyard.machine.sequence import Run, Span, first_difference, last_good_step, run_start, shown_symptoms
 from warmyard.markup import element, empty_element, joined
 from warmyard.page.machine_words import machine_word
+from warmyard.page.time_scale import TimeScale, time_scale
 
 WIDTH, SIDE = 480.0, 10.0
 LINE = 20.0
@@ -20,6 +21,8 @@ LETTERS_A_NOTE = 54
 LEAST_NUMBERED = 9.0
 """Width in drawing units from which a stretch of a state has room for its number."""
 MARK_SECONDS = 10
+MARK_WIDTH = 28.0
+"""Width in drawing units that the number at a mark takes at most."""
 
 
 def sketch_sequence(machine: Machine, mode_id: str | None = None) -> Markup:
@@ -30,18 +33,21 @@ def sketch_sequence(machine: Machine, mode_id: str | None = None) -> Markup:
     run = run_start(machine, mode_id)
     normal = run if mode_id is None else run_start(machine, None)
     rows = charted(machine)
+    scale = _scale(rows, run, normal)
     heading = textwrap.wrap(heading_of(machine, mode_id), LETTERS_A_LINE)
     top = LINE * len(heading) + 14
     parts = [_text(SIDE, LINE * (at + 1) - 4, line, "wy-seq-heading") for at, line in enumerate(heading)]
-    parts.append(_band(machine, run, top))
+    parts.append(_band(machine, run, scale, top))
     first_row = top + BAND_HEIGHT + 8
     foot = first_row + len(rows) * ROW_HEIGHT
-    parts.append(_time_marks(run, top, foot))
-    parts.extend(_row(machine, signal, run, normal, first_row + at * ROW_HEIGHT) for at, signal in enumerate(rows))
+    parts.append(_time_marks(scale, top, foot))
+    parts.extend(
+        _row(machine, signal, run, normal, scale, first_row + at * ROW_HEIGHT) for at, signal in enumerate(rows)
+    )
     parted = first_difference(normal, run, [signal.id for signal in rows])
     if mode_id is not None and parted is not None:
-        parts.append(_path("wy-seq-part", f"M{_x(run, parted):.1f} {top - 6:.1f}V{foot:.1f}"))
-    notes, height = _notes(machine, run, mode_id, parted, foot + 2 * LINE)
+        parts.append(_path("wy-seq-part", f"M{_x(scale, parted):.1f} {top - 6:.1f}V{foot:.1f}"))
+    notes, height = _notes(machine, run, mode_id, parted, scale, foot + 2 * LINE)
     parts.append(notes)
     name = f"sequence-{mode_id or 'normal'}"
     return element(
@@ -97,8 +103,14 @@ def _span(machine: Machine, span: Span) -> str:
     return machine_word(machine, "chart-span", start=f"{span.start:g}", end=f"{span.end:g}")
 
 
-def _x(run: Run, seconds: float) -> float:
-    return SIDE + seconds / run.until_seconds * (WIDTH - 2 * SIDE)
+def _scale(rows: Sequence[Signal], *runs: Run) -> TimeScale:
+    """Return the scale on which every change of a state or of a charted signal lies."""
+    drawn = [span for run in runs for spans in (run.states, *(run.signals[row.id] for row in rows)) for span in spans]
+    return time_scale((at for span in drawn for at in (span.start, span.end)), runs[0].until_seconds)
+
+
+def _x(scale: TimeScale, seconds: float) -> float:
+    return SIDE + scale.at(seconds) * (WIDTH - 2 * SIDE)
 
 
 def _text(x: float, y: float, text: str, kind: str, anchor: str = "start") -> Markup:
@@ -110,46 +122,57 @@ def _path(kind: str, strokes: str) -> Markup:
     return empty_element("path", class_=kind, d=strokes)
 
 
-def _box(run: Run, span: Span, y: float, height: float, kind: str) -> Markup:
-    x, end = _x(run, span.start), _x(run, span.end)
+def _box(scale: TimeScale, span: Span, y: float, height: float, kind: str) -> Markup:
+    x, end = _x(scale, span.start), _x(scale, span.end)
     size = {"width": f"{end - x:.1f}", "height": f"{height:g}"}
     return empty_element("rect", class_=kind, x=f"{x:.1f}", y=f"{y:.1f}", **size)
 
 
-def _band(machine: Machine, run: Run, y: float) -> Markup:
+def _band(machine: Machine, run: Run, scale: TimeScale, y: float) -> Markup:
     numbers = {state: str(at + 1) for at, state in enumerate(machine.states)}
     parts = []
     for at, span in enumerate(run.states):
-        parts.append(_box(run, span, y, BAND_HEIGHT, f"wy-seq-state wy-seq-state-{at % 2 + 1}"))
-        if _x(run, span.end) - _x(run, span.start) >= LEAST_NUMBERED:
-            middle = (_x(run, span.start) + _x(run, span.end)) / 2
+        parts.append(_box(scale, span, y, BAND_HEIGHT, f"wy-seq-state wy-seq-state-{at % 2 + 1}"))
+        if _x(scale, span.end) - _x(scale, span.start) >= LEAST_NUMBERED:
+            middle = (_x(scale, span.start) + _x(scale, span.end)) / 2
             parts.append(_text(middle, y + BAND_HEIGHT - 8, numbers[span.what], "wy-seq-number", "middle"))
     return joined(parts)
 
 
-def _row(machine: Machine, signal: Signal, run: Run, normal: Run, y: float) -> Markup:
+def _row(machine: Machine, signal: Signal, run: Run, normal: Run, scale: TimeScale, y: float) -> Markup:
     never = not run.signals[signal.id]
     label = machine_word(machine, "chart-never", signal=signal.name).rstrip(".") if never else signal.name
     bar_y = y + LINE + 2
     parts = [_text(SIDE, y + LINE - 4, label, "wy-seq-label")]
     parts.append(_path("wy-seq-line", f"M{SIDE:g} {bar_y + BAR_HEIGHT:.1f}H{WIDTH - SIDE:g}"))
-    parts.extend(_box(run, span, bar_y, BAR_HEIGHT, f"wy-seq-on wy-seq-{signal.id}") for span in run.signals[signal.id])
+    parts.extend(
+        _box(scale, span, bar_y, BAR_HEIGHT, f"wy-seq-on wy-seq-{signal.id}") for span in run.signals[signal.id]
+    )
     if run is not normal:
-        parts.extend(_box(normal, span, bar_y, BAR_HEIGHT, "wy-seq-ghost") for span in normal.signals[signal.id])
+        parts.extend(_box(scale, span, bar_y, BAR_HEIGHT, "wy-seq-ghost") for span in normal.signals[signal.id])
     return joined(parts)
 
 
-def _time_marks(run: Run, top: float, foot: float) -> Markup:
-    parts = []
-    for seconds in range(0, int(run.until_seconds) + 1, MARK_SECONDS):
-        x = _x(run, seconds)
+def _time_marks(scale: TimeScale, top: float, foot: float) -> Markup:
+    parts, free_from = [], 0.0
+    for seconds in scale.marks(MARK_SECONDS):
+        x = _x(scale, seconds)
         parts.append(_path("wy-seq-grid", f"M{x:.1f} {top + BAND_HEIGHT:.1f}V{foot:.1f}"))
-        anchor = "start" if seconds == 0 else "end" if seconds + MARK_SECONDS > run.until_seconds else "middle"
-        parts.append(_text(x, foot + LINE - 2, str(seconds), "wy-seq-mark", anchor))
+        anchor = "start" if seconds == 0 else "end" if x > WIDTH - SIDE - MARK_WIDTH / 2 else "middle"
+        starts = x - {"start": 0.0, "middle": MARK_WIDTH / 2, "end": MARK_WIDTH}[anchor]
+        if starts >= free_from:
+            parts.append(_text(x, foot + LINE - 2, str(seconds), "wy-seq-mark", anchor))
+            free_from = starts + MARK_WIDTH
+    for at in scale.breaks:
+        x = SIDE + at * (WIDTH - 2 * SIDE)
+        strokes = (f"M{x + shift - 3:.1f} {foot + 6:.1f}L{x + shift + 3:.1f} {foot - 6:.1f}" for shift in (-2, 2))
+        parts.append(_path("wy-seq-break", "".join(strokes)))
     return joined(parts)
 
 
-def _notes(machine: Machine, run: Run, mode_id: str | None, parted: float | None, y: float) -> tuple[Markup, float]:
+def _notes(
+    machine: Machine, run: Run, mode_id: str | None, parted: float | None, scale: TimeScale, y: float
+) -> tuple[Markup, float]:
     """Return the lines below the chart and the height at which they end."""
     numbers = {state: at + 1 for at, state in enumerate(machine.states)}
     visited = sorted({span.what for span in run.states}, key=lambda state: numbers[state])
@@ -160,7 +183,7 @@ def _notes(machine: Machine, run: Run, mode_id: str | None, parted: float | None
         column, row = divmod(at, half)
         parts.append(_text(SIDE + column * WIDTH / 2, y + (row + 1) * LINE, text, "wy-seq-label"))
     y += half * LINE + 10
-    for text in _closing(machine, run, mode_id, parted):
+    for text in _closing(machine, run, mode_id, parted, scale):
         for line in textwrap.wrap(text, LETTERS_A_NOTE):
             y += LINE
             parts.append(_text(SIDE, y, line, "wy-seq-note"))
@@ -168,7 +191,7 @@ def _notes(machine: Machine, run: Run, mode_id: str | None, parted: float | None
     return joined(parts), y + 8
 
 
-def _closing(machine: Machine, run: Run, mode_id: str | None, parted: float | None) -> Sequence[str]:
+def _closing(machine: Machine, run: Run, mode_id: str | None, parted: float | None, scale: TimeScale) -> Sequence[str]:
     said = []
     if mode_id is not None:
         part = machine_word(machine, "chart-as-normal")
@@ -177,4 +200,7 @@ def _closing(machine: Machine, run: Run, mode_id: str | None, parted: float | No
                 machine, "chart-parts", at=machine_word(machine, "chart-seconds", seconds=f"{parted:g}")
             )
         said += [part, *_findings(machine, run, mode_id), machine_word(machine, "chart-ghost")]
-    return [*said, machine_word(machine, "chart-time")]
+    if scale.breaks:
+        said.append(machine_word(machine, "chart-short"))
+    timed = machine_word(machine, "chart-time-of", name=machine.timed_by)
+    return [*said, timed if machine.timed_by else machine_word(machine, "chart-time")]

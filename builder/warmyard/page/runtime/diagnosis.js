@@ -75,16 +75,16 @@
   }
 
   Reasoner.prototype.tabulate = function (check) {
-    var states = this.statesOf(check), unseen = this.unseen(check), self = this;
+    var states = this.statesOf(check), unseen = this.unseen(check), plain = this.underSymptom(check, check.normal), self = this;
     this.showing[check.id] = this.hypotheses.map(function (hypothesis) {
       var shown = self.shownBy(hypothesis, check);
-      var outcome = shown.length ? shown[0] : check.normal;
+      var outcome = shown.length ? shown[0] : plain;
       return check.contextOnly || has(states, outcome) ? null : outcome;
     });
     this.keeping[check.id] = {};
     check.outcomes.forEach(function (seen) {
       self.keeping[check.id][seen] = self.hypotheses.map(function (hypothesis) {
-        return self.outlives(hypothesis, check, seen, unseen);
+        return self.outlives(hypothesis, check, seen, unseen, plain);
       });
     });
   };
@@ -99,17 +99,27 @@
     return this.model.symptoms[this.symptom].runs ? check.cannot : check.whileRunning;
   };
 
-  /* Unusual outcomes of a hypothesis, that of the cause first. */
-  Reasoner.prototype.shownBy = function (hypothesis, check) {
-    return [hypothesis.mode, hypothesis.behind]
-      .filter(function (mode) { return mode && own(mode.shows, check.id); })
-      .map(function (mode) { return mode.shows[check.id]; });
+  /* What is seen where a mode would show an outcome that contradicts the symptom. */
+  Reasoner.prototype.underSymptom = function (check, outcome) {
+    var found = (this.model.replaced[this.symptom] || {})[check.id] || {};
+    return own(found, outcome) ? found[outcome] : outcome;
   };
 
-  Reasoner.prototype.outlives = function (hypothesis, check, seen, unseen) {
+  /* Outcomes that a hypothesis shows in its own way, that of the cause first. */
+  Reasoner.prototype.shownBy = function (hypothesis, check) {
+    var self = this;
+    return [hypothesis.mode, hypothesis.behind]
+      .filter(function (mode) { return mode && own(mode.shows, check.id); })
+      .map(function (mode) { return self.underSymptom(check, mode.shows[check.id]); });
+  };
+
+  Reasoner.prototype.outlives = function (hypothesis, check, seen, unseen, plain) {
     if (check.contextOnly || has(check.cannot, seen) || has(check.notAllowed, seen)) { return true; }
     var possible = this.shownBy(hypothesis, check);
-    if (!possible.length) { return seen === check.normal; }
+    if (!possible.length) { possible = [plain]; }
+    if (!has(check.cannot, plain) && possible.every(function (one) { return one === plain; })) {
+      return seen === check.normal || seen === plain;
+    }
     if (possible.some(function (one) { return has(check.notAllowed, one); })) { return true; }
     var nothingToSee = possible.some(function (one) { return has(unseen, one); });
     return has(possible, seen) || (seen === check.normal && nothingToSee);
@@ -149,8 +159,10 @@
     var self = this;
     if (check.contextOnly || outcome === check.normal) { return true; }
     if (has(check.cannot, outcome) || has(check.notAllowed, outcome)) { return true; }
+    var plain = this.underSymptom(check, check.normal);
     return this.hypotheses.some(function (hypothesis, at) {
-      return raised[at] > 0 && has(self.shownBy(hypothesis, check), outcome);
+      var shown = self.shownBy(hypothesis, check);
+      return raised[at] > 0 && (has(shown, outcome) || (!shown.length && outcome === plain));
     });
   };
 
@@ -310,7 +322,8 @@
     var self = this, seen = state.seen || {};
     return Object.keys(seen).some(function (name) {
       var check = self.checks[name], outcome = seen[name];
-      var shown = own(cause.shows, name) && cause.shows[name] === outcome && outcome !== check.normal;
+      var shows = own(cause.shows, name) && self.underSymptom(check, cause.shows[name]) === outcome;
+      var shown = shows && outcome !== check.normal && outcome !== self.underSymptom(check, check.normal);
       return shown && !check.contextOnly && !has(self.statesOf(check), outcome);
     });
   };

@@ -1,0 +1,41 @@
+"""What a report and a finding say of the heater, and whether they contradict each other."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+
+from warmyard.machine.model import Check, Facts, Machine, Symptom
+
+NOT = "not "
+ANY = "any"
+"""Stands for every symptom that has no outcome of its own."""
+
+
+def closed(facts: Facts, said: Iterable[str]) -> dict[str, bool]:
+    """Return what follows: with a fact those it builds on hold, without it those that build on it fail."""
+    found: dict[str, bool] = {}
+    for text in said:
+        fact, holds = text.removeprefix(NOT), not text.startswith(NOT)
+        found[fact] = holds
+        if fact in facts.order:
+            at = facts.order.index(fact)
+            found.update(dict.fromkeys(facts.order[:at] if holds else facts.order[at + 1 :], holds))
+    return found
+
+
+def contradicts(facts: Facts, one: Iterable[str], other: Iterable[str]) -> bool:
+    """Return whether two that say something cannot both be true."""
+    mine, theirs = closed(facts, one), closed(facts, other)
+    return any(theirs.get(fact, holds) != holds for fact, holds in mine.items())
+
+
+def seen_as(machine: Machine, symptom: Symptom, check: Check) -> Mapping[str, str]:
+    """Return outcome -> what is seen in its place under a symptom that it would contradict; others are left out."""
+    if not symptom.says or not check.says:
+        return {}
+    instead = check.instead.get(symptom.id, check.instead.get(ANY, ""))
+    return {
+        outcome: instead
+        for outcome, said in check.says.items()
+        if contradicts(machine.facts, symptom.says, said) and instead
+    }
