@@ -22,6 +22,10 @@ CHART = """charts:
     fixed: {t_a: 10 degC}
     describes: It rises.
 """
+CEILING = CHART.replace(
+    "    describes",
+    "    ceiling: {formula: combustion-efficiency, fixed: {q_A: 4 %}, label: at most}\n    describes",
+)
 
 
 @pytest.fixture(scope="module")
@@ -62,3 +66,25 @@ def test_a_chart_that_cannot_be_drawn_is_one_fault(real: Workspace, old: str, ne
     found = faults(CHART.replace(old, new), real)
     assert len(found) == 1
     assert found[0].startswith(says)
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "says"),
+    [
+        (
+            "combustion-efficiency",
+            "combustion-efficiencies",
+            "there is no formula combustion-efficiencies",
+        ),
+        ("fixed: {q_A: 4 %}", "fixed: {}", "the ceiling of the chart loss has no value"),
+        ("formula: combustion-efficiency", "formula: noise-at-distance", "the ceiling of loss is in"),
+        ("q_A: 4 %", "q_A: 4 bar", "q_A: “4 bar” is a pressure"),
+    ],
+)
+def test_a_ceiling_that_cannot_be_drawn_is_one_fault(real: Workspace, old: str, new: str, says: str) -> None:
+    """Its formula, unit and inputs are looked at as the chart's own are, at its own line."""
+    assert faults(CEILING, real) == []
+    found = faults(CEILING.replace(old, new), real)
+    assert len(found) == 1
+    assert found[0].startswith("course/charts.yaml:9: ")
+    assert says in found[0]

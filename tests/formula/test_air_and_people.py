@@ -12,7 +12,7 @@ import pytest
 import yaml
 
 from warmyard.errors import InputError
-from warmyard.formula.compute import compute, read_inputs
+from warmyard.formula.compute import compute, read_inputs, warnings_of
 from warmyard.formula.register import Register
 
 ROOT = Path(__file__).resolve().parents[2]
@@ -103,3 +103,25 @@ def test_what_is_left_for_the_room_balances_the_skin(register: Register) -> None
         assert 3 * left == pytest.approx(tent["U"] * tent["A"] * (room - night["t_o"]) / 1000, rel=1e-9)
         with pytest.raises(InputError, match="no number of these heaters"):
             figure(register, "heat-left-for-the-room", **night, t_i=warm_air + 0.01)
+
+
+@pytest.mark.parametrize(
+    ("id", "given", "says"),
+    [
+        ("fresh-air-for-one", {"Q": 5040, "N_p": 140}, ()),
+        ("fresh-air-for-one", {"Q": 3600, "N_p": 140}, ("Little fresh air",)),
+        ("fresh-air-for-one", {"Q": 1320, "N_p": 140}, ("Too little fresh air",)),
+        ("co2-level", {"N_p": 140, "Q": 5040}, ()),
+        ("co2-level", {"N_p": 140, "Q": 1320}, ("The air is poor",)),
+        ("supply-temperature", {"x": 40, "x_rm": 60, "t_m": 5}, ("The air at the intake",)),
+        ("supply-temperature", {"t_h": 30}, ("That is warmer than the outlet",)),
+    ],
+)
+def test_little_air_and_hot_air_are_warned_of(
+    register: Register, id: str, given: dict[str, float], says: tuple[str, ...]
+) -> None:
+    """Under 8 and under 5 litres a second for each, above 1500 ppm, above what the sheet allows."""
+    heater = {"t_o": -8, "t_r": 19, "P_1": 69, "V_dot": 4400, "rho": 1.33, "t_m": 30, "t_h": 85}
+    found = warnings_of(register.formulas[id], {**(heater if id == "supply-temperature" else {}), **given})
+    assert len(found) == len(says)
+    assert all(text.startswith(start) for text, start in zip(found, says, strict=True))

@@ -93,6 +93,27 @@ def reach(rate: Callable[[float], float], start: float, target: float, longest: 
     return float(found.t_events[0][0])
 
 
+def breath(air_m3h: float) -> float:
+    """Return where the breath of 140 people settles in a tent of 660 m3, in ppm."""
+    air_l = 660.0 * 1000
+    found = solve_ivp(
+        lambda _, state: [140 * 20 / air_l * 1e6 - air_m3h / 660 * (state[0] - 420)], (0, 60), [420.0], rtol=1e-12
+    )
+    return float(found.y[0][-1])
+
+
+def floor_held(wanted_k: float) -> tuple[float, float]:
+    """Return the first rise of the air over a cold floor, and minutes until the air has risen so far."""
+    heat, loss, into_floor, store = 196.65, 6.803, 1.2, 1.1
+
+    def air_k(floor_k: float) -> float:
+        return (heat + into_floor * floor_k) / (loss + into_floor)
+
+    floor_k = wanted_k - (heat - loss * wanted_k) / into_floor  # where the air has risen so far
+    minutes = 60 * reach(lambda floor_k: into_floor * (air_k(floor_k) - floor_k) / store, 0.0, floor_k, 50)
+    return air_k(0.0), minutes
+
+
 def duct_end(around: float) -> float:
     """Return the air temperature after 10 m of a 400 mm duct, 60 degC in, 3600 m3/h, U 6."""
     slope = 6 * math.pi * 0.4 / (1.2 * 1.0 * 1005)
@@ -172,6 +193,10 @@ def integrated() -> dict[tuple[str, int], float]:
         ("warm-up-time", 0): 60 * reach(lambda rise_k: (60 - 2 * rise_k) / 2, 0.0, 20.0, 10),
         ("time-to-co", 0): 60 * reach(lambda x: release / volume - 0.5 * x, 0.0, 1e-4, 20),
         ("time-to-co-sealed", 0): 60 * reach(lambda x: release / 660.0, 0.0, 1e-4, 20),
+        ("co2-level", 0): breath(5040),
+        ("co2-level", 1): breath(1320),
+        ("first-rise", 0): floor_held(27)[0],
+        ("warm-up-floor", 0): floor_held(27)[1],
         ("duct-outlet-temperature", 0): duct_end(0.0),
         ("duct-outlet-temperature", 1): duct_end(-10.0),
         ("cool-down-time", 0): cool_down(),

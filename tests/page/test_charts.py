@@ -11,6 +11,7 @@ from bs4 import BeautifulSoup
 from hypothesis import given
 from hypothesis import strategies as st
 
+from warmyard.course.charts import ceiling_of
 from warmyard.course.model import Across, Chart, Lines
 from warmyard.course.values import quantities
 from warmyard.course.workspace import Workspace
@@ -92,3 +93,18 @@ def test_every_chart_of_the_course_can_be_drawn(whole_workspace: Workspace) -> N
         fixed = quantities(whole_workspace.shelf, formula, chart.fixed, chart.place)
         lines = len(chart.lines.values) if chart.lines else 1
         assert len(curves(chart, formula, fixed)) == lines
+
+
+def test_no_curve_of_the_lesson_passes_its_ceiling(whole_workspace: Workspace) -> None:
+    """The warm air is drawn as a level line over the whole chart, and every tent stays below it."""
+    chart, shelf = whole_workspace.charts["temperature-against-heaters"], whole_workspace.shelf
+    formula = whole_workspace.register.formulas[chart.formula]
+    fixed = quantities(shelf, formula, chart.fixed, chart.place)
+    *tents, warm_air = curves(chart, formula, fixed, ceiling_of(chart, shelf))
+    levels = {up for _, up in warm_air.points}
+    assert len(tents) == 3
+    assert len(levels) == 1
+    assert all(up is not None and up < min(level or 0 for level in levels) for tent in tents for _, up in tent.points)
+    soup = BeautifulSoup(sketch_chart(chart, formula, fixed, ceiling_of(chart, shelf)), "html.parser")
+    assert warm_air.name in soup.get_text()
+    assert curves(chart, formula, fixed) == tuple(tents)
