@@ -69,7 +69,7 @@
 
   // One line of what goes in: its value, and where it comes from or that it was written by hand.
   function line(row, one, found, number) {
-    var value = number === undefined ? "–" : (WY.number.plain(number, 4) + " " + one.need.shown).trim();
+    var value = number === undefined ? "–" : (WY.number.plain(number, 4) + "\u00a0" + one.need.shown).trim();
     var source = found.hand ? WY.fleetChoice.byHand(one.need.means, putBack) : from(row.plan, one.input);
 
     function putBack() {
