@@ -17,6 +17,8 @@ SMALL_YARD = Path(__file__).resolve().parents[1] / "small_yard"
 PAGES = (
     "staff/index.html",
     "staff/L08-filter.html",
+    "staff/aid-bunds.html",
+    "staff/aid-tank.html",
     "staff/emergency.html",
     "staff/telephone.html",
     "staff/formulas.html",

@@ -18,6 +18,8 @@ interface Warmyard {
   earlierItems: Act;
   element: (tag: string, attributes?: any, ...children: any[]) => any;
   fetchItems: Act;
+  fleet: any;
+  fleetChoice: { byHand: Act; machine: Act; watch: Act };
   formula: { work: Act; compute: Act; functions: any };
   formulaWords: any;
   formulas: any;
@@ -49,6 +51,10 @@ interface Warmyard {
   status: any;
   storage: { get: (name: string) => any; set: (name: string, text: string) => boolean };
   store: { get: (name: string) => any; set: (name: string, text: string) => boolean };
+  survey: { shown: Act; at: Act };
+  surveyStep: Act;
+  surveyWork: { work: Act };
+  surveys: any;
   telephoneWords: any;
   textsOf: Act;
   today: () => string;
@@ -58,6 +64,8 @@ interface Warmyard {
   whenReady: (start: () => void) => void;
   word: (id: string, parts?: object) => string;
   words: any;
+  working: { lines: Act };
+  workings: any;
 }
 
 declare var WY: Warmyard;

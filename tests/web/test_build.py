@@ -148,6 +148,11 @@ def test_a_country_rule_changes_its_number_and_nothing_else(built: Path, yard: P
     assert before.keys() == after.keys()
     assert changed == {
         "L08-filter.html",
+        "aid-bunds.html",
+        "aid-tank.html",
+        "assets/wy/data/aid-bunds-survey-1.data.js",
+        "assets/wy/data/aid-bunds.formulas.js",
+        "assets/wy/data/aid-tank.formulas.js",
         "rules.html",
         "formulas.html",
         "assets/wy/data/L08-filter.items.js",

@@ -23,31 +23,31 @@ PACKAGE = Path(warmyard.__file__).parent
 NEW = Path(__file__).with_name("remark")
 STORED = '''
 
-class Remark3(msgspec.Struct, frozen=True, kw_only=True, tag="wy-remark", tag_field="fence"):
+class Remark4(msgspec.Struct, frozen=True, kw_only=True, tag="wy-remark", tag_field="fence"):
     """A remark about a procedure."""
 
     procedure: str
     say: str
 
 
-class Front3(Front1, frozen=True, kw_only=True, forbid_unknown_fields=True):
+class Front4(Front1, frozen=True, kw_only=True, forbid_unknown_fields=True):
     """The front matter of a page that names its format."""
 
-    format: Literal[3]
+    format: Literal[4]
 
 
-class Page3(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
+class Page4(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     """A page that names its format in its front matter."""
 
-    front: Front3
-    fences: tuple[Fence1 | Remark3, ...] = ()
+    front: Front4
+    fences: tuple[Fence1 | Survey3 | Remark4, ...] = ()
 
 
 LESSONS = Format(
     name="lesson",
     title="this page",
-    shapes={1: Page1, 2: Page2, 3: Page3},
-    upgrades={1: _to_2, 2: lambda page: {**page, "front": {**page["front"], "format": 3}}},
+    shapes={1: Page1, 2: Page2, 3: Page3, 4: Page4},
+    upgrades={1: _to_2, 2: _to_3, 3: lambda page: {**page, "front": {**page["front"], "format": 4}}},
 )
 '''
 """What a new fence adds to what is stored: the next version of a page, as DEVELOPERS.md says."""
@@ -75,7 +75,7 @@ def faults(changed):
 
 
 wrong = faults(text.replace("procedure: fuel-filter\\nsay: Keep", "procedure: none\\nsay: ' ' # "))
-older = faults(text.replace("format: 3", "format: 2", 1))
+older = faults(text.replace("format: 4", "format: 3", 1))
 print(json.dumps({"page": (site / "L08-filter.html").read_text("utf-8"), "faults": wrong, "older": older}))
 """
 FENCE = """
@@ -162,7 +162,7 @@ def test_a_new_fence_is_checked_and_written(house: Path, workspace_root: Path) -
     yard = house / "yard"
     shutil.copytree(workspace_root / "tests" / "small_yard", yard)
     lesson = yard / "course" / "lessons" / "staff" / "L08-filter.md"
-    lesson.write_text(lesson.read_text("utf-8").replace("format: 2", "format: 3", 1) + FENCE, "utf-8")
+    lesson.write_text(lesson.read_text("utf-8").replace("format: 2", "format: 4", 1) + FENCE, "utf-8")
     done = subprocess.run(
         [sys.executable, "-c", DRIVE, str(yard), str(house / "site")],
         env={**os.environ, "PYTHONPATH": str(house / "builder")},
@@ -179,8 +179,8 @@ def test_a_new_fence_is_checked_and_written(house: Path, workspace_root: Path) -
     ]
     (older,) = found["older"]
     assert re.fullmatch(
-        r"course/lessons/staff/L08-filter\.md:\d+: this page is of format 2, "
-        r"and pages hold wy-remark from format 3 on; write `format: 3` in its front matter",
+        r"course/lessons/staff/L08-filter\.md:\d+: this page is of format 3, "
+        r"and pages hold wy-remark from format 4 on; write `format: 4` in its front matter",
         older,
     )
 

@@ -133,7 +133,8 @@ def _page() -> Schema:
 
 def _format(format_: Format) -> Schema:
     says = f"Format of the file; the newest is {format_.version}. A file without a format is of format 1."
-    return {"const": format_.version, "description": says}
+    fits = list(range(format_.grown_since or format_.version, format_.version + 1))
+    return {"enum": fits, "description": says}
 
 
 def _components(*kinds: Any) -> tuple[tuple[Schema, ...], Schema]:

@@ -1,6 +1,7 @@
 """Pages as course/lessons/ states them, frozen by version: the front matter, and the fences in the text.
 
-Version 1 is a page whose front matter names no format. Version 2 names itself there, `format: 2`.
+Version 1 is a page whose front matter names no format. Version 2 names itself there, `format: 2`. Version 3 may hold a
+survey.
 """
 
 from __future__ import annotations
@@ -191,11 +192,80 @@ class Page2(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=Tru
     fences: tuple[Fence1, ...] = ()
 
 
+class Front3(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """The front matter of a page that may hold a survey."""
+
+    format: Literal[3]
+    id: str
+    title: str
+    kind: Literal["lesson", "page", "emergency", "card", "aid"]
+    minutes: int = 0
+    skills: tuple[str, ...] = ()
+    outcomes: tuple[Outcome1, ...] = ()
+    editions: tuple[Literal["staff", "customer"], ...] = ("staff",)
+    description: str = ""
+
+
+class Ask3(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """Something asked once at the head of a survey."""
+
+    name: str
+    start: str | int | float
+    means: str = ""
+    table: str = ""
+
+
+class AskGroup3(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """A part of the head of a survey."""
+
+    title: str
+    asks: tuple[Ask3, ...]
+
+
+class SurveyStep3(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """One formula of a survey, and where each of its symbols comes from."""
+
+    name: str
+    formula: str
+    takes: dict[str, str] = {}
+    part: str = ""
+    say: str = ""
+
+
+class Survey3(
+    msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True, tag="wy-survey", tag_field="fence"
+):
+    """Formulas linked into one sheet, from what is asked once at its head."""
+
+    title: str
+    head: tuple[AskGroup3, ...]
+    steps: tuple[SurveyStep3, ...]
+    answers: tuple[str, ...] = ()
+    say: str = ""
+
+
+class Page3(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """A page that may hold a survey."""
+
+    front: Front3
+    fences: tuple[Fence1 | Survey3, ...] = ()
+
+
 def _to_2(page: Plain) -> Plain:
     return {**page, "front": {"format": 2, **page["front"]}}
 
 
-LESSONS = Format(name="lesson", title="this page", shapes={1: Page1, 2: Page2}, upgrades={1: _to_2})
+def _to_3(page: Plain) -> Plain:
+    return {**page, "front": {**page["front"], "format": 3}}
+
+
+LESSONS = Format(
+    name="lesson",
+    title="this page",
+    shapes={1: Page1, 2: Page2, 3: Page3},
+    upgrades={1: _to_2, 2: _to_3},
+    grown_since=2,
+)
 
 
 def fences_in(version: int) -> frozenset[str]:

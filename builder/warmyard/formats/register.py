@@ -35,6 +35,9 @@ class Format:
     """Version -> the frozen struct, or union of structs, that reads it; the last version is the one that is written."""
     upgrades: Mapping[int, Upgrade]
     """Version -> what turns a plain value of it, every field written out, into one of the next version."""
+    grown_since: int | None = None
+    """The oldest version from which every later one has only grown: what is of it fits the newest shape as it is, but
+    for its number. None where that is the newest alone."""
     version: int = field(init=False)
     """The version that is written."""
 

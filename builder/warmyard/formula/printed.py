@@ -57,11 +57,36 @@ def worked_steps(formula: Formula, inputs: Mapping[str, float]) -> tuple[Markup,
             lines.append(_block(_equals(gives, mathml(tree, leaf, "×"))))
         elif step.rounding:
             inner = _mathml_number(step.value, "1", _rounded)
-            body = element("mrow", element("mtext", step.rounding), element("mo", "("), inner, element("mo", ")"))
-            lines.append(_block(_equals(gives, body)))
+            lines.append(_block(_equals(gives, _rounding(step.rounding, inner))))
         else:
             lines.append(_block(_equals(gives, _mathml_number(step.value, step.unit, _rounded))))
     return tuple(lines)
+
+
+def working_frames(formula: Formula) -> dict[str, str]:
+    """Return the lines of the worked steps for the page to put numbers in: {symbol} for each input, {result}, {inner}.
+
+    `put` takes the inputs, `reached` a result; `rounded` is there for whole things only.
+    """
+    tree = ready(formula).relation.tree
+    gives = symbol_mathml(formula.gives.symbol)
+    needed = {symbol.symbol for symbol in formula.needs}
+
+    def leaf(name: Name) -> Markup:
+        return Markup(f"{{{name.name}}}") if name.name in needed else symbol_mathml(name.name)
+
+    frames = {
+        "put": str(_block(_equals(gives, mathml(tree, leaf, "×")))),
+        "reached": str(_block(_equals(gives, Markup("{result}")))),
+    }
+    if isinstance(tree, Call) and tree.function in ROUNDS:
+        body = _rounding(f"{round_word(tree.function)} ", Markup("{inner}"))
+        frames["rounded"] = str(_block(_equals(gives, body)))
+    return frames
+
+
+def _rounding(word: str, inner: Markup) -> Markup:
+    return element("mrow", element("mtext", word), element("mo", "("), inner, element("mo", ")"))
 
 
 def steps_text(formula: Formula, inputs: Mapping[str, float]) -> tuple[str, ...]:

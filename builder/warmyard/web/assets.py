@@ -22,7 +22,7 @@ from warmyard.web.telephone import START_SCRIPT, start_script
 RUNTIME = (*PRACTICE_SCRIPTS, "formula.js")
 """Runtime scripts in the order in which a page loads them."""
 SHARED_STYLES = ("wy.css", "chart.css", "machine.css")
-STYLES = (FACE, *SHARED_STYLES, "frame.css", "site.css", "print.css")
+STYLES = (FACE, *SHARED_STYLES, "frame.css", "site.css", "print.css", "survey.css")
 STORAGE_VERSION = "1"
 """Raised only when records of an older site could no longer be read."""
 COMPANY_STYLE = "company.css"
@@ -31,7 +31,7 @@ COMPANY_STYLE = "company.css"
 
 WORDS_OF_SCRIPTS = (
     *("record-is-practice", "cautions-plate", "cautions-law", "practice", "case", "record", "course", "plan", "mixed"),
-    *("mock", "calls", "marking", "reading", "question", "paper.question", "paper.left", "paper.time_up"),
+    *("mock", "calls", "marking", "reading", "question", "survey", "paper.question", "paper.left", "paper.time_up"),
 )
 """Words, and groups of words, that the scripts of a site say."""
 

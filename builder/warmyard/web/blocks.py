@@ -47,6 +47,8 @@ class Writer:
     """Files that its scripts load when they are wanted."""
     pictures: int = 0
     calls: int = 0
+    sheet_boxes: int = 0
+    """Boxes that the sheet of a chosen machine may fill."""
 
     def inline(self, inline: Inline) -> Markup:
         """Return the HTML of an inline: the value, its source beside it, and how it is known when nobody read it."""

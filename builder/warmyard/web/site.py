@@ -26,6 +26,7 @@ from warmyard.web.calls import put_questions
 from warmyard.web.card_sheets import PAPERS, card_pages, card_sheets, sheet_path
 from warmyard.web.fence_writers import write_block
 from warmyard.web.fill import fill
+from warmyard.web.fleet import machine_of_page
 from warmyard.web.notes import Notes
 from warmyard.web.packs import RETRIEVAL_SCRIPTS, practice_items, retrieval_html
 from warmyard.web.reference import GLOSSARY, START, MadePage, made_pages
@@ -279,6 +280,9 @@ class Site:
                 writer.scripts |= scripts_of(RETRIEVAL_SCRIPTS)
             top, end, rest = html.partition("</h1>")
             html = f"{top}{end}{head}{first}{rest}"
+        if page.front.kind == "aid" and writer.sheet_boxes:
+            top, end, rest = html.partition("</h1>")
+            html = f"{top}{end}{machine_of_page(writer, html)}{rest}"
         if page in card_pages([page]):
             files = [(paper, Path(sheet_path(page, paper)).name) for paper in PAPERS]
             html += str(fill("card-files", files=files))

@@ -87,8 +87,17 @@
     return (value - from[1]) * (from[0] / to[0]) + to[1];
   }
 
+  // Digits as Python writes them: of two that are equally near, the even one.
+  function digits(value, decimals) {
+    var text = value.toFixed(decimals);
+    var exact = value.toFixed(Math.min(decimals + 30, 100));
+    var kept = exact.indexOf(".") + 1 + decimals;
+    var tie = /^50*$/.test(exact.slice(kept)) && /[13579]$/.test(text);
+    return tie ? exact.slice(0, decimals ? kept : kept - 1) : text;
+  }
+
   function fixed(value, decimals) {
-    var text = value.toFixed(Math.max(decimals, 0));
+    var text = digits(value, Math.max(decimals, 0));
     return /^-[0.]*$/.test(text) ? text.slice(1) : text;
   }
 
@@ -109,7 +118,7 @@
     var size = Math.abs(value);
     if (size >= 1e-4 && size < 1e15) {
       var decimals = Math.max(0, kept - 1 - Math.floor(Math.log10(size)));
-      var text = value.toFixed(decimals);
+      var text = digits(value, decimals);
       return text.indexOf(".") < 0 ? text : text.replace(/0+$/, "").replace(/\.$/, "");
     }
     var parts = value.toExponential(kept - 1).split("e");

@@ -14,6 +14,7 @@ from warmyard.formula.quantity import plain_number
 from warmyard.formula.units import show_unit
 from warmyard.web.blocks import Writer
 from warmyard.web.fill import fill
+from warmyard.web.fleet import field_taken
 
 
 def write(writer: Writer, node: CalculatorNode) -> Markup:
@@ -22,7 +23,9 @@ def write(writer: Writer, node: CalculatorNode) -> Markup:
     if formula.id not in writer.formulas:
         writer.formulas.append(formula.id)
     starts = {name: input_text(writer.workspace.shelf, value, node.place) for name, value in node.start.items()}
-    rows = [_row(writer, symbol, starts) for symbol in formula.needs]
+    fields = {name: field_taken(value) for name, value in node.start.items()}
+    writer.sheet_boxes += sum(map(bool, fields.values()))
+    rows = [{**_row(writer, symbol, starts), "field": fields.get(symbol.symbol)} for symbol in formula.needs]
     mark = writer.notes.mark(formula.source, formula.known, f"work {formula.id}")
     return fill(
         "calculator",

@@ -11,6 +11,7 @@ from warmyard.page.formula_script import units_script
 from warmyard.page.javascript import runtime_text
 from warmyard.web.blocks import Writer
 from warmyard.web.fill import FOLDER, fill
+from warmyard.web.fleet import field_taken
 from warmyard.words import say
 
 PLANNING = f"{FOLDER}/planning.js"
@@ -26,8 +27,10 @@ def write(writer: Writer, node: ServiceDueNode) -> Markup:
             "means": say({}, f"service.{name}"),
             "form": form_of(name),
             "start": starts.get(name, ""),
+            "field": field_taken(node.start.get(name, "")),
         }
         for name in SERVICE_SYMBOLS
     ]
+    writer.sheet_boxes += sum(bool(row["field"]) for row in rows)
     said = writer.rich(node.say, node.place)
     return fill("service-due", rows=rows, say=said, key=f"service-{node.place.line}")

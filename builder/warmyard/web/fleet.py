@@ -1,0 +1,39 @@
+"""The machine of a page: chosen once, its data sheet fills what names a field of it."""
+
+from __future__ import annotations
+
+from markupsafe import Markup
+
+from warmyard.page.javascript import runtime_text, script_of
+from warmyard.page.survey_plan import fleet_data
+from warmyard.web.blocks import Writer
+from warmyard.web.fill import FOLDER, fill
+
+SCRIPT = "fleet.js"
+DATA = f"{FOLDER}/data/fleet.js"
+
+
+def field_taken(value: object) -> str:
+    """Return the field that `sheet FIELD` takes of whichever machine is chosen, or nothing for any other input."""
+    kind, _, field = str(value).partition(" ")
+    return field.strip() if kind == "sheet" and "." not in field else ""
+
+
+def load_fleet(writer: Writer) -> None:
+    """Let a page load the data sheets and the script that hands them round."""
+    writer.scripts[DATA] = script_of(fleet=fleet_data(writer.workspace.sheets)).encode()
+    writer.scripts[f"{FOLDER}/{SCRIPT}"] = runtime_text(SCRIPT).encode()
+
+
+def machine_of_page(writer: Writer, html: str) -> Markup:
+    """Return the choice of the machine for the head of a page whose boxes take its sheet; a survey has its own."""
+    if "data-wy-machine=" in html:
+        return Markup("")
+    load_fleet(writer)
+    first = next(iter(writer.workspace.sheets.values())).name
+    return fill("machine", choice=machine_choice(writer), first=first)
+
+
+def machine_choice(writer: Writer) -> Markup:
+    """Return the choice of the machine; its page remembers what was chosen."""
+    return fill("machine-choice", sheets=writer.workspace.sheets, page=writer.page)
