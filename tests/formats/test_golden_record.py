@@ -10,6 +10,7 @@ from __future__ import annotations
 import json
 import shutil
 import zipfile
+from collections.abc import Mapping
 from dataclasses import replace
 from datetime import UTC, date, datetime, timedelta
 from pathlib import Path
@@ -34,8 +35,9 @@ from warmyard.certify.ledger.side_files import read_side
 from warmyard.certify.ledger.state import State
 from warmyard.certify.rules.clearance import as_records, board
 from warmyard.cli.main import main
-from warmyard.course.workspace import Workspace
-from warmyard.errors import VerificationError
+from warmyard.course.model import Station
+from warmyard.course.station import load_stations
+from warmyard.errors import SourceError, VerificationError
 from warmyard.formats import entries
 from warmyard.formats import schemes as scheme_formats
 from warmyard.formats.register import NewerFormatError
@@ -109,11 +111,27 @@ def test_a_paper_of_then_is_handed_in_today(desk: Desk) -> None:
     assert Ledger.open(desk.records).verify().count == 289
 
 
-def test_a_form_of_then_is_entered_today(desk: Desk, small_workspace: Workspace) -> None:
-    """What an observer's tablet saved is read, judged and entered; a station that has changed since is named."""
+def test_a_form_of_then_is_entered_today(desk: Desk) -> None:
+    """What an observer's tablet saved is read, judged by the points of then, and entered."""
     data, code = (GOLDEN / "form.json").read_bytes(), (GOLDEN / "form.code").read_text("ascii")
-    entered = enter_form(desk, data, code, small_workspace.stations)
+    entered = enter_form(desk, data, code, stations_of_then())
     assert "of dane: passed" in entered.say
+
+
+def test_a_form_of_a_station_that_has_changed_since_is_refused(desk: Desk) -> None:
+    """Other points than the observer saw would give another outcome: the station is named, nothing is entered."""
+    data, code = (GOLDEN / "form.json").read_bytes(), (GOLDEN / "form.code").read_text("ascii")
+    changed = {name: msgspec.structs.replace(one, points=one.points[1:]) for name, one in stations_of_then().items()}
+    with pytest.raises(VerificationError, match="power-fuel-start-stop was changed"):
+        enter_form(desk, data, code, changed)
+
+
+def stations_of_then() -> Mapping[str, Station]:
+    """Return the stations as they were when the record was kept, as far as its forms name them."""
+    faults: list[SourceError] = []
+    found = load_stations(GOLDEN / "stations", GOLDEN, faults)
+    assert not faults
+    return found
 
 
 def test_its_certificates_and_its_status_list_are_read(kept: Path, state: State) -> None:
