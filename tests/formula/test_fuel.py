@@ -67,3 +67,10 @@ def test_the_molecule_of_kerosene_is_its_shares(workspace_root: Path, register: 
     fuel = load_fuels(workspace_root / "course" / "fuels.yaml", workspace_root)[0]["kerosene"]
     atoms = {"n_c": value(fuel, "n_c"), "n_h": value(fuel, "n_h")}
     assert abs(compute(register.formulas["co2-maximum"], atoms) - value(fuel, "CO2_max")) <= 0.06
+
+
+@pytest.mark.parametrize("id", ["gas-oil", "kerosene", "diesel"])
+def test_both_forms_of_the_flue_loss_mean_one_fuel(workspace_root: Path, id: str) -> None:
+    """The constants of both forms meet at the highest CO2 of the fuel, as far as they are rounded."""
+    fuel = load_fuels(workspace_root / "course" / "fuels.yaml", workspace_root)[0][id]
+    assert abs(21 * value(fuel, "A_1") / value(fuel, "A_2") - value(fuel, "CO2_max")) <= 0.16
