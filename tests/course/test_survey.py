@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
+import msgspec
 import pytest
 from survey_cases import CASES, HEAD, STEPS, contract_shelf, filled_of
 
@@ -49,4 +51,14 @@ def test_a_survey_begins_with_what_the_sources_say(workspace_root: Path) -> None
     shelf = contract_shelf(workspace_root)
     asks = (Ask(name="skin", start="table single-skin-u wall"), Ask(name="inside", start="rule comfort-low"))
     filled = start_of(shelf, (AskGroup(title="Tent", asks=asks),), "gull", Place())
-    assert dict(filled.head) == {"skin": "5.9 W/m2K", "inside": "18 degC"}
+    wall = next(row.value for row in shelf.tables["single-skin-u"].rows if row.key == "wall")
+    inside = shelf.rules["comfort-low"].value
+    assert dict(filled.head) == {"skin": f"{wall} W/m2K", "inside": f"{inside:g} degC"}
+
+
+def test_a_survey_that_refuses_for_one_machine_says_which(shelf: Shelf) -> None:
+    """The head's first values are worked for the whole fleet; a refusal names its step and the machines."""
+    tern = msgspec.structs.replace(shelf.sheets["tern"], values={"tank-volume": "0.01 L"})
+    node = SurveyNode(title="All", head=HEAD, steps=STEPS)
+    (fault,) = fence_of(node).check(replace(shelf, sheets={**shelf.sheets, "tern": tern}), node)
+    assert fault.what.startswith("the step bund refuses for Tern: V_1, volume of the largest container, must lie")

@@ -229,10 +229,27 @@ def _refusals(shelf: Shelf, node: SurveyNode) -> Iterator[SourceError]:
             if result.refused:
                 found.setdefault((name, result.refused), []).append(sheet.name)
     for (name, refused), machines in found.items():
-        at, formula = next((at, step.formula) for at, step in enumerate(node.steps) if step.name == name)
+        at = next(at for at, step in enumerate(node.steps) if step.name == name)
         what = f"the step {name} refuses for {', '.join(machines)}: {refused}".replace(";", ",")
         place = node.place.within(f"steps.{at}.name")
-        yield FollowingError(place, what, "begin the head with values that work", ("formula", formula))
+        yield FollowingError(place, what, "begin the head with values that work", *_needs_of(shelf, node, name))
+
+
+def _needs_of(shelf: Shelf, node: SurveyNode, name: str) -> list[tuple[SourceKind, str]]:
+    """Return every name in other sources that a step rests on, by however many others."""
+    within = {name, *_rests_on(shelf, node.steps)[name]}
+    starts = {ask.name: str(ask.start) for group in node.head for ask in group.asks}
+    needs: list[tuple[SourceKind, str]] = []
+    for step, formula, symbol, owner in takers(node.steps, shelf.register):
+        if step.name not in within:
+            continue
+        needs.append(("formula", formula.id))
+        kind, _, taken = (starts[owner.name] if owner.kind == "head" else f"{owner.kind} {owner.name}").partition(" ")
+        if kind in TAKEN:
+            needs.append(needed_by(kind, taken))
+        if owner.kind == "usual" and symbol.rule:
+            needs.append(("rule", symbol.rule))
+    return list(dict.fromkeys(needs))
 
 
 def _no_such(place: Place, what: str, name: str, known: Mapping[str, object]) -> SourceError:
