@@ -36,10 +36,18 @@ def test_the_json_of_the_contract(capsys: pytest.CaptureFixture[str]) -> None:
 def test_what_was_seen_and_where_you_stand(capsys: pytest.CaptureFixture[str]) -> None:
     """--saw, --context and --from all move the answer."""
     words = ("spark-no-flame", "--saw", "dip-the-tank=fuel-above-pick-up", "--context", "filter-changed")
-    _, out, _ = run(capsys, *words, "--from", "unplugged", "--json")
+    _, out, _ = run(capsys, *words, "--from", "unplugged", "--level", "2", "--json")
     found = json.loads(out)
     assert found["suspects"][0]["id"] == "air-at-bowl-seal"
     assert found["next"] == {"check": "look-in-filter-bowl", "minutes": 5.0, "precondition": "stopped-and-cool"}
+
+
+def test_nobody_is_sent_above_the_lowest_level_unasked(capsys: pytest.CaptureFixture[str]) -> None:
+    """Without a level the answer is for level 1: a new hire is sent to nothing with tools."""
+    words = ("spark-no-flame", "--saw", "dip-the-tank=fuel-above-pick-up", "--json")
+    new_hire, fitter = (json.loads(run(capsys, *words, *level)[1])["next"] for level in ((), ("--level", "3")))
+    assert new_hire["check"] == "look-at-the-fuel-tap"
+    assert fitter["check"] == "look-in-filter-bowl"
 
 
 def test_a_contradiction(capsys: pytest.CaptureFixture[str]) -> None:

@@ -8,6 +8,8 @@ from typing import Any
 import pytest
 
 from warmyard.item.check import own_answer
+from warmyard.item.kinds.fault_case.check import check_case
+from warmyard.item.kinds.fault_case.marking import walk_path
 from warmyard.item.kinds.fault_case.schema import FaultCase
 from warmyard.item.marking import mark
 from warmyard.item.surroundings import Surroundings
@@ -30,7 +32,7 @@ def machine(workspace_root: Path) -> Machine:
 def case_of(machine: Machine, symptom: str, mode: str, behind: str | None = None, **more: Any) -> Variant:
     """Return the case of one mode under one symptom, from the telephone on."""
     starts_at = next(iter(machine.preconditions))
-    item = FaultCase(id="case", symptom=symptom, mode=mode, behind=behind, starts_at=starts_at, **COMMON, **more)
+    item = FaultCase(id="case", symptom=symptom, mode=mode, behind=behind, starts_at=starts_at, **{**COMMON, **more})
     return make_variant(item, 1, Surroundings(machine=machine))
 
 
@@ -69,11 +71,11 @@ def test_a_cause_behind_is_asked_and_charged(machine: Machine) -> None:
 
 
 def test_every_check_is_offered_and_a_wrong_one_can_be_failed(machine: Machine) -> None:
-    """A case offers all checks of the model, and one that opens the machine straight from the telephone ends it."""
-    variant = case_of(machine, "spark-no-flame", "tank-empty")
+    """A case of the exam offers all checks, and one that opens a heater that nobody has unplugged ends it."""
+    variant = case_of(machine, "spark-no-flame", "tank-empty", use="exam")
     assert variant.question.case is not None
     assert {check.id for check in variant.question.case.checks} == machine.checks.keys()
-    found = mark(variant, {"path": ["dip-the-tank"], "cause": "tank-empty"})
+    found = mark(variant, {"path": ["to:outside-look", "dip-the-tank"], "cause": "tank-empty"})
     assert (found.critical_fail, found.share) == (True, 0.0)
 
 
@@ -107,7 +109,65 @@ def test_the_sentence_that_is_right_does_not_name_its_mode(machine: Machine) -> 
 def test_work_above_the_level_ends_the_case(machine: Machine) -> None:
     """Somebody of level 1 who takes a check of level 3 fails at once, told whose work it is."""
     check = next(check for check in machine.checks.values() if check.level == 3)
-    variant = case_of(machine, "spark-no-flame", "tank-empty", level=1)
+    variant = case_of(machine, "spark-no-flame", "tank-empty", level=1, use="exam")
     found = mark(variant, {"path": [f"to:{check.needs}", check.id], "cause": "tank-empty"})
     assert found.critical_fail
     assert "level 3" in found.reason
+
+
+def test_what_cannot_be_done_from_here_costs_nothing(machine: Machine) -> None:
+    """From the telephone nothing is touched, and a meter shows nothing on a motor that stands: no minute, no mark."""
+    variant = case_of(machine, "spark-no-flame", "tank-empty", use="exam")
+    best = own_answer(variant)
+    tried = {**best, "path": ["dip-the-tank", "time-one-start", "gauge-the-electrodes", *best["path"]]}
+    assert mark(variant, tried).share == mark(variant, best).share == 1.0
+    dead = case_of(machine, "dead", "supply-dead", use="exam")
+    assert dead.question.case is not None
+    assert isinstance(dead.key, CaseKey)
+    (case, key) = (dead.question.case, dead.key)
+    down = ["to:ready-to-start", "to:guarded-running-test"]
+    walked = walk_path(case, key, [*down, "voltage-while-starting"])
+    assert (walked.stopped_by, walked.minutes) == ("", walk_path(case, key, down).minutes)
+
+
+def test_a_check_says_what_it_involves(machine: Machine) -> None:
+    """An unsafe act is named before it is done: a start, a cover off, fuel opened stand beside the check's name."""
+    variant = case_of(machine, "spark-no-flame", "tank-empty", use="exam")
+    assert variant.question.case is not None
+    texts = {check.id: check.text for check in variant.question.case.checks}
+    assert texts["look-in-filter-bowl"].endswith("then a start)")
+    assert "fuel is opened" in texts["fuel-in-a-jar"]
+    for check in variant.question.case.checks:
+        assert check.needs == "by-phone" or texts[check.id].endswith(")"), check.id
+
+
+def test_an_easy_case_for_practice_offers_at_most_ten_checks(machine: Machine) -> None:
+    """An easy case is seen at a glance: at most ten checks, the best way and what clears a bar among them."""
+    variant = case_of(machine, "spark-no-flame", "tank-empty")
+    assert variant.question.case is not None
+    offered = {check.id for check in variant.question.case.checks}
+    assert len(offered) <= 10
+    assert {step for step in key_of(variant).best if not step.startswith("to:")} <= offered
+    assert "tank-empty" in {one.id for one in variant.question.case.causes}
+    assert mark(variant, own_answer(variant)).share == 1.0
+
+
+def test_a_case_that_shows_an_emergency_is_a_fault(machine: Machine) -> None:
+    """Carbon monoxide at a door, a casualty in the stem, a finding against the stem: each is named by the check."""
+    places = {"starts_at": next(iter(machine.preconditions)), "id": "case"}
+    around = Surroundings(machine=machine)
+
+    def faults(**more: Any) -> list[str]:
+        item = FaultCase(**{**COMMON, **places, "symptom": "smoky", "mode": "flue-slid-down", **more})
+        return [fault.what for fault in check_case(item, around)]
+
+    read = {"carbon-monoxide-at-the-door": "co-not-above-outdoors"}
+    assert any("emergency" in what for what in faults())
+    assert faults(seen=read) == []
+    assert any("'headache'" in what for what in faults(seen=read, ask="It smokes, and a guest has a headache."))
+    assert faults(seen=read, ask="It smokes. Nobody unwell, no alarm.") == []
+    moved = {"contexts": ("moved-by-customer",)}
+    against = {**read, "ask-what-changed": "nothing-changed-no-reset-pressed"}
+    assert any("against what is reported" in what for what in faults(seen=against, **moved))
+    assert any("rules out" in what for what in faults(seen=read, contexts=("mild-weather", "cold-night")))
+    assert any("cannot show smoky" in what for what in faults(seen=read, mode="supply-dead"))

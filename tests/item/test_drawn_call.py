@@ -48,7 +48,7 @@ def test_every_written_case_is_played_in_its_own_words(machine: Machine) -> None
     assert len(calls) == len(written) >= 20
     for one in written:
         call = calls[f"call-{one.id}"]
-        assert (call.as_said, call.trap, call.behind) == (one.as_said, one.trap, one.behind)
+        assert (call.as_said, call.trap, call.behind) == (one.as_said, f"What tempts here: {one.trap}", one.behind)
         for check, outcome in one.seen.items():
             assert outcome_of(machine, call, machine.checks[check]) == outcome
 

@@ -51,8 +51,9 @@ def choose(page: Page, label: str, option: str) -> None:
 
 def test_it_says_what_python_says(machine: Machine, page: Page) -> None:
     """Next check and leading suspect are those of Python, before and after a finding."""
+    expect(page.get_by_label("Your level")).to_have_count(1)
     for seen in ({}, {"dip-the-tank": "fuel-above-pick-up"}):
-        situation = Situation("spark-no-flame", seen, standing="unplugged" if seen else "by-phone")
+        situation = Situation("spark-no-flame", seen, standing="unplugged" if seen else "by-phone", level=1)
         if seen:
             page.get_by_role("button", name="The dip shows fuel above the pick-up.").press("Enter")
         else:
@@ -83,6 +84,7 @@ def test_people_come_first(page: Page) -> None:
     assert answer.inner_text().startswith("People out first.")
     expect(page.locator(".wy-next-suspects")).to_have_count(0)
     expect(page.get_by_role("heading", name="Next:")).to_have_count(0)
+    choose(page, "Your level", "2")
     choose(page, "Where do you stand?", "people-out-meter-in-hand")
     expect(page.get_by_role("heading", name="Next: Read carbon monoxide outdoors")).to_be_visible()
 

@@ -21,7 +21,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--saw", action="append", default=[], metavar="CHECK=OUTCOME", help="what a check showed")
     parser.add_argument("--context", action="append", default=[], metavar="NAME", help="e.g. cold-night")
     parser.add_argument("--from", dest="standing", metavar="PRECONDITION", help="where you stand, e.g. unplugged")
-    parser.add_argument("--level", type=int, default=3, help="level of the person who goes (default 3)")
+    parser.add_argument("--level", type=int, default=1, help="level of the person who goes (default 1)")
     parser.add_argument("--json", action="store_true", help="print JSON")
 
 

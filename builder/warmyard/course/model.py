@@ -119,6 +119,8 @@ class Procedure(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields
     id: str
     title: str
     skill: str
+    level: int = 3
+    """Lowest level that may do it alone; 0 means everybody. One that names none is for the highest."""
     steps: tuple[ProcedureStep, ...]
     before: tuple[Before, ...]
     immediate_fail: tuple[ImmediateFail, ...] = ()

@@ -12,7 +12,7 @@ from warmyard.web.drawn import DrawBook
 from warmyard.web.fill import FOLDER, fill
 
 CALLS = f"{FOLDER}/data/calls.js"
-CALL_SCRIPTS = ("calls.js",)
+CALL_SCRIPTS = ("diagnosis.js", "calls.js")
 
 
 def calls_file(machine: Machine, drawn: DrawBook) -> bytes:

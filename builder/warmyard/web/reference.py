@@ -200,13 +200,15 @@ def mock_paper(writer: Writer) -> Markup:
 def calls(writer: Writer) -> Markup:
     """Return the page of calls that are drawn from the machine model."""
     writer.scripts[CALLS] = calls_file(writer.workspace.machine, writer.drawn)
+    writer.scripts[MACHINE] = machine_script(writer.workspace.machine).encode()
     writer.scripts |= scripts_of(CALL_SCRIPTS)
     return calls_html()
 
 
 def methods(writer: Writer) -> Markup:
-    """Return every procedure of the edition as a card to print."""
+    """Return every procedure of the edition as a card to print, what everybody may do first."""
     own = [entry for entry in writer.workspace.procedures.values() if writer.edition in entry.editions]
+    own.sort(key=lambda entry: entry.level)
     return joined(write_procedure(writer, entry.id) for entry in own)
 
 

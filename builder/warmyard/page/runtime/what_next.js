@@ -154,7 +154,7 @@
   // One search for a cause: the form above, the answer below, and every finding with what stood before it.
   function start(box) {
     var model = WY.machine.model;
-    var state = { symptom: "", seen: {}, contexts: [], standing: model.preconditions[0].id, level: 3 };
+    var state = { symptom: "", seen: {}, contexts: [], standing: model.preconditions[0].id, level: LEVELS[0] };
     var past = [];
     var contextsOpen = false;
     var form = element("div", { class: "wy-next-form" });

@@ -20,6 +20,12 @@
       }
       path.push(step);
       var now = walked();
+      part.note.textContent = "";
+      if (now.out_of_reach) {
+        path.pop();
+        refuse(faults, part, step);
+        return;
+      }
       ended = Boolean(now.stopped_by);
       part.after.element.hidden = ended;
       part.conclude.hidden = ended;
@@ -54,15 +60,23 @@
         if (faults.fit.length) {
           part.fit.tell([variant.key.fit]);
         }
-        part.element.append(besides(faults, variant.key, path));
+        var cause = part.cause.value;
+        part.element.append(besides(faults, variant.key, path, cause && cause !== variant.key.cause ? cause : ""));
       },
     };
+  }
+
+  // Says what cannot be done from here; nothing was done and nothing is lost.
+  function refuse(faults, part, step) {
+    var check = checkOf(faults, step);
+    part.note.textContent = WY.word("case.out_of_reach", { check: check.text, needs: nameOf(faults.standings, check.needs) });
+    WY.announce(part.note.textContent);
   }
 
   // Writes the log, where one stands, the minutes so far and the moves from here; says aloud what the last step showed.
   function show(faults, key, part, path, now) {
     part.log.replaceChildren();
-    WY.add(part.log, logRows(faults, path));
+    WY.add(part.log, logRows(faults, path, key));
     part.standing.textContent = nameOf(faults.standings, now.standing);
     part.minutes.textContent = WY.word("case.minutes", { minutes: Math.round(now.minutes * 10) / 10 });
     part.moves.replaceChildren();
@@ -70,6 +84,7 @@
     var last = path[path.length - 1];
     if (last) {
       WY.announce(sees(faults, last));
+      part.log.lastChild.scrollIntoView({ block: "nearest" });
     }
   }
 
@@ -123,14 +138,91 @@
     })[0];
   }
 
-  function logRows(faults, path) {
-    return path.map(function (step) {
+  function logRows(faults, path, key) {
+    return path.map(function (step, at) {
       var check = checkOf(faults, step);
       if (!check) {
         return WY.element("li", { class: "wy-log-move" }, sees(faults, step));
       }
-      return WY.element("li", {}, WY.element("b", {}, check.text), WY.element("span", { class: "wy-sees" }, check.sees));
+      return WY.element(
+        "li",
+        {},
+        WY.element("b", {}, check.text),
+        WY.element("span", { class: "wy-sees" }, check.sees),
+        key ? WY.element("span", { class: "wy-small" }, ruledOut(faults, path.slice(0, at), step)) : null,
+      );
     });
+  }
+
+  // What the machine model leaves of the offered causes after some steps, by id; null where the page has no model.
+  function causesLeft(faults, path) {
+    var machine = WY.diagnosis && WY.machine;
+    var symptom = machine ? idNamed(machine.texts.symptoms, faults.symptom) : "";
+    if (!symptom) {
+      return null;
+    }
+    var seen = {};
+    path.forEach(function (step) {
+      var check = checkOf(faults, step);
+      if (check) {
+        seen[step] = check.outcome;
+      }
+    });
+    var contexts = Object.keys(machine.texts.contexts).filter(function (context) {
+      return faults.contexts.indexOf(machine.texts.contexts[context]) >= 0;
+    });
+    var left = WY.diagnosis.suspects(machine.model, { symptom: symptom, seen: seen, contexts: contexts }).map(function (one) {
+      return one.id;
+    });
+    return faults.causes.filter(function (one) {
+      return left.indexOf(one.id) >= 0;
+    });
+  }
+
+  function idNamed(texts, name) {
+    return Object.keys(texts).filter(function (id) {
+      return texts[id].name === name;
+    })[0];
+  }
+
+  // What a check has ruled out of the offered causes; where few are left, those are named.
+  function ruledOut(faults, before, step) {
+    var old = causesLeft(faults, before);
+    var left = causesLeft(faults, before.concat([step]));
+    if (!old || !left || !left.length) {
+      return "";
+    }
+    var out = old.filter(function (one) {
+      return left.indexOf(one) < 0;
+    });
+    if (!out.length) {
+      return " " + WY.word("case.rules_out_nothing");
+    }
+    var few = left.length < out.length;
+    return " " + WY.word(few ? "case.leaves" : "case.rules_out", { names: namesOf(few ? left : out) });
+  }
+
+  function namesOf(causes) {
+    return causes
+      .map(function (one) {
+        return one.text;
+      })
+      .join("; ");
+  }
+
+  // The finding that had ruled out the cause that was named; nothing where none had.
+  function excludedBy(faults, path, cause) {
+    var found = path.filter(function (step, at) {
+      var left = checkOf(faults, step) ? causesLeft(faults, path.slice(0, at + 1)) : null;
+      return (
+        left &&
+        left.length &&
+        !left.some(function (one) {
+          return one.id === cause;
+        })
+      );
+    });
+    return found.length ? WY.word("case.excluded", { finding: sees(faults, found[0]) }) : "";
   }
 
   function moveOptions(faults, key, standing) {
@@ -152,6 +244,7 @@
     part.standing = WY.element("b", {});
     part.minutes = WY.element("b", {});
     part.log = WY.element("ol", { class: "wy-log" });
+    part.note = WY.element("p", { class: "wy-small wy-case-note" });
     part.after = nextStep(faults, take);
     part.moves = part.after.moves;
     part.conclude = conclusion(faults, part);
@@ -171,6 +264,7 @@
         : null,
       WY.element("p", { class: "wy-standing" }, WY.word("case.you_are") + " ", part.standing, " · ", part.minutes),
       WY.element("div", { role: "group", "aria-label": WY.word("case.log") }, part.log),
+      part.note,
       part.after.element,
       part.conclude,
     );
@@ -243,7 +337,7 @@
   }
 
   // Afterwards: the own way beside the best one, with the reason at each of its steps.
-  function besides(faults, key, path) {
+  function besides(faults, key, path, wrong) {
     var own = path.map(function (step) {
       return WY.element("li", {}, sees(faults, step));
     });
@@ -256,7 +350,13 @@
     return WY.element(
       "div",
       { class: "wy-ways" },
-      WY.element("section", {}, WY.element("p", { class: "wy-legend" }, WY.word("case.own_way")), WY.element("ol", {}, own)),
+      WY.element(
+        "section",
+        {},
+        WY.element("p", { class: "wy-legend" }, WY.word("case.own_way")),
+        WY.element("ol", {}, own),
+        wrong ? WY.element("p", {}, excludedBy(faults, path, wrong)) : null,
+      ),
       WY.element(
         "section",
         {},

@@ -2,19 +2,27 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
+
+import msgspec
 
 from warmyard.item.chance import Chance
-from warmyard.item.kinds.fault_case.path import best_path
+from warmyard.item.kinds.fault_case.path import MOVE, best_path
 from warmyard.item.kinds.fault_case.schema import FaultCase
 from warmyard.item.surroundings import Surroundings
 from warmyard.item.variant_model import Case, CaseBar, CaseKey, CheckShown, Question, Shown, Variant
 from warmyard.item.words import sentence
-from warmyard.machine.diagnosis import Reasoner, Situation
+from warmyard.machine.diagnosis import Reasoner, Situation, suspects
+from warmyard.machine.facts import seen_as
 from warmyard.machine.model import Check, Machine, Mode
+from warmyard.words import say
 
 OTHER_FITS = 3
 """How many sentences of other modes stand beside the right one."""
+EASY_CHECKS = 3
+"""A case is easy when the best way makes no more checks than this."""
+EASY_OFFERED, EASY_CAUSES = 10, 8
+"""What an easy case offers at most, where it is for practice: few enough to be seen at a glance."""
 
 
 def case_variant(item: FaultCase, seed: int, around: Surroundings, chance: Chance) -> Variant:
@@ -24,6 +32,9 @@ def case_variant(item: FaultCase, seed: int, around: Surroundings, chance: Chanc
         raise KeyError("the machine model")
     reasoner = _reasoner(machine, item.symptom, around)
     case, fit = _case(item, reasoner, chance)
+    key = _key(item, reasoner, fit)
+    if item.use == "practice" and checks_made(key) <= EASY_CHECKS:
+        case = _eased(case, key, reasoner, item, chance)
     question = Question(
         item=item.id,
         seed=seed,
@@ -33,19 +44,50 @@ def case_variant(item: FaultCase, seed: int, around: Surroundings, chance: Chanc
         critical=item.critical,
         case=case,
     )
-    key = _key(item, reasoner, fit)
     sense = item.sense or item.trap
     return Variant(question=question, key=key, sense=around.inline(sense))
 
 
 def outcome_of(machine: Machine, item: FaultCase, check: Check) -> str:
-    """Return what a check shows: as the case says, else as its cause, as the cause behind it, else normal."""
-    if check.id in item.seen:
-        return item.seen[check.id]
+    """Return what a check shows: as the case says, as its contexts, as its cause or the one behind; else normal.
+
+    Nothing that is seen contradicts what was reported.
+    """
+    told = [outcome for name in item.contexts for outcome, context in check.sets.items() if context == name]
+    if check.id in item.seen or told:
+        return item.seen.get(check.id) or told[0]
     shown = machine.modes[item.mode].shows.get(check.id)
     if shown is None and item.behind is not None:
         shown = machine.modes[item.behind].shows.get(check.id)
-    return check.normal if shown is None else shown
+    if shown is None or rules_out(machine, item.contexts, check.sets.get(shown, "")):
+        shown = check.normal
+    return seen_as(machine, machine.symptoms[item.symptom], check).get(shown, shown)
+
+
+def rules_out(machine: Machine, contexts: Iterable[str], other: str) -> bool:
+    """Return whether one of the contexts cannot be true together with another."""
+    groups = machine.drawn_calls.never_together if machine.drawn_calls else ()
+    return any(one != other and {one, other} <= {*group} for group in groups for one in contexts)
+
+
+def checks_made(key: CaseKey) -> int:
+    """Return how many checks the best way makes."""
+    return sum(not step.startswith(MOVE) for step in key.best)
+
+
+def _eased(case: Case, key: CaseKey, reasoner: Reasoner, item: FaultCase, chance: Chance) -> Case:
+    """Return an easy case with few checks and causes: what the best way needs, what tempts, and neighbours by lot."""
+    needed = {*key.best, *(name for bar in key.bars for name in bar.clear_by)}
+    others = [one.id for one in chance.mixed(list(case.checks)) if one.id not in needed]
+    tempting = [one for one in others if one in key.forbidden][:2]
+    kept = {*[*needed.intersection(one.id for one in case.checks), *tempting, *others][:EASY_OFFERED]}
+    weights = {one.id: one.weight for one in suspects(reasoner.machine, Situation(item.symptom, {}, item.contexts))}
+    likely = sorted(case.causes, key=lambda one: (one.id != key.cause, -weights.get(one.id, 0.0)))[:EASY_CAUSES]
+    return msgspec.structs.replace(
+        case,
+        checks=tuple(one for one in case.checks if one.id in kept),
+        causes=tuple(one for one in case.causes if one in likely),
+    )
 
 
 def _reasoner(machine: Machine, symptom: str, around: Surroundings) -> Reasoner:
@@ -84,17 +126,26 @@ def _by_name(machine: Machine) -> list[Check]:
 
 def _shown(machine: Machine, item: FaultCase, check: Check, live: bool) -> CheckShown:
     outcome = outcome_of(machine, item, check)
+    nothing_more = check.opens and outcome == check.normal
     return CheckShown(
         id=check.id,
-        text=check.name,
+        text=_named(machine, check),
         minutes=check.minutes,
         needs=check.needs,
         then=check.then,
         level=check.level,
         outcome=outcome,
-        sees=check.outcomes[outcome],
+        sees=say({}, "case.nothing_more") if nothing_more else check.outcomes[outcome],
         live=live,
     )
+
+
+def _named(machine: Machine, check: Check) -> str:
+    """Return a check with what it involves: an unsafe act is named before it is done."""
+    involves = machine.preconditions[check.needs].involves
+    if check.then:
+        involves = say({}, "case.then", first=involves, second=machine.preconditions[check.then].involves)
+    return say({}, "case.involves", name=check.name, involves=involves) if involves else check.name
 
 
 def _candidates(machine: Machine, symptom: str, mode: str) -> list[Mode]:
@@ -148,7 +199,7 @@ def _key(item: FaultCase, reasoner: Reasoner, fit: str) -> CaseKey:
         bars=tuple(
             CaseBar(clear_by=bar.clear_by, say=bar.say, after_start=bar.after_start) for bar in reasoner.bars(situation)
         ),
-        proves=_proofs(machine, outcomes, path.steps),
+        proves=_proofs(reasoner, outcomes, path.steps),
         normal=tuple(
             check.id for check in machine.checks.values() if outcomes[check.id] in (check.normal, *check.while_running)
         ),
@@ -156,12 +207,13 @@ def _key(item: FaultCase, reasoner: Reasoner, fit: str) -> CaseKey:
     )
 
 
-def _proofs(machine: Machine, outcomes: Mapping[str, str], best: Sequence[str]) -> tuple[str, ...]:
+def _proofs(reasoner: Reasoner, outcomes: Mapping[str, str], best: Sequence[str]) -> tuple[str, ...]:
     """Return the checks that show something of the fault; none where the best way itself finds it by exclusion."""
     proofs = tuple(
         check.id
-        for check in machine.checks.values()
-        if outcomes[check.id] != check.normal and outcomes[check.id] not in check.cannot and not check.context_only
+        for check in reasoner.machine.checks.values()
+        if outcomes[check.id] not in (check.normal, reasoner.under_symptom(check, check.normal), *check.cannot)
+        and not check.context_only
     )
     return proofs if set(proofs) & set(best) else ()
 

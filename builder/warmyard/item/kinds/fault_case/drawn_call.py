@@ -5,14 +5,15 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Any, Literal
 
-from warmyard.item.kinds.fault_case.path import MOVE
+from warmyard.item.kinds.fault_case.draw import EASY_CHECKS, checks_made, outcome_of
 from warmyard.item.kinds.fault_case.schema import FaultCase
 from warmyard.item.variant_model import CaseKey, Variant
 from warmyard.machine.model import DrawnCalls, Machine, Mode
+from warmyard.words import say
 
 Difficulty = Literal["easy", "middle", "hard"]
-EASY_CHECKS, MIDDLE_CHECKS = 3, 5
-"""A call is easy when the best way needs no more checks than this, and middling up to the second number."""
+MIDDLE_CHECKS = 5
+"""A call is middling up to so many checks of the best way."""
 
 
 def drawn_calls(machine: Machine) -> Iterator[FaultCase]:
@@ -23,7 +24,7 @@ def drawn_calls(machine: Machine) -> Iterator[FaultCase]:
     for symptom in machine.symptoms.values():
         for mode in machine.modes.values():
             if symptom.emergency is None and symptom.id in mode.strong:
-                yield FaultCase(
+                call = FaultCase(
                     **_played(how),
                     id=f"call-{symptom.id}-{mode.id}",
                     symptom=symptom.id,
@@ -31,6 +32,8 @@ def drawn_calls(machine: Machine) -> Iterator[FaultCase]:
                     contexts=_circumstance(mode),
                     place=mode.place,
                 )
+                if not dangers(machine, call):
+                    yield call
 
 
 def written_calls(machine: Machine) -> Iterator[FaultCase]:
@@ -39,19 +42,26 @@ def written_calls(machine: Machine) -> Iterator[FaultCase]:
     if how is None:
         return
     for written in machine.call_outs.values():
-        if machine.symptoms[written.symptom].emergency is None:
-            yield FaultCase(
-                **_played(how),
-                id=f"call-{written.id}",
-                symptom=written.symptom,
-                mode=written.mode,
-                behind=written.behind,
-                contexts=written.contexts,
-                as_said=written.as_said,
-                seen=written.seen,
-                trap=written.trap,
-                place=written.place,
-            )
+        call = FaultCase(
+            **_played(how),
+            id=f"call-{written.id}",
+            symptom=written.symptom,
+            mode=written.mode,
+            behind=written.behind,
+            contexts=written.contexts,
+            as_said=written.as_said,
+            seen=written.seen,
+            trap=say({}, "case.trap", trap=written.trap),
+            place=written.place,
+        )
+        if machine.symptoms[written.symptom].emergency is None and not dangers(machine, call):
+            yield call
+
+
+def dangers(machine: Machine, call: FaultCase) -> tuple[str, ...]:
+    """Return the checks of a case that would show an emergency, carbon monoxide first of all: it is never played."""
+    checks = machine.checks.values()
+    return tuple(check.id for check in checks if outcome_of(machine, call, check) in check.danger)
 
 
 def _played(how: DrawnCalls) -> dict[str, Any]:
@@ -74,6 +84,5 @@ def _circumstance(mode: Mode) -> tuple[str, ...]:
 
 def difficulty_of(variant: Variant) -> Difficulty:
     """Return how hard a call is: by the checks that the best way through it makes."""
-    best = variant.key.best if isinstance(variant.key, CaseKey) else ()
-    checks = sum(not step.startswith(MOVE) for step in best)
+    checks = checks_made(variant.key) if isinstance(variant.key, CaseKey) else 0
     return "easy" if checks <= EASY_CHECKS else "middle" if checks <= MIDDLE_CHECKS else "hard"

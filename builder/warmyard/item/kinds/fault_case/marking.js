@@ -16,7 +16,7 @@
   // but a step that is not there.
   function walk(faults, key, path) {
     var ladder = key ? key.ladder : faults.ladder;
-    var state = { minutes: 0, taken: [], standing: faults.starts_at, stopped_by: "", check: "", why: "" };
+    var state = { minutes: 0, taken: [], standing: faults.starts_at, stopped_by: "", check: "", why: "", out_of_reach: "" };
     path.slice(0, LONGEST_PATH).every(function (step) {
       return walkStep(faults, key, ladder, state, step);
     });
@@ -33,14 +33,27 @@
     if (!check) {
       return stop(state, step, "unknown", "");
     }
+    if (isOutOfReach(faults, state.standing, minutesTo(ladder, state.standing, check.needs))) {
+      state.out_of_reach = step;
+      return true;
+    }
     var stopped = key ? stoppedBy(faults, key, check, minutesTo(ladder, state.standing, check.needs), state.taken) : null;
     state.taken.push(step);
     if (stopped) {
       return stop(state, step, stopped[0], stopped[1]);
     }
+    if (key && key.cannot.indexOf(step) >= 0) {
+      return true;
+    }
     state.minutes += check.minutes;
     climb(ladder, state, check.needs);
     return check.then ? climb(ladder, state, check.then) : true;
+  }
+
+  // Whether a check cannot be done from here: nothing is touched where a call comes in.
+  function isOutOfReach(faults, standing, cost) {
+    var first = (faults.standings || [])[0];
+    return cost !== 0 && Boolean(first) && standing === first.id;
   }
 
   function stop(state, step, by, why) {

@@ -34,6 +34,7 @@ class Walk:
 def walk_path(case: Case, key: CaseKey, path: Sequence[str]) -> Walk:
     """Return the minutes of a path and what it took; it stops at the first unsafe or unknown step.
 
+    What cannot be done costs nothing: from where nothing can be touched, or because the machine does not get so far.
     A check may be taken where what it needs holds: the ladder says 0 minutes to it from where one stands.
     """
     checks = {check.id: check for check in case.checks}
@@ -46,11 +47,15 @@ def walk_path(case: Case, key: CaseKey, path: Sequence[str]) -> Walk:
         cost = key.ladder.get(standing, {}).get(needed)
         if check is None and (not moves or cost is None):
             return Walk(minutes, tuple(taken), standing, "unknown", step)
+        if check is not None and is_out_of_reach(case, standing, cost):
+            continue
         if check is not None:
             stopped, why = _stopped(case, key, check, cost, taken)
             if stopped:
                 return Walk(minutes, (*taken, step), standing, stopped, step, why)
             taken.append(step)
+            if check.id in key.cannot:
+                continue
             minutes += check.minutes
         standing, cost = (standing, 0.0) if not cost else (needed, cost)
         minutes += cost
@@ -58,6 +63,11 @@ def walk_path(case: Case, key: CaseKey, path: Sequence[str]) -> Walk:
             up = key.ladder.get(standing, {}).get(check.then, 0.0)
             standing, minutes = check.then if up else standing, minutes + up
     return Walk(minutes, tuple(taken), standing)
+
+
+def is_out_of_reach(case: Case, standing: str, cost: float | None) -> bool:
+    """Return whether a check cannot be done from here: nothing is touched where a call comes in."""
+    return cost != 0 and bool(case.standings) and standing == case.standings[0].id
 
 
 def _stopped(case: Case, key: CaseKey, check: CheckShown, cost: float | None, taken: Sequence[str]) -> tuple[str, str]:

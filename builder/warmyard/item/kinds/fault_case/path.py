@@ -42,8 +42,13 @@ class _Way:
             self.steps.append(f"{MOVE}{check.needs}")
             needed = self.machine.preconditions[check.needs]
             self.reasons.append(say({}, "case.moves", name=needed.name, minutes=f"{move:g}"))
-        self.minutes += self.reasoner.minutes(standing, check) or 0.0
-        after = self.reasoner.standing_after(standing, check)
+        if self.outcomes[name] in check.cannot:
+            # what cannot be done takes no more than the way to it
+            self.minutes += move
+            after = check.needs if move > 0 else standing
+        else:
+            self.minutes += self.reasoner.minutes(standing, check) or 0.0
+            after = self.reasoner.standing_after(standing, check)
         self.situation = self.situation.with_seen(name, self.outcomes[name], after)
         self.left = suspects(self.machine, self.situation, self.reasoner)
         self.steps.append(name)
