@@ -6,7 +6,6 @@ from dataclasses import dataclass
 
 from warmyard.machine.diagnosis import (
     NextCheck,
-    Reasoner,
     Situation,
     Suspect,
     next_check,
@@ -14,6 +13,7 @@ from warmyard.machine.diagnosis import (
     suspects_behind,
     trial_order,
 )
+from warmyard.machine.evidence import reasoner_of
 from warmyard.machine.model import Machine
 from warmyard.words import say
 
@@ -49,11 +49,11 @@ def _say(machine: Machine, situation: Situation, found: tuple[Suspect, ...], ste
         return [*_say_opening(machine, situation), *_say_step(machine, step)]
     if found[0].weight >= machine.likelihoods.settled:
         cause = machine.modes[found[0].id]
-        if cause.first_check and not Reasoner(machine, situation.symptom).has_shown(cause, situation):
+        if cause.first_check and not reasoner_of(machine, situation.symptom).has_shown(cause, situation):
             return [say({}, "advice.left-over", name=found[0].name), say({}, "advice.hand-over")]
         return _say_cause(machine, situation, found[0])
     gate = machine.symptoms[situation.symptom].checks_from
-    if gate is not None and not Reasoner(machine, situation.symptom).may_be_next(situation):
+    if gate is not None and not reasoner_of(machine, situation.symptom).may_be_next(situation):
         return [say({}, "advice.emergency", means=machine.preconditions[gate].means)]
     together = _say_together(machine, situation, found)
     if together:

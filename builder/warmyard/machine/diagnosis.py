@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 from warmyard.errors import InputError
 from warmyard.machine import ladder, reasoning
-from warmyard.machine.evidence import Hypothesis, Reasoner, Situation, certainty_now
+from warmyard.machine.evidence import Hypothesis, Reasoner, Situation, certainty_now, reasoner_of
 from warmyard.machine.model import Bar, Check, Machine, Mode
 from warmyard.machine.nearness import must_be_one_of
 
@@ -73,7 +73,7 @@ def verify_situation(machine: Machine, situation: Situation) -> None:
 def suspects(machine: Machine, situation: Situation, reasoner: Reasoner | None = None) -> tuple[Suspect, ...]:
     """Return the suspects by falling weight; the weights sum to 1, and the list is empty for a contradiction."""
     verify_situation(machine, situation)
-    reasoner = reasoner or Reasoner(machine, situation.symptom)
+    reasoner = reasoner or reasoner_of(machine, situation.symptom)
     summed = reasoning.by_label(reasoner.weights(situation), lambda hypothesis: hypothesis.cause)
     weights = [(_rounded(summed[mode], DECIMALS_OF_WEIGHTS), mode) for mode in machine.modes if mode in summed]
     ranked = sorted(weights, key=lambda entry: -entry[0])
@@ -84,7 +84,7 @@ def suspects_behind(machine: Machine, situation: Situation, cause: str) -> tuple
     """Return what may be behind a cause, by falling weight within that cause; the rest of 1 is the cause alone."""
     verify_situation(machine, situation)
     must_be_one_of(cause, machine.modes, "mode")
-    weights = {h: w for h, w in Reasoner(machine, situation.symptom).weights(situation).items() if h.cause == cause}
+    weights = {h: w for h, w in reasoner_of(machine, situation.symptom).weights(situation).items() if h.cause == cause}
     total = math.fsum(weights.values())
     ranked = sorted(((w / total, h.behind) for h, w in weights.items() if h.behind), key=lambda entry: -entry[0])
     return tuple(Suspect(behind, weight, machine.modes[behind].name) for weight, behind in ranked)
@@ -96,7 +96,7 @@ def trial_order(machine: Machine, situation: Situation) -> tuple[Suspect, ...]:
     For single faults no other order has less expected minutes. A mode without a first check is tried last.
     """
     found = suspects(machine, situation)
-    reasoner = Reasoner(machine, situation.symptom)
+    reasoner = reasoner_of(machine, situation.symptom)
     standing = situation.standing or reasoner.first_standing()
     named = [(one, machine.checks.get(machine.modes[one.id].first_check or "")) for one in found]
     minutes = [(reasoner.minutes(standing, check) if check else None) or math.inf for _, check in named]
@@ -119,7 +119,7 @@ def next_check(machine: Machine, situation: Situation, reasoner: Reasoner | None
     A caller that asks often hands in the reasoner of the symptom, so that its tables are made once.
     """
     if reasoner is None:
-        return _next_check(Reasoner(machine, situation.symptom), situation)
+        return _next_check(reasoner_of(machine, situation.symptom), situation)
     asked = situation.asked()
     if asked not in reasoner.advised:
         reasoner.advised[asked] = _next_check(reasoner, situation)

@@ -11,6 +11,7 @@ from typing import Any, NamedTuple
 
 from warmyard.machine import ladder, reasoning
 from warmyard.machine.facts import seen_as
+from warmyard.machine.memory import OfLastMachine
 from warmyard.machine.model import Bar, Check, Machine, Mode, Precondition
 
 
@@ -134,23 +135,39 @@ class Reasoner:
         unseen = () if self.machine.symptoms[self.symptom].runs else check.while_running
         return frozenset({*check.cannot, *check.not_allowed, *unseen})
 
+    def alike(self, check: Check) -> Mapping[Hypothesis, Hypothesis]:
+        """Return each hypothesis with the first that shows the same at a check: few show something of their own."""
+        modes, found = self.machine.modes, {}
+        first: dict[tuple[str | None, str | None], Hypothesis] = {}
+        for hypothesis in self.shares:
+            own = modes[hypothesis.cause].shows.get(check.id)
+            behind = modes[hypothesis.behind].shows.get(check.id) if hypothesis.behind else None
+            found[hypothesis] = first.setdefault((own, behind), hypothesis)
+        return found
+
     @cached_property
     def showing(self) -> Mapping[str, Mapping[Hypothesis, str | None]]:
         """What each hypothesis shows, check by check."""
-        checks = self.machine.checks.values()
-        return {check.id: {h: self.shows(h, check) for h in self.shares} for check in checks}
+        found = {}
+        for check in self.machine.checks.values():
+            alike = self.alike(check)
+            shown = {first: self.shows(first, check) for first in {*alike.values()}}
+            found[check.id] = {hypothesis: shown[first] for hypothesis, first in alike.items()}
+        return found
 
     @cached_property
     def keeping(self) -> Mapping[str, Mapping[str, tuple[Hypothesis, ...]]]:
         """The hypotheses that outlive each outcome, check by check, in the order of the model."""
+        return {check.id: self._kept_by(check) for check in self.machine.checks.values()}
+
+    def _kept_by(self, check: Check) -> Mapping[str, tuple[Hypothesis, ...]]:
+        alike = self.alike(check)
+        possible = {first: self.shown_by(first, check) for first in {*alike.values()}}
+        unseen, plain = self.unseen(check), self.under_symptom(check, check.normal)
         found = {}
-        for check in self.machine.checks.values():
-            possible = [(h, self.shown_by(h, check)) for h in self.shares]
-            unseen, plain = self.unseen(check), self.under_symptom(check, check.normal)
-            found[check.id] = {
-                seen: tuple(h for h, shown in possible if _outlives(shown, unseen, plain, check, seen))
-                for seen in check.outcomes
-            }
+        for seen in check.outcomes:
+            outlives = {first: _outlives(shown, unseen, plain, check, seen) for first, shown in possible.items()}
+            found[seen] = tuple(hypothesis for hypothesis, first in alike.items() if outlives[first])
         return found
 
     def unseen(self, check: Check) -> frozenset[str]:
@@ -295,3 +312,11 @@ class Reasoner:
         gate = self.machine.symptoms[situation.symptom].checks_from
         standing = situation.standing or self.first_standing()
         return gate is None or gate in ladder.included(self.machine, standing)
+
+
+def reasoner_of(machine: Machine, symptom: str) -> Reasoner:
+    """Return the reasoner of a symptom, with the tables that were made for it before."""
+    return _reasoners.answer(machine, symptom, lambda: Reasoner(machine, symptom))
+
+
+_reasoners: OfLastMachine[Reasoner] = OfLastMachine()

@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 
 from warmyard.machine import reasoning
 from warmyard.machine.diagnosis import first_clearing, rank_checks, verify_situation
-from warmyard.machine.evidence import Hypothesis, Reasoner, Situation
+from warmyard.machine.evidence import Hypothesis, Reasoner, Situation, reasoner_of
 from warmyard.machine.model import Check, Machine
 
 LEAST_WEIGHT = 0.04
@@ -36,7 +36,7 @@ class Plan:
 def likely(machine: Machine, situation: Situation, least_weight: float = LEAST_WEIGHT) -> dict[Hypothesis, float]:
     """Return the causes, each alone, that weigh at least so much in a situation; their weights sum to 1."""
     verify_situation(machine, situation)
-    weights = Reasoner(machine, situation.symptom).weights(situation)
+    weights = reasoner_of(machine, situation.symptom).weights(situation)
     summed = reasoning.by_label(weights, lambda hypothesis: hypothesis.cause)
     kept = {Hypothesis(str(cause)): weight for cause, weight in summed.items() if weight >= least_weight}
     return reasoning.posterior(kept, lambda _: 1.0)
@@ -45,13 +45,13 @@ def likely(machine: Machine, situation: Situation, least_weight: float = LEAST_W
 def greedy_policy(machine: Machine, situation: Situation, least_weight: float = LEAST_WEIGHT) -> Plan:
     """Return the way that the next best check leads, for the causes that weigh enough."""
     weights = likely(machine, situation, least_weight)
-    policy = _greedy(Reasoner(machine, situation.symptom), situation, weights)
+    policy = _greedy(reasoner_of(machine, situation.symptom), situation, weights)
     return Plan(policy, covered(machine, situation, weights))
 
 
 def covered(machine: Machine, situation: Situation, weights: Mapping[Hypothesis, float]) -> float:
     """Return the share of the weight in a situation that these causes carry."""
-    summed = reasoning.by_label(Reasoner(machine, situation.symptom).weights(situation), lambda h: h.cause)
+    summed = reasoning.by_label(reasoner_of(machine, situation.symptom).weights(situation), lambda h: h.cause)
     return math.fsum(weight for cause, weight in summed.items() if Hypothesis(str(cause)) in weights)
 
 

@@ -8,6 +8,7 @@ from dataclasses import dataclass, field, replace
 
 from warmyard.errors import InputError
 from warmyard.machine.condition import SignalTerm, TraceLink, any_holds, read_chain, read_trace
+from warmyard.machine.memory import OfLastMachine
 from warmyard.machine.model import Machine, Mode, SequenceState, Signal
 
 STEP_SECONDS = 1.0
@@ -207,11 +208,12 @@ def run_start(machine: Machine, mode_id: str | None, *, cut: str | None = None, 
 
 def run_mode(machine: Machine, mode: Mode | None, cut: str | None = None, cut_at_seconds: float = 0) -> Run:
     """Return the demonstration start with a mode forced that need not be one of the machine's own."""
+    # Modes that force the same from the same state on start alike.
     forced = (tuple(sorted(mode.effect.items())), mode.from_state) if mode else None
-    known, asked = _runs_of(machine), (forced, cut, cut_at_seconds)
-    if asked not in known:
-        known[asked] = _run(machine, mode, cut, cut_at_seconds)
-    return replace(known[asked], mode=mode.id if mode else None)
+    asked = (forced, cut, cut_at_seconds)
+    return replace(
+        _runs.answer(machine, asked, lambda: _run(machine, mode, cut, cut_at_seconds)), mode=mode and mode.id
+    )
 
 
 def _run(machine: Machine, mode: Mode | None, cut: str | None, cut_at_seconds: float) -> Run:
@@ -223,15 +225,7 @@ def _run(machine: Machine, mode: Mode | None, cut: str | None, cut_at_seconds: f
     return _Simulation(machine, mode, events).run(machine.scenario.until_seconds)
 
 
-_asked_last: list[tuple[Machine, dict[object, Run]]] = []
-"""The machine that was asked last, and its runs. Modes that force the same from the same state on start alike, and
-proof and charts ask again and again."""
-
-
-def _runs_of(machine: Machine) -> dict[object, Run]:
-    if not _asked_last or _asked_last[0][0] is not machine:
-        _asked_last[:] = [(machine, {})]
-    return _asked_last[0][1]
+_runs: OfLastMachine[Run] = OfLastMachine()
 
 
 def last_good_step(machine: Machine, run: Run) -> str:

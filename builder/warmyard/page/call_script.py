@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Literal
 
-from warmyard.machine.evidence import Reasoner, Situation
+from warmyard.machine.evidence import Reasoner, Situation, reasoner_of
 from warmyard.machine.model import Check, Machine, SafetyQuestion, Symptom
 from warmyard.machine.nearness import must_be_one_of
 
@@ -56,7 +56,7 @@ def telephone_script(machine: Machine, symptom_id: str) -> Script:
     """Return the script of a symptom; raise InputError when there is no such symptom."""
     must_be_one_of(symptom_id, machine.symptoms, "symptom")
     symptom = machine.symptoms[symptom_id]
-    reasoner = Reasoner(machine, symptom_id)
+    reasoner = reasoner_of(machine, symptom_id)
     bars = reasoner.bars(Situation(symptom_id))
     looks = () if symptom.emergency or any(bar.first for bar in bars) else _looks(machine, reasoner)
     return Script(symptom, machine.questions, looks, any(bar.after_start for bar in bars))

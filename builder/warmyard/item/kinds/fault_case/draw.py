@@ -13,6 +13,7 @@ from warmyard.item.surroundings import Surroundings
 from warmyard.item.variant_model import Case, CaseBar, CaseKey, CheckShown, Question, Shown, Variant
 from warmyard.item.words import sentence
 from warmyard.machine.diagnosis import Reasoner, Situation, suspects
+from warmyard.machine.evidence import reasoner_of
 from warmyard.machine.facts import seen_as
 from warmyard.machine.model import Check, Machine, Mode
 from warmyard.words import say
@@ -30,7 +31,7 @@ def case_variant(item: FaultCase, seed: int, around: Surroundings, chance: Chanc
     machine = around.machine
     if machine is None:
         raise KeyError("the machine model")
-    reasoner = _reasoner(machine, item.symptom, around)
+    reasoner = reasoner_of(machine, item.symptom)
     case, fit = _case(item, reasoner, chance)
     key = _key(item, reasoner, fit)
     if item.use == "practice" and checks_made(key) <= EASY_CHECKS:
@@ -88,14 +89,6 @@ def _eased(case: Case, key: CaseKey, reasoner: Reasoner, item: FaultCase, chance
         checks=tuple(one for one in case.checks if one.id in kept),
         causes=tuple(one for one in case.causes if one in likely),
     )
-
-
-def _reasoner(machine: Machine, symptom: str, around: Surroundings) -> Reasoner:
-    """Return the reasoner of a symptom, its tables made once for all cases."""
-    known = around.prepared.get(f"reasoner {symptom}")
-    if not isinstance(known, Reasoner) or known.machine is not machine:
-        known = around.prepared[f"reasoner {symptom}"] = Reasoner(machine, symptom)
-    return known
 
 
 def _case(item: FaultCase, reasoner: Reasoner, chance: Chance) -> tuple[Case, str]:
