@@ -211,9 +211,8 @@ def run_mode(machine: Machine, mode: Mode | None, cut: str | None = None, cut_at
     # Modes that force the same from the same state on start alike.
     forced = (tuple(sorted(mode.effect.items())), mode.from_state) if mode else None
     asked = (forced, cut, cut_at_seconds)
-    return replace(
-        _runs.answer(machine, asked, lambda: _run(machine, mode, cut, cut_at_seconds)), mode=mode and mode.id
-    )
+    run = _runs.answer(machine, asked, lambda: _run(machine, mode, cut, cut_at_seconds))
+    return replace(run, mode=mode.id if mode else None)
 
 
 def _run(machine: Machine, mode: Mode | None, cut: str | None, cut_at_seconds: float) -> Run:
