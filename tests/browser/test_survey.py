@@ -2,13 +2,11 @@
 
 from __future__ import annotations
 
-import io
-import unicodedata
 from pathlib import Path
 
 import pytest
 from playwright.sync_api import Browser, Locator, Page
-from pypdf import PdfReader
+from printed_page import printed
 
 pytestmark = pytest.mark.browser
 SURVEY = "staff/aid-bunds.html"
@@ -144,12 +142,6 @@ def test_what_changed_is_said_once(site: Path, browser_page: Page) -> None:
     assert said.inner_text() == "All 3 steps are worked out. Volume that the bund holds: 127 L."
 
 
-def printed(page: Page) -> tuple[int, str]:
-    """Return the number of sheets, and the text of the first."""
-    sheets = PdfReader(io.BytesIO(page.pdf(format="A4", print_background=True))).pages
-    return len(sheets), " ".join(unicodedata.normalize("NFKC", sheets[0].extract_text()).split())
-
-
 def test_it_prints_as_one_sheet(site: Path, browser_page: Page) -> None:
     """The head, every step with its result, what was written by hand, and lines for site, date and name."""
     survey = opened(browser_page, site)
@@ -180,8 +172,8 @@ def test_with_scripts_off_it_is_a_form_for_paper(site: Path, chromium: Browser) 
 def test_the_boxes_of_an_aid_follow_its_machine(site: Path, browser_page: Page) -> None:
     """Chosen once at the head, the machine fills boxes and texts; a result follows, a box by hand is put back."""
     browser_page.goto((site / "staff/aid-tank.html").as_uri())
-    box, result = browser_page.get_by_label("volume of one tank"), browser_page.locator(".wy-calculator__result")
-    browser_page.get_by_role("button", name="Work it out").click()
+    box, result = browser_page.get_by_label("volume of one tank"), browser_page.locator(".wy-calculator__result").first
+    browser_page.get_by_role("button", name="Work it out").first.click()
     assert result.inner_text() == "volume that the bund holds: 71.5 L"
     browser_page.get_by_label("Machine", exact=True).select_option("Stoat 60")
     assert box.input_value() == "105"
@@ -196,3 +188,16 @@ def test_the_boxes_of_an_aid_follow_its_machine(site: Path, browser_page: Page) 
     assert "data sheet of Stoat 60" in browser_page.locator(".wy-calculator__row").nth(1).inner_text()
     browser_page.reload()
     assert browser_page.get_by_label("volume of one tank").input_value() == "105"
+
+
+def test_a_due_date_follows_what_is_typed(site: Path, browser_page: Page) -> None:
+    """Once worked out, a date never stands beside numbers that it does not come from."""
+    browser_page.goto((site / "staff/aid-tank.html").as_uri())
+    block = browser_page.locator("[data-wy-service-due]")
+    for name, text in (("last", "2026-01-15"), ("used_h", "0")):
+        block.locator(f"[name={name}]").fill(text)
+    block.get_by_role("button", name="Work it out").click()
+    before = block.locator(".wy-calculator__result").inner_text()
+    block.locator("[name=per_day]").fill("24")
+    assert "2026-01-31" in block.locator(".wy-calculator__result").inner_text()
+    assert "2026-01-31" not in before

@@ -12,6 +12,8 @@ from typing import Any
 import pypdf
 import pytest
 import yaml
+from playwright.sync_api import Page
+from printed_page import printed
 from selectolax.lexbor import LexborHTMLParser
 
 from warmyard.course.fleet import shown_value
@@ -162,3 +164,22 @@ def test_its_cards_carry_its_numbers(second: Path, workspace_root: Path) -> None
         assert all(own[name] in text for name in ("name", "emergency_phone", "technician_phone"))
         assert "Call 199." in text
         assert not any(first[name] in text for name in ("name", "emergency_phone", "technician_phone"))
+
+
+@pytest.mark.browser
+def test_the_survey_of_a_job_is_one_sheet_for_each_machine(
+    second: Path, workspace: Workspace, browser_page: Page
+) -> None:
+    """Whatever machine is chosen, every step is worked out and the survey fits on one sheet; a cold tent fits too."""
+    browser_page.goto((second / "staff" / "aid-size-a-job.html").as_uri())
+    survey = browser_page.locator(".wy-survey")
+    for sheet in workspace.sheets.values():
+        survey.get_by_label("Machine", exact=True).select_option(sheet.name)
+        count, text = printed(browser_page)
+        assert (count, sheet.name in text) == (1, True)
+        assert " steps are worked out. " in text
+    survey.get_by_label("temperature wanted inside").fill("89")
+    count, text = printed(browser_page)
+    assert count == 1
+    assert "no number of these heaters reaches this temperature" in text
+    assert text.count("Waits for: step") > 5

@@ -4,16 +4,18 @@
   var WY = (globalThis.WY = globalThis.WY || {});
   var LOOKS = ["good", "warn", "bad", "waits"];
 
-  // What a step waits for, in words: what is asked in the head, or the step that refuses.
+  // What a step waits for: what is asked in the head, or the step that refuses, whose title is left out on paper.
   function waitsFor(plan, waits) {
-    var named = waits.map(function (one) {
+    var named = waits.map(function (one, number) {
+      var comma = number ? "; " : "";
       if (one.kind === "head") {
-        return plan.asks[WY.survey.at(plan.asks, one.name)].means;
+        return [comma, plan.asks[WY.survey.at(plan.asks, one.name)].means];
       }
       var at = WY.survey.at(plan.steps, one.name);
-      return WY.word("survey.step", { number: at + 1, title: plan.steps[at].title });
+      var title = WY.element("span", { class: "wy-survey__which" }, ", ", plan.steps[at].title);
+      return [comma, WY.word("survey.from-step", { number: at + 1 }), title];
     });
-    return WY.word("survey.waits", { what: named.join("; ") });
+    return [WY.word("survey.waits"), " ", named];
   }
 
   // Where an input comes from when nobody wrote over it.
@@ -104,7 +106,9 @@
   function show(row, result) {
     var says = said(row.plan, result);
     var values = numbersOf(row, result);
-    row.find(".wy-survey__output").textContent = says.text;
+    var output = row.find(".wy-survey__output");
+    output.replaceChildren();
+    WY.add(output, [says.text]);
     row.find(".wy-survey__warning").textContent = says.more;
     LOOKS.forEach(function (look) {
       row.place.classList.toggle("wy-survey__step--" + look, look === says.look);

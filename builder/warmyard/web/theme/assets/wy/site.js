@@ -49,8 +49,9 @@
   function serviceDue(block) {
     var form = block.querySelector("form");
     var result = block.querySelector(".wy-calculator__result");
-    form.addEventListener("submit", function (event) {
-      event.preventDefault();
+    var asked = false;
+
+    function work() {
       var given = { used_h: 0 };
       /** @type {any} */
       var refused = null;
@@ -71,7 +72,10 @@
         return;
       }
       say(result, WY.word("plan.due-by-" + due.by, { on: due.on, hours: due.by_hours || "-", calendar: due.by_calendar }), "good");
-    });
+    }
+
+    form.addEventListener("submit", function (event) { event.preventDefault(); asked = true; work(); });
+    form.addEventListener("input", function () { if (asked) { work(); } });
   }
 
   /* Values that the reader wrote down stay on this device. */
