@@ -181,17 +181,32 @@ def test_a_fault_case_with_the_keyboard_only(browser_page: Page, make_practice_p
 
 
 def test_an_unsafe_check_ends_the_case_and_is_explained(browser_page: Page, make_practice_page: MakePage) -> None:
-    """A check straight from the telephone that needs more ends the case at once, with the reason."""
+    """A check that needs more than where one stands ends the case at once, with the reason."""
+    page = browser_page
+    page.goto(make_practice_page(["q-case"], []))
+    box = item(page, "q-case")
+    case = page.evaluate("WY.variants('q-case')[0].question.case")
+    minutes_down = case["ladder"][case["standings"][1]["id"]]
+    unsafe = next(check["id"] for check in case["checks"] if minutes_down.get(check["needs"]) != 0)
+    walk(page, box, [f"to:{case['standings'][1]['id']}", unsafe])
+    said = box.locator(".wy-mark").inner_text()
+    assert said.startswith("Stop: a critical fail.")
+    assert "before it was safe" in said
+    assert box.get_by_role("button", name="Once more").is_visible()
+
+
+def test_what_cannot_be_done_from_here_is_said_and_free(browser_page: Page, make_practice_page: MakePage) -> None:
+    """From the telephone nothing is touched: the page says so, no minute is used, and the case goes on."""
     page = browser_page
     page.goto(make_practice_page(["q-case"], []))
     box = item(page, "q-case")
     case = page.evaluate("WY.variants('q-case')[0].question.case")
     minutes_down = case["ladder"][case["starts_at"]]
     walk(page, box, [next(check["id"] for check in case["checks"] if minutes_down.get(check["needs"]) != 0)])
-    said = box.locator(".wy-mark").inner_text()
-    assert said.startswith("Stop: a critical fail.")
-    assert "before it was safe" in said
-    assert box.get_by_role("button", name="Once more").is_visible()
+    assert box.locator(".wy-case-note").inner_text().startswith("Cannot be done from here:")
+    assert "0 minutes used" in box.locator(".wy-standing").inner_text()
+    assert box.locator(".wy-log li").count() == 0
+    assert box.get_by_role("button", name="Do this check").is_visible()
 
 
 @pytest.mark.parametrize(

@@ -29,6 +29,17 @@ def contradicts(facts: Facts, one: Iterable[str], other: Iterable[str]) -> bool:
     return any(theirs.get(fact, holds) != holds for fact, holds in mine.items())
 
 
+def context_contradicts(machine: Machine, symptom: Symptom, context: str) -> bool:
+    """Return whether what brings a context to light cannot be seen under a symptom."""
+    found = [
+        check.says.get(outcome, ())
+        for check in machine.checks.values()
+        for outcome, brought in check.sets.items()
+        if brought == context
+    ]
+    return any(contradicts(machine.facts, symptom.says, said) for said in found)
+
+
 def seen_as(machine: Machine, symptom: Symptom, check: Check) -> Mapping[str, str]:
     """Return outcome -> what is seen in its place under a symptom that it would contradict; others are left out."""
     if not symptom.says or not check.says:

@@ -12,7 +12,7 @@ from warmyard.item.kinds.fault_case.draw import rules_out
 from warmyard.item.kinds.fault_case.drawn_call import dangers
 from warmyard.item.kinds.fault_case.schema import FaultCase
 from warmyard.item.surroundings import Surroundings
-from warmyard.machine.facts import contradicts
+from warmyard.machine.facts import context_contradicts, contradicts
 from warmyard.machine.model import Machine
 
 
@@ -61,13 +61,16 @@ def emergency_words(machine: Machine, text: str) -> list[str]:
 
 def _contradictions(item: FaultCase, machine: Machine) -> Iterator[SourceError]:
     """Yield what cannot be true together: contexts, and what a check shows in this case against what was reported."""
+    symptom = machine.symptoms[item.symptom]
     for at, context in enumerate(item.contexts):
+        if context_contradicts(machine, symptom, context):
+            yield fault_of(item, f"contexts.{at}", f"{context} contradicts {symptom.id}", "take one of them out")
         if rules_out(machine, item.contexts, context):
             yield fault_of(item, f"contexts.{at}", f"{context} rules out another context", "keep one of them")
     for name, outcome in item.seen.items():
         check = machine.checks[name]
         told = {one for one, context in check.sets.items() if context in item.contexts}
         said = check.says.get(outcome, ())
-        if (told and outcome not in told) or contradicts(machine.facts, machine.symptoms[item.symptom].says, said):
+        if (told and outcome not in told) or contradicts(machine.facts, symptom.says, said):
             what = f"{name} shows {outcome}, against what is reported"
             yield fault_of(item, f"seen.{name}", what, "take the outcome that goes with symptom and contexts")

@@ -20,10 +20,9 @@
       }
       path.push(step);
       var now = walked();
-      part.note.textContent = "";
+      refuse(faults, part, now.out_of_reach);
       if (now.out_of_reach) {
         path.pop();
-        refuse(faults, part, step);
         return;
       }
       ended = Boolean(now.stopped_by);
@@ -60,17 +59,19 @@
         if (faults.fit.length) {
           part.fit.tell([variant.key.fit]);
         }
-        var cause = part.cause.value;
-        part.element.append(besides(faults, variant.key, path, cause && cause !== variant.key.cause ? cause : ""));
+        part.element.append(besides(faults, variant.key, path, part.cause.value));
       },
     };
   }
 
-  // Says what cannot be done from here; nothing was done and nothing is lost.
+  // Says what cannot be done from here, nothing where there is nothing: nothing was done and nothing is lost.
   function refuse(faults, part, step) {
     var check = checkOf(faults, step);
-    part.note.textContent = WY.word("case.out_of_reach", { check: check.text, needs: nameOf(faults.standings, check.needs) });
-    WY.announce(part.note.textContent);
+    var parts = check ? { check: check.text, needs: nameOf(faults.standings, check.needs) } : {};
+    part.note.textContent = check ? WY.word("case.out_of_reach", parts) : "";
+    if (check) {
+      WY.announce(part.note.textContent);
+    }
   }
 
   // Writes the log, where one stands, the minutes so far and the moves from here; says aloud what the last step showed.
@@ -337,7 +338,7 @@
   }
 
   // Afterwards: the own way beside the best one, with the reason at each of its steps.
-  function besides(faults, key, path, wrong) {
+  function besides(faults, key, path, named) {
     var own = path.map(function (step) {
       return WY.element("li", {}, sees(faults, step));
     });
@@ -355,7 +356,7 @@
         {},
         WY.element("p", { class: "wy-legend" }, WY.word("case.own_way")),
         WY.element("ol", {}, own),
-        wrong ? WY.element("p", {}, excludedBy(faults, path, wrong)) : null,
+        named && named !== key.cause ? WY.element("p", {}, excludedBy(faults, path, named)) : null,
       ),
       WY.element(
         "section",

@@ -8,7 +8,8 @@ from typing import Any, Literal
 from warmyard.item.kinds.fault_case.draw import EASY_CHECKS, checks_made, outcome_of
 from warmyard.item.kinds.fault_case.schema import FaultCase
 from warmyard.item.variant_model import CaseKey, Variant
-from warmyard.machine.model import DrawnCalls, Machine, Mode
+from warmyard.machine.facts import context_contradicts
+from warmyard.machine.model import DrawnCalls, Machine, Mode, Symptom
 from warmyard.words import say
 
 Difficulty = Literal["easy", "middle", "hard"]
@@ -29,7 +30,7 @@ def drawn_calls(machine: Machine) -> Iterator[FaultCase]:
                     id=f"call-{symptom.id}-{mode.id}",
                     symptom=symptom.id,
                     mode=mode.id,
-                    contexts=_circumstance(mode),
+                    contexts=_circumstance(machine, symptom, mode),
                     place=mode.place,
                 )
                 if not dangers(machine, call):
@@ -76,10 +77,11 @@ def _played(how: DrawnCalls) -> dict[str, Any]:
     }
 
 
-def _circumstance(mode: Mode) -> tuple[str, ...]:
-    """Return the circumstance under which the mode is likeliest, where one makes it likelier."""
+def _circumstance(machine: Machine, symptom: Symptom, mode: Mode) -> tuple[str, ...]:
+    """Return the circumstance under which the mode is likeliest, where one that goes with the symptom makes it so."""
     likelier = sorted((-factor, context) for context, factor in mode.contexts.items() if factor > 1)
-    return (likelier[0][1],) if likelier else ()
+    told = [context for _, context in likelier if not context_contradicts(machine, symptom, context)]
+    return tuple(told[:1])
 
 
 def difficulty_of(variant: Variant) -> Difficulty:
