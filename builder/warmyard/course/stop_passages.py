@@ -18,6 +18,8 @@ from warmyard.machine.model import Check, Machine
 
 Governing = Callable[[str, str], Iterable[str]]
 """Gives the stop rules that govern something: what sort of thing it is in `governs`, and its id."""
+FEWEST_SOURCES = 2
+"""Lines that name as many sources say where things come from, and tell nobody what to do."""
 _HEADING = re.compile(r"#{1,6}\s")
 _BEGINS = re.compile(r"\s*(?:[-*+>|]|\d+[.)])\s")
 _MARKS = re.compile(r"!?\[([^\[\]]*)\]\([^()]*\)|<[^<>]*>|\{:?[^{}]*\}|[*`#>]|(?<!\w)_|_(?!\w)")
@@ -55,10 +57,16 @@ class _Lines:
 
     about: tuple[str, ...] = ()
     listed: bool = False
+    story: bool = False
+    """Whether it tells what happened once: a quoted note, or what stands before the first part of a lesson."""
     parts: list[tuple[str, Place]] = field(default_factory=list)
 
+    def lists_sources(self) -> bool:
+        """Say whether it says where things come from."""
+        return sum(line.count("[[source ") for line, _ in self.parts) >= FEWEST_SOURCES
+
     def passage(self, reader: Edition) -> Passage:
-        return passage_of(self.parts, reader, about=self.about)
+        return passage_of(self.parts, reader, about=self.about, must_cite=not self.story and not self.lists_sources())
 
 
 def passage_of(
@@ -106,7 +114,7 @@ def lesson_passages(lesson: Lesson) -> Iterator[Passage]:
     """Yield the passages of a page: its lines under their headings, then its cautions and cards."""
     heads = {0: lesson.front.title}
     heading, leads, open_ = lesson.front.title, "", _Lines()
-    last = -2
+    last, marks = -2, set[str]()
     for at, line in lines_outside(lesson.body):
         begins, titled = bool(_BEGINS.match(line)), bool(_HEADING.match(line))
         if open_.parts and (at != last + 1 or not line.strip() or begins or titled):
@@ -116,10 +124,12 @@ def lesson_passages(lesson: Lesson) -> Iterator[Passage]:
         last = at
         if titled:
             heading, leads = _HEADING.sub("", line), ""
+            marks.add(line.split(" ")[0])
             heads[at] = heading
         elif line.strip():
             if not open_.parts:
-                open_ = _Lines((heading, leads) if begins else (heading,), begins)
+                story = line.startswith(">") or (lesson.front.kind == "lesson" and "##" not in marks)
+                open_ = _Lines((heading, leads) if begins else (heading,), begins, story)
             open_.parts.append((_BEGINS.sub("", line, count=1), Place(lesson.place.file, lesson.body_line + at)))
     if open_.parts:
         yield open_.passage(lesson.edition)

@@ -11,6 +11,8 @@ from warmyard.item.model import Edition
 
 AGENT = "agent"
 """The group of phrases that name somebody else than the customer: what stands behind one is not told to customers."""
+DIRECTIVE = "directive"
+"""The group of words that tell, allow or forbid: beside a situation they make a text speak of safety."""
 STAFF_WORD = "staff-word"
 """The group of phrases of the trade that no customer's text holds."""
 
@@ -29,8 +31,6 @@ class StopAct(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=T
     id: str
     name: str
     """What it is called in a fault, "press reset"."""
-    safety: bool = True
-    """Whether the act beside a situation makes a text speak of safety, so that it has to cite the rule."""
     level: Literal[0, 1, 2, 3] = 0
     """Lowest level that may do it; 0 means a customer may."""
     phrases: tuple[str, ...]
@@ -81,6 +81,8 @@ class StopRule(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=
     sources: tuple[str, ...]
     speaks: tuple[str, ...]
     """Phrases by which prose is recognised as speaking of it."""
+    common: bool = False
+    """Whether its words are too common to ask for an id by themselves: only with an act that it forbids."""
     asks_for: tuple[str, ...] = ()
     """Acts that the rule asks for; one of them stands in each right answer that it governs."""
     governs: Governs = Governs()
