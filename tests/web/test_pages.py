@@ -157,11 +157,15 @@ def test_ids_and_references_of_a_drawing_move_together() -> None:
 def test_the_safety_questions_come_before_every_script_of_a_page() -> None:
     """On a page of several scripts they stand once, before the first heading; a single script holds them itself."""
     machine = read_workspace(SMALL_YARD).machine
-    scripts = [str(write_call(machine, name, first=at == 0, folded=True)) for at, name in enumerate(machine.symptoms)]
-    assert len(scripts) > 1
 
     def rich(text: str, _: Place) -> Markup:
         return Markup(escape(text))
+
+    scripts = [
+        str(write_call(machine, name, first=at == 0, folded=True, for_customer=True, rich=rich))
+        for at, name in enumerate(machine.symptoms)
+    ]
+    assert len(scripts) > 1
 
     whole = "<h1>T</h1>" + "".join(f"<h2>S</h2>{one}" for one in scripts)
     several = put_questions(whole, machine, len(scripts), rich)

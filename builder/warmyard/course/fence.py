@@ -25,6 +25,15 @@ class Named:
 
 
 @dataclass(frozen=True, slots=True)
+class Ordered:
+    """A line of a fence that tells a reader what to do: where it stands in it, what it says, and under which title."""
+
+    path: str
+    text: str
+    title: str = ""
+
+
+@dataclass(frozen=True, slots=True)
 class Example:
     """A computed example, and the name under which later lines take its result, if they may."""
 
@@ -43,6 +52,8 @@ class Fence(Generic[NodeOfFence]):
     """Gives what it names; that this is there, and for this edition, is checked for all fences alike."""
     check: Callable[[Shelf, NodeOfFence], Iterator[SourceError]] = lambda shelf, node: iter(())
     """Yields what else does not hold of it."""
+    orders: Callable[[NodeOfFence], Iterable[Ordered]] = lambda node: ()
+    """Gives the lines that tell a reader what to do, which the stop rules are held against."""
     example: Callable[[NodeOfFence], Example | None] = lambda node: None
     """Gives the example that it works, if it is one."""
     filled_in: bool = False

@@ -135,12 +135,14 @@ def _node(
     return node
 
 
-_INLINE = re.compile(r"\[\[([^\[\]\n]*)\]\]")
+INLINE = re.compile(r"\[\[([^\[\]\n]*)\]\]")
 _HALF = re.compile(r"\[\[|\]\]")
 _CODE = re.compile(r"`[^`\n]*`")
 LONGEST_SHOWN = 30
 """As many letters of half an inline as a fault shows."""
-INLINE_KINDS = ("rule", "sheet", "table", "result", "work", "company", "term", "source")
+INLINE_KINDS = ("rule", "sheet", "table", "result", "work", "company", "term", "source", "stop")
+SHOWN = ("term", "stop")
+"""Inlines that may show words of the page, after a |."""
 
 
 def lines_outside(text: str) -> Iterator[tuple[int, str]]:
@@ -159,7 +161,7 @@ def find_inlines(
     for at, line in lines_outside(text):
         if at in leave_out:
             continue
-        for match in _INLINE.finditer(line):
+        for match in INLINE.finditer(line):
             inline = read_inline(match.group(1), Place(file, first_line + at), faults)
             if inline is not None:
                 found.append(inline)
@@ -169,7 +171,7 @@ def find_inlines(
 
 def _half_inlines(line: str, place: Place) -> Iterator[SourceError]:
     """Yield a fault for an inline that is never closed, and for brackets that close none."""
-    rest = _INLINE.sub(lambda found: " " * len(found.group(0)), _CODE.sub("", line))
+    rest = INLINE.sub(lambda found: " " * len(found.group(0)), _CODE.sub("", line))
     for match in _HALF.finditer(rest):
         shown = rest[match.start() : match.start() + LONGEST_SHOWN].rstrip()
         if match.group(0) == "[[":
@@ -184,11 +186,11 @@ def read_inline(inner: str, place: Place, faults: list[SourceError]) -> Inline |
     if kind not in INLINE_KINDS or not rest.strip():
         what_to_do = (
             "write [[rule ID]], [[sheet FIELD]], [[table ID LINE]], [[result NAME]], [[work FORMULA a=1]], "
-            "[[company FIELD]], [[term ID]] or [[source ID]]"
+            "[[company FIELD]], [[term ID]], [[stop ID]] or [[source ID]]"
         )
         faults.append(SourceError(place, f"[[{inner}]] is not an inline", what_to_do))
         return None
-    name, _, shown = rest.partition("|") if kind == "term" else (rest, "", "")
+    name, _, shown = rest.partition("|") if kind in SHOWN else (rest, "", "")
     inputs: tuple[tuple[str, str], ...] = ()
     if kind == "work":
         words = _words(rest, place, faults)

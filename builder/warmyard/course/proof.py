@@ -24,6 +24,8 @@ from warmyard.course.rules import check_ranges, check_rules
 from warmyard.course.scheme import NO_SCHEME, check_scheme
 from warmyard.course.stamp import open_book, take_stamp
 from warmyard.course.station import check_stations
+from warmyard.course.stop_rules import check_stop_rules
+from warmyard.course.stop_sources import check_stops
 from warmyard.course.workspace import FaultsFound, Workspace, each_once, load_workspace
 from warmyard.errors import Faults, SourceError, SourceErrors, SourceKind, root_causes
 from warmyard.formula.fuel import check_fuels
@@ -98,6 +100,7 @@ def _faults_inside(workspace: Workspace, faults: Faults, book: Book) -> dict[Sou
         "instrument": check_instruments(workspace.surroundings.instruments.values()),
         "sheet": _faults_of_sheets(workspace, used.get("sheet", ()), faults.get("sheet", ())),
         "station": check_stations(workspace.stations.values()),
+        "stop": check_stop_rules(workspace.stops),
         "page": check_results(workspace.results, workspace.lessons.values()),
     }
 
@@ -140,7 +143,8 @@ def _faults_together(workspace: Workspace, faults: Faults, book: Book | None) ->
     if workspace.scheme is not NO_SCHEME and whole:
         scheme = check_scheme(workspace.scheme, workspace.skills, workspace.stations, workspace.items)
     items = check_items(sound_items(workspace, faults), workspace.surroundings, workspace.items, book)
-    return {"scheme": scheme, "item": items}
+    stops = [] if faults.get("stop") else check_stops(workspace)
+    return {"scheme": scheme, "item": items, "stop": stops}
 
 
 def check_pages_alone(workspace: Workspace) -> list[SourceError]:

@@ -15,7 +15,7 @@ from typing import Any
 from warmyard.course.lesson import Lesson
 from warmyard.course.prose import text_lines
 from warmyard.course.shelf import Shelf
-from warmyard.course.surroundings import plain_text
+from warmyard.course.values import plain_text
 from warmyard.errors import Place, SourceError
 
 OLDEST_YEARS = 11
@@ -70,7 +70,7 @@ def check_reading(lesson: Lesson, shelf: Shelf) -> list[SourceError]:
 def sentences(lesson: Lesson, shelf: Shelf) -> Iterator[SentenceRead]:
     """Yield the sentences of a page; a colon, a cell and a line of a list end one, a line of a paragraph does not."""
     for first, lines in _paragraphs(lesson):
-        text = "\n".join(_MARKS.sub(r"\1", plain_text(shelf, line)) for line in lines)
+        text = "\n".join(_MARKS.sub(r"\1", plain_text(shelf, line, lesson.edition)) for line in lines)
         start = 0
         joined = text.replace("\n", " ")
         for match in (*_ENDS.finditer(joined), None):

@@ -18,6 +18,7 @@ from warmyard.errors import FollowingError, Place, SourceError, SourceKind
 from warmyard.formula.model import Formula
 from warmyard.item.kind_table import kind_of
 from warmyard.item.model import Item
+from warmyard.machine.model import Check, SafetyQuestion, Symptom
 
 FEW = 12
 """As many names as a fault lists."""
@@ -29,7 +30,8 @@ def faults_between(workspace: Workspace) -> dict[SourceKind, list[SourceError]]:
         "skill": list(_check_skills(workspace)),
         "item": list(_check_items(workspace)),
         "source": list(_check_sources(workspace)),
-        "machine": [*_check_emergencies(workspace), *_check_questions(workspace)],
+        "machine": [*_check_emergencies(workspace), *_check_spoken(workspace)],
+        "stop": list(_check_stop_texts(workspace)),
     }
 
 
@@ -41,7 +43,7 @@ def check_pages(workspace: Workspace) -> list[SourceError]:
 NAMED: Mapping[str, SourceKind] = {
     "skill": "skill", "duty": "skill", "item": "item", "picture": "picture", "procedure": "procedure",
     "chart": "chart", "failure mode": "machine", "symptom": "machine", "formula": "formula", "source": "source",
-    "rule": "rule", "lesson": "page",
+    "rule": "rule", "lesson": "page", "safety question": "machine", "outcome": "machine",
 }  # fmt: skip
 """What a source may name -> the sources in which that is written."""
 
@@ -239,6 +241,18 @@ def _check_emergencies(workspace: Workspace) -> Iterator[SourceError]:
             yield from missing(place, "procedure", symptom.emergency, workspace.procedures)
 
 
-def _check_questions(workspace: Workspace) -> Iterator[SourceError]:
-    for question in workspace.machine.questions:
-        yield from _check_words(workspace, question, question.place)
+def _check_spoken(workspace: Workspace) -> Iterator[SourceError]:
+    """Yield the faults of inlines in what the telephone's script says."""
+    machine = workspace.machine
+    spoken_of: tuple[SafetyQuestion | Symptom | Check, ...] = (
+        *machine.questions,
+        *machine.symptoms.values(),
+        *machine.checks.values(),
+    )
+    for spoken in spoken_of:
+        yield from _check_words(workspace, spoken, spoken.place)
+
+
+def _check_stop_texts(workspace: Workspace) -> Iterator[SourceError]:
+    for rule in workspace.stops.rules:
+        yield from _check_words(workspace, (rule.when, rule.customer, rule.staff), rule.place)

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from warmyard.course.model import Company, Rule, Sheet, Source, Term
+from warmyard.course.stop_rule import StopRule
 from warmyard.formula.printed import RESULT_FIGURES
 from warmyard.formula.quantity import plain_number
 from warmyard.formula.register import Register
@@ -38,3 +39,4 @@ class Shelf:
     company: Company
     results: Mapping[str, Result]
     """Name -> what the worked example of that name gave, of the examples worked out so far."""
+    stop_rules: Mapping[str, StopRule] = field(default_factory=dict)

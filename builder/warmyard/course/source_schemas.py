@@ -26,6 +26,7 @@ from warmyard.course.model import (
     Term,
 )
 from warmyard.course.scheme_model import Scheme
+from warmyard.course.stop_rule import PhraseGroup, StopAct, StopRule
 from warmyard.errors import Place
 from warmyard.fields import NOT_WRITTEN, meanings
 from warmyard.formats.items import ITEMS
@@ -191,6 +192,9 @@ FILES: Mapping[str, KindOfFile] = {
     "charts": KindOfFile(("course/charts.yaml",), "Charts of formulas", _lists(charts=Chart)),
     "sheet_laws": KindOfFile(("course/sheet_laws.yaml",), "What holds for every data sheet", _sheet_laws),
     "rule_laws": KindOfFile(("course/rule_laws.yaml",), "What holds for every country's rules", _lists(laws=Law)),
+    "stop_rules": KindOfFile(
+        ("course/stop_rules.yaml",), "Stop and go-on rules", _lists(groups=PhraseGroup, acts=StopAct, rules=StopRule)
+    ),
     "tables": KindOfFile(("course/tables.yaml",), "What the trade looks up", _lists(tables=LookUpTable)),
     "fuels": KindOfFile(("course/fuels.yaml",), "Values of fuels", _lists(fuels=Fuel)),
     "words": KindOfFile(("course/words.yaml",), "Words of the pages", _words),

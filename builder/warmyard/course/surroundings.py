@@ -4,12 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from warmyard.course.grammar import find_inlines
 from warmyard.course.model import Picture, Procedure, Sheet
 from warmyard.course.rules import rule_values
 from warmyard.course.shelf import Shelf
-from warmyard.course.values import meaning
-from warmyard.errors import SourceError
+from warmyard.course.values import plain_text
 from warmyard.item.instrument import Instrument
 from warmyard.item.surroundings import OrderFacts, PictureFacts, Surroundings
 from warmyard.machine.model import Machine
@@ -73,16 +71,3 @@ def picture_facts(picture: Picture, svg: str) -> PictureFacts:
 def sheet_facts(sheet: Sheet) -> Mapping[str, str]:
     """Return a machine's values, with its name."""
     return {**sheet.texts, **sheet.values, "name": sheet.name}
-
-
-def plain_text(shelf: Shelf, text: str) -> str:
-    """Return a text with its inlines written out; one that names nothing stays as it is and is reported elsewhere."""
-    if "[[" not in text:
-        return text
-    faults: list[SourceError] = []
-    for inline in find_inlines(text, "", 1, faults):
-        try:
-            text = text.replace(inline.text, meaning(shelf, inline).text, 1)
-        except SourceError:
-            continue
-    return text

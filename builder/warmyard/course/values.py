@@ -4,18 +4,20 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from difflib import get_close_matches
 
 from warmyard.course.fleet import find_value, shown_value
-from warmyard.course.grammar import Inline
+from warmyard.course.grammar import Inline, find_inlines
 from warmyard.course.rules import rule_text
 from warmyard.course.shelf import Shelf
-from warmyard.errors import FollowingError, InputError, Place, SourceKind
+from warmyard.course.stop_rule import stop_words
+from warmyard.errors import FollowingError, InputError, Place, SourceError, SourceKind
 from warmyard.formula.model import Formula, Known
 from warmyard.formula.quantity import plain_number, read_quantity, show, split_quantity
 from warmyard.formula.register import compute
 from warmyard.formula.units import PLAIN, show_unit
+from warmyard.item.model import Edition
 from warmyard.words import say
 
 Inputs = Mapping[str, str | int | float]
@@ -41,13 +43,13 @@ class Meaning:
 
 WRITTEN_IN: Mapping[str, SourceKind] = {
     "rule": "rule", "sheet": "sheet", "table": "table", "result": "page", "work": "formula", "company": "company",
-    "term": "term", "source": "source",
+    "term": "term", "source": "source", "stop": "stop",
 }  # fmt: skip
 """Kind of inline -> the sources that say what it stands for."""
 
 
-def meaning(shelf: Shelf, inline: Inline) -> Meaning:
-    """Return what an inline stands for; raise SourceError when it names nothing."""
+def meaning(shelf: Shelf, inline: Inline, reader: Edition = "staff") -> Meaning:
+    """Return what an inline stands for to a reader; raise SourceError when it names nothing."""
     if inline.kind == "rule":
         return _rule(shelf, inline)
     if inline.kind == "sheet":
@@ -62,6 +64,8 @@ def meaning(shelf: Shelf, inline: Inline) -> Meaning:
         return _company(shelf, inline)
     if inline.kind == "term":
         return _term(shelf, inline)
+    if inline.kind == "stop":
+        return _stop(shelf, inline, reader)
     source = shelf.sources.get(inline.name)
     if source is None:
         raise _nothing(inline, "course/sources.yaml", shelf.sources)
@@ -154,6 +158,33 @@ def _term(shelf: Shelf, inline: Inline) -> Meaning:
     if term is None:
         raise _nothing(inline, "course/glossary.yaml", shelf.terms)
     return Meaning("term", term.id, inline.shown or term.term, title=term.means)
+
+
+def _stop(shelf: Shelf, inline: Inline, reader: Edition) -> Meaning:
+    name, _, part = inline.name.partition(" ")
+    rule = shelf.stop_rules.get(name)
+    if rule is None:
+        raise _nothing(replace(inline, name=name), "course/stop_rules.yaml", shelf.stop_rules)
+    if inline.shown:
+        return Meaning("stop", name, inline.shown, title=plain_text(shelf, rule.when, reader))
+    said = stop_words(rule, part.strip(), reader)
+    if said is None:
+        what_to_do = "write [[stop ID]], [[stop ID first]], [[stop ID ends]], [[stop ID customer]] or [[stop ID|words]]"
+        raise SourceError(inline.place, f"{inline.text} names no part of a stop rule", what_to_do)
+    return Meaning("stop", name, plain_text(shelf, said, reader), title=plain_text(shelf, rule.when, reader))
+
+
+def plain_text(shelf: Shelf, text: str, reader: Edition = "staff") -> str:
+    """Return a text with its inlines written out; one that names nothing stays as it is and is reported elsewhere."""
+    if "[[" not in text:
+        return text
+    faults: list[SourceError] = []
+    for inline in find_inlines(text, "", 1, faults):
+        try:
+            text = text.replace(inline.text, meaning(shelf, inline, reader).text, 1)
+        except SourceError:
+            continue
+    return text
 
 
 def _work(shelf: Shelf, inline: Inline) -> Meaning:

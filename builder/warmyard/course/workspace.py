@@ -44,6 +44,8 @@ from warmyard.course.scheme import NO_SCHEME, load_scheme
 from warmyard.course.scheme_model import Scheme
 from warmyard.course.shelf import Result, Shelf
 from warmyard.course.station import load_stations
+from warmyard.course.stop_rule import StopRules
+from warmyard.course.stop_rules import load_stop_rules
 from warmyard.course.surroundings import make_surroundings
 from warmyard.errors import SourceError, SourceErrors, SourceKind, root_causes
 from warmyard.formula.fuel import Fuel, load_fuels
@@ -86,6 +88,8 @@ class Workspace:
     rule_laws: Mapping[str, Law]
     fuels: Mapping[str, Fuel]
     scheme: Scheme
+    stops: StopRules
+    """Stop rules with the acts and phrases by which texts are held against them."""
     lessons: Mapping[str, Lesson]
     """Page id -> page, staff pages first, each edition in the order of its files."""
     surroundings: Surroundings
@@ -168,7 +172,8 @@ def _load_in_words(
     lessons = load_pages(course / "lessons", root, faults["page"])
     sheet_laws = load_sheet_laws(course / "sheet_laws.yaml", root, faults["sheet"])
     sheets = load_sheets(config / "fleet", root, faults["sheet"], sheet_laws.fields)
-    shelf = _load_shelf(root, company, rules, sheets, lessons, faults)
+    stops = load_stop_rules(course / "stop_rules.yaml", root, faults["stop"])
+    shelf = _load_shelf(root, company, rules, sheets, lessons, stops, faults)
     machine, found = load_machine(course / "machine", root)
     machine = timed_by_first(machine, shelf.sheets)
     faults["machine"] += found
@@ -196,6 +201,7 @@ def _load_in_words(
         charts=load_charts(course / "charts.yaml", root, faults["chart"]),
         fuels=_if_there(load_fuels, course / "fuels.yaml", root, faults["fuel"]),
         scheme=load_scheme(config / "scheme.yaml", root, faults["scheme"]) or NO_SCHEME,
+        stops=stops,
         lessons=lessons,
         surroundings=make_surroundings(
             shelf,
@@ -214,6 +220,7 @@ def _load_shelf(
     rules: CountryRules,
     sheets: Mapping[str, Sheet],
     lessons: Mapping[str, Lesson],
+    stops: StopRules,
     faults: FaultsFound,
 ) -> Shelf:
     course = root / "course"
@@ -229,6 +236,7 @@ def _load_shelf(
         terms=load_terms(course / "glossary.yaml", root, faults["term"]),
         company=company,
         results={},
+        stop_rules={rule.id: rule for rule in stops.rules},
     )
     return replace(shelf, results=work_results(shelf, lessons.values()))
 

@@ -25,6 +25,15 @@ def _nothing(*_: Any) -> str:
     return ""
 
 
+@dataclass(frozen=True, slots=True)
+class Said:
+    """An answer that an item offers in words: where it stands, what it says, and whether it is right."""
+
+    path: str
+    text: str
+    right: bool
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Marking(Generic[KeyOfKind]):
     """One way of answering: how a response to such a key is marked, and what can be answered. Kinds may share one."""
@@ -73,6 +82,8 @@ class Kind(Generic[ItemOfKind]):
     """Gives the symbols that are drawn."""
     level: Callable[[ItemOfKind], int] = lambda item: 0
     """Gives the lowest level of a paper that may ask it."""
+    says: Callable[[ItemOfKind], Iterable[Said]] = lambda item: ()
+    """Gives the answers that stand in words, right ones and others."""
     seeds: int = SEEDS
     """How many draws show all that can go wrong."""
     drawn_when_faulty: bool = False

@@ -59,6 +59,7 @@ class _Gathered:
     def __init__(self) -> None:
         self.lists: dict[str, list[Any]] = {key: [] for key in LISTS}
         self.texts: dict[str, dict[str, str]] = {key: {} for key in TEXTS}
+        self.word_places: dict[str, Place] = {}
         self.scenario = Scenario()
         self.likelihoods = Likelihoods()
         self.facts = Facts()
@@ -95,6 +96,7 @@ class _Gathered:
         for name, text in value.items() if isinstance(value, dict) else ():
             if isinstance(text, str):
                 self.texts[key][name] = text
+                self.word_places |= {name: document.place(f"{key}.{name}")} if key == "words" else {}
             else:
                 self.fault(document.place(f"{key}.{name}"), f"{name} is not text", "write its words")
         if not isinstance(value, dict):
@@ -174,6 +176,7 @@ def _assemble(gathered: _Gathered) -> Machine:
         call_outs=gathered.by_id("call_outs"),
         questions=tuple(gathered.lists["questions"]),
         words=gathered.texts["words"],
+        word_places=gathered.word_places,
         drawn_calls=gathered.drawn_calls,
     )
 

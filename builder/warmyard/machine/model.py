@@ -105,6 +105,8 @@ class Symptom(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=T
     emergency: str | None = None
     """Id of the procedure to carry out before anything else."""
     caution: str | None = None
+    customer: str = ""
+    """What a customer is told before any look; the caution is for staff."""
     trace: tuple[str, ...] = ()
     """How a simulated start shows it: alternatives of "ever X [in STATE]", "never X", "reached S", "ended S" chains."""
     runs: bool = False
@@ -166,6 +168,8 @@ class CustomerAnswer(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_f
 
     say: str
     end: Literal["fixed", "visit", "stop-using", "go-on"]
+    sees: str = ""
+    """What is seen, in a customer's words; without them the outcome's own are shown."""
 
 
 class Check(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
@@ -342,6 +346,7 @@ class Machine(msgspec.Struct, frozen=True, kw_only=True):
     questions: tuple[SafetyQuestion, ...] = ()
     words: Mapping[str, str] = {}
     """Sentences that the answers are put together from."""
+    word_places: Mapping[str, Place] = {}
     drawn_calls: DrawnCalls | None = None
     timed_by: str = ""
     """Name of the machine whose data sheet gave the times; empty while they are the demo's own."""

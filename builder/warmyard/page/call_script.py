@@ -85,6 +85,8 @@ def _declares(machine: Machine, mode: str, symptom: str) -> bool:
 
 def _look(check: Check, chance: float, seen: Sequence[str]) -> Look:
     """Return a look with the answers that can be true of a heater with this symptom."""
-    answers = ((outcome, check.answers[outcome]) for outcome in seen)
-    replies = tuple(Reply(outcome, check.outcomes[outcome], answer.say, answer.end) for outcome, answer in answers)
+    replies = tuple(
+        Reply(outcome, answer.sees or check.outcomes[outcome], answer.say, answer.end)
+        for outcome, answer in ((outcome, check.answers[outcome]) for outcome in seen)
+    )
     return Look(check.id, check.customer or check.ask, replies, chance)

@@ -10,7 +10,8 @@ from markupsafe import Markup, escape
 
 from warmyard.course.grammar import Inline, find_inlines
 from warmyard.course.rules import NUMBERS
-from warmyard.course.values import meaning
+from warmyard.course.stop_rule import stop_words
+from warmyard.course.values import Meaning, meaning
 from warmyard.course.workspace import Workspace
 from warmyard.errors import Place, SourceError
 from warmyard.item.model import Edition
@@ -52,11 +53,13 @@ class Writer:
 
     def inline(self, inline: Inline) -> Markup:
         """Return the HTML of an inline: the value, its source beside it, and how it is known when nobody read it."""
-        means = meaning(self.workspace.shelf, inline)
+        means = meaning(self.workspace.shelf, inline, self.edition)
         if inline.kind == "term":
             return self._term(means.name, means.text, means.title)
         if inline.kind == "company":
             return company_line(means.name, means.text)
+        if inline.kind == "stop":
+            return self._stop(inline, means)
         if inline.kind == "source":
             return element("cite", means.text) + self.notes.mark(means.source, means.known)
         if inline.kind == "rule" and self.workspace.rules[means.name].telephone:
@@ -67,6 +70,16 @@ class Writer:
 
     def _term(self, name: str, shown: str, means: str) -> Markup:
         return element("a", shown, class_="wy-term", href=f"{self.base}glossary.html#term-{name}", title=means)
+
+    def _stop(self, inline: Inline, means: Meaning) -> Markup:
+        """Return the words of a stop rule, its own inlines put in; words of the page lead staff to the rule."""
+        if not inline.shown:
+            said = stop_words(self.workspace.shelf.stop_rules[means.name], inline.name.partition(" ")[2], self.edition)
+            return element("span", self.rich(said or "", inline.place), class_="wy-stop", data_wy_stop=means.name)
+        if self.edition == "customer":
+            return element("span", inline.shown, data_wy_stop=means.name)
+        href = f"{self.base}stop-rules.html#stop-{means.name}"
+        return element("a", inline.shown, class_="wy-term", href=href, title=means.title)
 
     def rich(self, text: str, place: Place) -> Markup:
         """Return plain text as HTML with its inlines put in."""
@@ -84,7 +97,7 @@ class Writer:
 
     def plain(self, inline: Inline) -> str:
         """Return an inline as plain text, for headings."""
-        return meaning(self.workspace.shelf, inline).text
+        return meaning(self.workspace.shelf, inline, self.edition).text
 
 
 def unbroken(text: str) -> str:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from functools import partial
 
 from markupsafe import Markup
 
@@ -16,15 +17,40 @@ PLACE = Markup("<!-- safety questions -->")
 """Where the first script of a page leaves room for the safety questions."""
 
 
-def write_call(machine: Machine, symptom: str, *, first: bool, folded: bool) -> Markup:
+def write_call(
+    machine: Machine,
+    symptom: str,
+    *,
+    first: bool,
+    folded: bool,
+    for_customer: bool,
+    rich: Callable[[str, Place], Markup],
+) -> Markup:
     """Return the script of a symptom.
 
     The `first` of a page leaves a place for the safety questions, which a page needs only once; `folded` puts the
-    looks behind a summary that opens without scripts, for pages that hold several.
+    looks behind a summary that opens without scripts, for pages that hold several; `rich` puts inlines into a text.
+    A customer hears the symptom in a caller's words, and no caution that is meant for staff.
     """
     script = telephone_script(machine, symptom)
     before = PLACE if first and machine.questions else ""
-    return fill("script", script=script, words=machine.words, before=before, folded=folded)
+    shown = script.symptom
+    name, caution = (shown.as_said, shown.customer) if for_customer else (shown.name, shown.caution or "")
+    said = partial(_said, machine, rich)
+    return fill(
+        "script",
+        script=script,
+        called=name,
+        caution=rich(caution, shown.place),
+        words=machine.words,
+        before=before,
+        folded=folded,
+        say=said,
+    )
+
+
+def _said(machine: Machine, rich: Callable[[str, Place], Markup], check: str, text: str) -> Markup:
+    return rich(text, machine.checks[check].place)
 
 
 @dataclass(frozen=True, slots=True)

@@ -9,6 +9,7 @@ from markupsafe import Markup
 
 from warmyard.course.fleet import shown_value
 from warmyard.course.lesson import Lesson
+from warmyard.course.stop_rule import StopRule, Told
 from warmyard.course.workspace import Workspace
 from warmyard.formula.printed import formula_mathml
 from warmyard.formula.quantity import plain_number
@@ -64,6 +65,8 @@ def made_pages(workspace: Workspace, edition: Edition, pages: Mapping[str, Lesso
         yield MadePage("scheme.md", title("scheme"), START, scheme_page)
         if workspace.machine.drawn_calls is not None:
             yield MadePage("calls.md", title("calls"), START, calls)
+        if workspace.stops.rules:
+            yield MadePage("stop-rules.md", title("stop-rules"), REFERENCE, stop_rules)
         yield MadePage("methods.md", title("methods"), REFERENCE, methods)
         yield MadePage("telephone.md", title("telephone"), REFERENCE, telephone)
         yield MadePage("van.md", title("van"), REFERENCE, van)
@@ -179,6 +182,34 @@ def rules(writer: Writer) -> Markup:
             {"rule": rule, "value": value, "mark": writer.notes.mark(rule.source, rule.known, f"rule {rule.id}")}
         )
     return fill("rules", rows=rows, country=workspace.country, memory=writer.notes.words["known-memory"])
+
+
+def stop_rules(writer: Writer) -> Markup:
+    """Return every stop rule: when it holds, what staff and customers do, and who may start again."""
+    rows = []
+    for rule in writer.workspace.stops.rules:
+        level = rule.restart_level
+        rows.append(
+            {
+                "rule": rule,
+                "when": writer.rich(rule.when, rule.place),
+                "staff": _told(writer, rule, rule.staff),
+                "customer": _told(writer, rule, rule.customer),
+                "restarts": say({}, "stop-rules.restarts-level", level=str(level))
+                if level
+                else say({}, "stop-rules.restarts-customer"),
+                "marks": [writer.notes.mark(name, writer.workspace.sources[name].known) for name in rule.sources],
+            }
+        )
+    return fill("stop-rules", rows=rows)
+
+
+def _told(writer: Writer, rule: StopRule, says: Told) -> Mapping[str, Markup | list[Markup]]:
+    return {
+        "first": writer.rich(says.first, rule.place),
+        "then": [writer.rich(text, rule.place) for text in says.then],
+        "ends": writer.rich(says.ends, rule.place),
+    }
 
 
 def practice(writer: Writer) -> Markup:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from warmyard.course.fence import Fence
+from warmyard.course.fence import Fence, Ordered
 from warmyard.course.grammar import Node
 from warmyard.course.shelf import Shelf
 from warmyard.errors import SourceError
@@ -30,4 +30,5 @@ def _check(shelf: Shelf, node: CardNode) -> Iterator[SourceError]:
 FENCE = Fence(
     node=CardNode,
     check=_check,
+    orders=lambda node: [Ordered(f"lines.{at}", line, node.title) for at, line in enumerate(node.lines)],
 )

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from warmyard.course.fence import Fence
+from warmyard.course.fence import Fence, Ordered
 from warmyard.course.grammar import Node
 
 
@@ -14,4 +14,5 @@ class CautionNode(Node, frozen=True, kw_only=True, tag="wy-caution", tag_field="
 
 FENCE = Fence(
     node=CautionNode,
+    orders=lambda node: [Ordered("say", node.say)],
 )

@@ -18,4 +18,11 @@ def write_script(writer: Writer, symptom: str) -> Markup:
     """Return what to look at before calling, and the words to read out."""
     writer.calls += 1
     folded = writer.edition == "customer" or writer.page == "telephone"
-    return write_call(writer.workspace.machine, symptom, first=writer.calls == 1, folded=folded)
+    return write_call(
+        writer.workspace.machine,
+        symptom,
+        first=writer.calls == 1,
+        folded=folded,
+        for_customer=writer.edition == "customer",
+        rich=writer.rich,
+    )

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from warmyard.item.kind import Kind
+from warmyard.item.kind import Kind, Said
 from warmyard.item.kinds.choice.check import check_choice
 from warmyard.item.kinds.choice.draw import choice_variant
 from warmyard.item.kinds.choice.marking import CHOOSING
@@ -17,5 +17,6 @@ KIND = Kind(
     variants=6,
     draw=choice_variant,
     check=check_choice,
+    says=lambda item: [Said(f"options.{at}", option.text, option.right) for at, option in enumerate(item.options)],
     print=lambda question, words: options_html(question),
 )
