@@ -53,8 +53,10 @@ class Links:
 
     def __init__(self, workspace: Workspace, edition: Edition, render: Render) -> None:
         self.site, self.render = Site(workspace, edition), render
+        self.html: dict[str, str] = {}
+        """Page -> its Markdown as HTML, fences and inlines taken out."""
         self.places: dict[str, Set[str]] = {}
-        """Page -> names of the places in it, for the pages that somebody links into."""
+        """Page -> names of the places in it, for the pages into whose fences somebody links."""
         folder = workspace.root / "course" / "lessons" / edition
         written = {path.relative_to(folder).as_posix() for path in folder.rglob("*") if path.is_file()}
         self.files = written | set(self.site.made) | set(self.site.assets.files())
@@ -65,7 +67,7 @@ class Links:
             if files is not None and page.place.file not in files:
                 continue
             finder = _Finder(page)
-            for address in _addresses(self.render(self.site.markdown(page.file) or "")):
+            for address in _addresses(self.markdown_of(page.file)):
                 place, in_html = finder.find(address)
                 target = self._target(page, address, in_html)
                 if target is not None and target not in self.files:
@@ -102,7 +104,7 @@ class Links:
             yield f"the link {address[:80]} leads to no page of the {page.edition} edition", self._advice(target)
         elif not address.strip():
             yield "a link leads nowhere", "write the page that it leads to"
-        elif parts.fragment and target.endswith(".md") and unquote(parts.fragment) not in self.places_of(target):
+        elif parts.fragment and target.endswith(".md") and not self._has(target, unquote(parts.fragment)):
             known = [name for name in self.places_of(target) if not name.startswith("__")]
             near = nearest(unquote(parts.fragment), dict.fromkeys(known))
             few = "link to a heading of it"
@@ -119,13 +121,22 @@ class Links:
         near = wanted if wanted in pages else nearest(wanted, pages)
         return f"did you mean {near}?" if near else "name a page by its file, such as index.md"
 
+    def _has(self, target: str, place: str) -> bool:
+        """Say whether a page has a place: a heading most often, and only else is the whole page made."""
+        return place in anchors_of(parse_html(self.markdown_of(target))) or place in self.places_of(target)
+
+    def markdown_of(self, target: str) -> str:
+        """Return the Markdown of a page as HTML; of a made page its title."""
+        if target not in self.html:
+            made, stub = self.site.made.get(target), self.site.markdown(target)
+            title = f"# {made.title if made else ''}\n\nwyblock0000end\n"
+            self.html[target] = self.render(title if stub is None else stub)
+        return self.html[target]
+
     def places_of(self, target: str) -> Set[str]:
         """Return the places of a page as built: those of its Markdown, its fences and its frame."""
         if target not in self.places:
-            stub = self.site.markdown(target)
-            made = self.site.made.get(target)
-            html = self.render(stub if stub is not None else f"# {made.title if made else ''}\n\nwyblock0000end\n")
-            self.places[target] = anchors_of(parse_html(self.site.content(target, html).html))
+            self.places[target] = anchors_of(parse_html(self.site.content(target, self.markdown_of(target)).html))
         return self.places[target]
 
 
