@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import re
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from typing import TypeVar
@@ -19,6 +20,7 @@ from warmyard.markup import element, empty_element, joined
 
 Shown = TypeVar("Shown", bound=str)
 RESULT_FIGURES = 5
+_HOLE = re.compile(r"\{([^{}]*)\}")
 """Significant figures that the steps show of a result."""
 
 
@@ -48,19 +50,43 @@ def worked_steps(formula: Formula, inputs: Mapping[str, float]) -> tuple[Markup,
 
     Inputs are in the symbols' units; raises InputError where the formula refuses them.
     """
-    tree = ready(formula).relation.tree
     gives = symbol_mathml(formula.gives.symbol)
-    lines = [formula_mathml(formula)]
+    frame = _frame_of(formula)
+    lines = [frame.line]
     for step in plan_steps(formula, inputs):
         if step.quantities is not None:
-            leaf = _number_leaf(step.quantities, _mathml_number, symbol_mathml)
-            lines.append(_block(_equals(gives, mathml(tree, leaf, "×"))))
+            numbers = {name: _mathml_number(*quantity) for name, quantity in step.quantities.items()}
+            lines.append(joined(numbers[part] if at % 2 else part for at, part in enumerate(frame.put)))
         elif step.rounding:
             inner = _mathml_number(step.value, "1", _rounded)
             lines.append(_block(_equals(gives, _rounding(step.rounding, inner))))
         else:
             lines.append(_block(_equals(gives, _mathml_number(step.value, step.unit, _rounded))))
     return tuple(lines)
+
+
+@dataclass(frozen=True, slots=True)
+class _Frame:
+    """What every working of a formula has in common."""
+
+    formula: Formula
+    line: Markup
+    put: tuple[Markup, ...]
+    """The line into which numbers are put: MathML and, at each second place, the symbol whose number stands there."""
+
+
+_FRAMES: dict[tuple[object, ...], _Frame] = {}
+
+
+def _frame_of(formula: Formula) -> _Frame:
+    """Return the frame of a formula in the words that are spoken, made once: items draw from it again and again."""
+    key = (id(formula), *map(round_word, ROUNDS))
+    known = _FRAMES.get(key)
+    if known is None or known.formula is not formula:
+        # The entry holds the formula itself, so its id cannot come back as another formula's.
+        put = tuple(map(Markup, _HOLE.split(working_frames(formula)["put"])))
+        known = _FRAMES[key] = _Frame(formula, formula_mathml(formula), put)
+    return known
 
 
 def working_frames(formula: Formula) -> dict[str, str]:
