@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 import math
 import random
+from collections.abc import Sequence
 from pathlib import Path
 from typing import Any
 
@@ -12,8 +13,10 @@ import pytest
 import quickjs
 from survey_cases import CASES, HEAD, STEPS, as_page, contract_shelf, filled_of
 
+from warmyard.course.fences.survey import SurveyNode
 from warmyard.course.shelf import Shelf
-from warmyard.course.survey import Filled, work_survey
+from warmyard.course.survey import AskGroup, Filled, SurveyStep, start_of, work_survey
+from warmyard.course.workspace import Workspace
 from warmyard.errors import Place
 from warmyard.page.formula_script import register_script
 from warmyard.page.javascript import runtime_text, script_of
@@ -47,12 +50,17 @@ def shelf(workspace_root: Path) -> Shelf:
 
 @pytest.fixture(scope="module")
 def context(shelf: Shelf) -> quickjs.Context:
-    """Give a bare engine with the survey of the contract as a page has it."""
+    """Give a bare engine with the survey of the contract."""
+    return engine(shelf, HEAD, STEPS)
+
+
+def engine(shelf: Shelf, head: Sequence[AskGroup], steps: Sequence[SurveyStep]) -> quickjs.Context:
+    """Return a bare engine with a survey as a page has it."""
     made = quickjs.Context()
-    plan = survey_plan(shelf, HEAD, STEPS, Place())
+    plan = survey_plan(shelf, head, steps, Place())
     for script in (
         *(runtime_text(name) for name in ("number.js", "formula.js", "survey_work.js")),
-        register_script(shelf.register, [step.formula for step in STEPS]),
+        register_script(shelf.register, [step.formula for step in steps]),
         script_of(plan=plan, fleet=fleet_data(shelf.sheets)),
     ):
         made.eval(script)
@@ -66,12 +74,12 @@ def in_page(context: quickjs.Context, filled: Filled) -> dict[str, Any]:
     return dict(json.loads(found))
 
 
-def differing(context: quickjs.Context, shelf: Shelf, filled: Filled) -> list[str]:
+def differing(context: quickjs.Context, shelf: Shelf, steps: Sequence[SurveyStep], filled: Filled) -> list[str]:
     """Return the steps on which the page and Python part: in value, words, warnings or what they wait for."""
     shown = in_page(context, filled)
     return [
         f"{name}: {shown[name]} in the page, {as_page(result)} in Python"
-        for name, result in work_survey(shelf, STEPS, filled, Place()).items()
+        for name, result in work_survey(shelf, steps, filled, Place()).items()
         if not _alike(shown[name], as_page(result))
     ]
 
@@ -86,7 +94,7 @@ def _alike(shown: dict[str, Any], wanted: dict[str, Any]) -> bool:
 @pytest.mark.parametrize("case", CASES, ids=[case["source"] for case in CASES])
 def test_contract(context: quickjs.Context, shelf: Shelf, case: dict[str, Any]) -> None:
     """Every case comes out of the page as it comes out of Python, in the same words."""
-    assert differing(context, shelf, filled_of(case)) == []
+    assert differing(context, shelf, STEPS, filled_of(case)) == []
 
 
 def test_drawn_surveys_agree(context: quickjs.Context, shelf: Shelf) -> None:
@@ -99,8 +107,22 @@ def test_drawn_surveys_agree(context: quickjs.Context, shelf: Shelf) -> None:
             "head": {ask.name: chance.choice(TYPED) for ask in chance.sample(HEAD[0].asks, 2)},
             "hand": {key: chance.choice(TYPED) for key in chance.sample(keys, chance.choice((0, 0, 1, 2)))},
         }
-        assert differing(context, shelf, filled_of(case)) == [], case
+        assert differing(context, shelf, STEPS, filled_of(case)) == [], case
         results = work_survey(shelf, STEPS, filled_of(case), Place()).values()
         refused += any(result.refused for result in results)
         waited += any(result.waits for result in results)
     assert min(refused, waited) > DRAWS // 20
+
+
+def test_every_survey_of_the_course_agrees_for_the_whole_fleet(whole_workspace: Workspace) -> None:
+    """As it begins, on a very cold night and with a tent of nothing: the same in the page for every machine."""
+    shelf = whole_workspace.shelf
+    surveys = [node for lesson in whole_workspace.lessons.values() for node in lesson.nodes(SurveyNode)]
+    assert surveys
+    for node in surveys:
+        context = engine(shelf, node.head, node.steps)
+        for machine in shelf.sheets:
+            start = start_of(shelf, node.head, machine, node.place)
+            for changed in ({}, *({name: text} for name in start.head for text in ("-20", "0"))):
+                filled = Filled(machine, {**start.head, **changed}, {})
+                assert differing(context, shelf, node.steps, filled) == [], (node.title, machine, changed)
