@@ -50,6 +50,16 @@ def test_nobody_is_sent_above_the_lowest_level_unasked(capsys: pytest.CaptureFix
     assert fitter["check"] == "look-in-filter-bowl"
 
 
+def test_a_machine_of_the_fleet_says_where_its_tank_lies(capsys: pytest.CaptureFixture[str]) -> None:
+    """Under a tank above the pump a seal drips; with the tank below it draws air: the sheet decides."""
+    above, below = (
+        json.loads(run(capsys, "flame-lost", "--machine", name, "--json")[1])["suspects"]
+        for name in ("curlew-70", "heron-110")
+    )
+    share = [next(one["weight"] for one in found if one["id"] == "air-at-bowl-seal") for found in (above, below)]
+    assert share[0] < share[1] / 5
+
+
 def test_a_contradiction(capsys: pytest.CaptureFixture[str]) -> None:
     """Nothing explains both: an empty list, no next check, a sentence, exit 0."""
     words = ("spark-no-flame", "--saw", "dip-the-tank=below-pick-up", "--saw", "look-in-filter-bowl=water-line")
@@ -81,6 +91,7 @@ def test_emergencies_speak_first(capsys: pytest.CaptureFixture[str], symptom: st
         (("dead", "--saw", "dip-the-tank=wet"), "there is no outcome of dip-the-tank 'wet'"),
         (("dead", "--saw", "dip-the-tank=below-pick-up", "--saw", "dip-the-tank=fuel-above-pick-up"), "given twice"),
         (("dead", "--context", "rain"), "there is no context 'rain'"),
+        (("dead", "--machine", "gull-9"), "there is no machine 'gull-9'"),
         (("dead", "--from", "roof"), "there is no precondition 'roof'"),
         (("dead", "--level", "-2"), "a level is a whole number"),
         ((), "see warmyard suspects --help"),

@@ -4,12 +4,16 @@ from __future__ import annotations
 
 import argparse
 import json
+from pathlib import Path
 
 from warmyard.cli.sources import words
 from warmyard.cli.where import workspace_root
-from warmyard.errors import InputError
+from warmyard.course.fleet import contexts_of, load_sheets
+from warmyard.errors import InputError, SourceError
 from warmyard.machine import advice, diagnosis
 from warmyard.machine.load import read_machine
+from warmyard.machine.model import Machine
+from warmyard.machine.nearness import must_be_one_of
 from warmyard.words import speaking
 
 SHOWN = 8
@@ -20,6 +24,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("symptom", metavar="SYMPTOM", help="what the caller reports, e.g. spark-no-flame")
     parser.add_argument("--saw", action="append", default=[], metavar="CHECK=OUTCOME", help="what a check showed")
     parser.add_argument("--context", action="append", default=[], metavar="NAME", help="e.g. cold-night")
+    parser.add_argument("--machine", metavar="ID", help="a machine of the fleet, for what its data sheet says")
     parser.add_argument("--from", dest="standing", metavar="PRECONDITION", help="where you stand, e.g. unplugged")
     parser.add_argument("--level", type=int, default=1, help="level of the person who goes (default 1)")
     parser.add_argument("--json", action="store_true", help="print JSON")
@@ -32,7 +37,7 @@ def run(args: argparse.Namespace) -> int:
     situation = diagnosis.Situation(
         symptom=args.symptom,
         seen=read_seen(args.saw),
-        contexts=tuple(args.context),
+        contexts=(*args.context, *(of_sheet(machine, root, args.machine) if args.machine else ())),
         standing=args.standing,
         level=args.level,
     )
@@ -41,6 +46,14 @@ def run(args: argparse.Namespace) -> int:
     urgent = machine.symptoms[args.symptom].emergency is not None
     print(json.dumps(as_record(found), ensure_ascii=False) if args.json else as_text(found, urgent=urgent))
     return 0
+
+
+def of_sheet(machine: Machine, root: Path, name: str) -> tuple[str, ...]:
+    """Return the contexts that a machine's data sheet names; raise InputError for no such machine."""
+    faults: list[SourceError] = []
+    sheets = load_sheets(root / "site_config" / "fleet", root, faults)
+    must_be_one_of(name, sheets, "machine")
+    return contexts_of(machine, sheets[name])
 
 
 def read_seen(texts: list[str]) -> dict[str, str]:

@@ -90,6 +90,26 @@ def timed_by(machine: Machine, sheet: Sheet) -> Machine:
     return timed(machine, sheet.name, {field: one for field, one in found.items() if one is not None})
 
 
+def contexts_of(machine: Machine, sheet: Sheet) -> tuple[str, ...]:
+    """Return the contexts that a data sheet names, such as a tank above the pump."""
+    found = ((sheet.texts.get(field, ""), one.contexts) for field, one in machine.sheet_contexts.items())
+    return tuple(text for text, contexts in found if text in contexts)
+
+
+def check_contexts(machine: Machine, sheets: Mapping[str, Sheet]) -> list[SourceError]:
+    """Return a fault for every text of a sheet that should name a context and names none."""
+    return [
+        SourceError(
+            sheet.place.within(f"texts.{field}"),
+            f"{field} of {sheet.id} is {sheet.texts[field]!r}",
+            f"write one of {', '.join(one.contexts)}",
+        )
+        for sheet in sheets.values()
+        for field, one in machine.sheet_contexts.items()
+        if field in sheet.texts and sheet.texts[field] not in one.contexts
+    ]
+
+
 def _seconds(text: str) -> float | None:
     number, spelling = split_quantity(text) or ("", "")
     unit = unit_in(spelling, "time") if number else None

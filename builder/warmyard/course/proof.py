@@ -10,7 +10,7 @@ from pathlib import Path
 from warmyard.course.charts import check_charts
 from warmyard.course.company import check_company
 from warmyard.course.edition import check_edition, check_first_pages
-from warmyard.course.fleet import check_sheets
+from warmyard.course.fleet import check_contexts, check_sheets
 from warmyard.course.following import sound_items
 from warmyard.course.laws import check_rule_laws, check_sheet_laws
 from warmyard.course.picture import check_pictures
@@ -120,6 +120,7 @@ def _faults_of_sheets(workspace: Workspace, used: Collection[str], unread: Itera
     """Return what cannot be in the sheets; of a value that is told already nothing more is asked."""
     told = {fault.place for fault in unread}
     found = [fault for fault in check_sheets(workspace.sheets, used, workspace.sheet_fields) if fault.place not in told]
+    found += check_contexts(workspace.machine, workspace.sheets)
     told |= {fault.place for fault in found}
     return [*found, *check_sheet_laws(workspace.sheets, workspace.sheet_laws, workspace.sheet_fields, told)]
 

@@ -22,6 +22,7 @@ from warmyard.machine.model import (
     SafetyQuestion,
     Scenario,
     SequenceState,
+    SheetContext,
     Signal,
     Symptom,
 )
@@ -42,6 +43,7 @@ LISTS: dict[str, Any] = {
     "groups": Group,
     "call_outs": CallOut,
     "questions": SafetyQuestion,
+    "sheet_contexts": SheetContext,
 }
 TEXTS = ("contexts", "words")
 ONES: dict[str, Any] = {
@@ -169,6 +171,7 @@ def _assemble(gathered: _Gathered) -> Machine:
         contexts=gathered.texts["contexts"],
         likelihoods=gathered.likelihoods,
         facts=gathered.facts,
+        sheet_contexts=gathered.by_id("sheet_contexts"),
         signals=gathered.by_id("signals"),
         scenario=gathered.scenario,
         bars=tuple(gathered.lists["bars"]),

@@ -263,6 +263,16 @@ class Likelihoods(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fiel
     """Share of a mode's weight in which one of the modes behind it is there too."""
 
 
+class SheetContext(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """A text of a machine's data sheet that is a context, such as where its tank lies."""
+
+    id: str
+    """The field of the sheet."""
+    contexts: tuple[str, ...]
+    """What may stand in it: ids of contexts."""
+    place: Place = Place()
+
+
 class Facts(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     """Facts that build on each other: no flame without a spark, no spark without power."""
 
@@ -338,6 +348,8 @@ class Machine(msgspec.Struct, frozen=True, kw_only=True):
     contexts: Mapping[str, str]
     likelihoods: Likelihoods
     facts: Facts = Facts()
+    sheet_contexts: Mapping[str, SheetContext] = {}
+    """Field of a data sheet -> the contexts that it may name."""
     signals: Mapping[str, Signal] = {}
     scenario: Scenario = Scenario()
     bars: tuple[Bar, ...] = ()

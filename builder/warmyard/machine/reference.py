@@ -174,6 +174,8 @@ def _check_the_rest(names: _Names) -> None:
         names.each(bar.place, "symptoms", bar.symptoms, machine.symptoms, "symptom")
         names.each(bar.place, "contexts", bar.contexts, machine.contexts, "context")
         names.each(bar.place, "clear_by", bar.clear_by, machine.checks, "check")
+    for one in machine.sheet_contexts.values():
+        names.each(one.place, "contexts", one.contexts, machine.contexts, "context")
     for group in machine.groups:
         names.each(group.place, "modes", group.modes, machine.modes, "mode")
         names.each(group.place, "split_by", group.split_by, machine.checks, "check")
