@@ -223,8 +223,10 @@ _NEGATORS = frozenset(
 )
 _BREAKS = frozenset(";:–—.!?") | {" - ", "but", "then"}
 _CONDITIONS = frozenset(["if", "when", "whenever", "where", "whether", "whoever", "once"])
-_LIMITS = (("in", "all"), ("at", "most"), ("only", "if"), ("only", "where"), ("only", "when"))
-"""Words behind an act that allow it no further than a rule does: "one reset in all"."""
+_LIMITS = (("in", "all"), ("at", "most"))
+_ONCE = frozenset(("one", "once", "single"))
+"""Words with which an act is allowed no further than a rule allows it: "one reset in all"."""
+_CONDITIONED = (("only", "if"), ("only", "where"), ("only", "when"), ("only", "after"))
 _TELLS_OF = frozenset(("than", "had", "has", "have"))
 """Words before an act that only tell of it: "somebody had reset it", "more than one press"."""
 _ABLE = (("that", "can"), ("which", "can"), ("that", "may"))
@@ -240,7 +242,8 @@ def is_told(words: Sequence[str], found: PhraseFound) -> bool:
     if (before[-1:] and before[-1] in _TELLS_OF) or tuple(before) in _ABLE:
         return False
     behind = words[found.end : found.end + NEAR_WORDS + 1]
-    if any(pair in _LIMITS for pair in pairwise(behind)):
+    once = not _ONCE.isdisjoint(words[found.start : found.end + 1])
+    if any(pair in _CONDITIONED or (once and pair in _LIMITS) for pair in pairwise(behind)):
         return False
     return not _is_condition(words, found.start) and not is_negated(words, found)
 

@@ -39,7 +39,7 @@ def check_stops(workspace: Workspace) -> list[SourceError]:
     faults += _check_heard(listener, workspace)
     for item in workspace.items.values():
         for name in governing(workspace, "items", item.id):
-            faults += _check_key(listener, item, listener.rules[name])
+            faults += check_key(listener, item, listener.rules[name])
     return faults
 
 
@@ -135,7 +135,7 @@ def _check_heard(listener: Listener, workspace: Workspace) -> Iterator[SourceErr
                 yield SourceError(place, what, "write end: stop-using or end: visit")
 
 
-def _check_key(listener: Listener, item: Item, rule: StopRule) -> Iterator[SourceError]:
+def check_key(listener: Listener, item: Item, rule: StopRule) -> Iterator[SourceError]:
     """Yield a fault where a wrong answer says more of what the rule asks for than any right one does."""
     answers = [(answer, _asked_for(listener, answer.text, rule)) for answer in kind_of(item).says(item)]
     right = max((len(acts) for answer, acts in answers if answer.right), default=0)
