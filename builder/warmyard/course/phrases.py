@@ -76,8 +76,8 @@ def _elements(phrase: str, groups: Mapping[str, Sequence[str]]) -> tuple[_Elemen
     return tuple(found)
 
 
-_Entry = tuple[str, tuple[_Element, ...]]
-"""Whose a phrase is, and its parts."""
+_Entry = tuple[str, tuple[_Element, ...], frozenset[str]]
+"""Whose a phrase is, its parts, and words of which one must stand in the sentence; none where that is not so plain."""
 
 
 class PhraseBook:
@@ -88,7 +88,8 @@ class PhraseBook:
         self._by_letter: dict[str, list[tuple[str, _Entry]]] = {}
         for name, phrases in named.items():
             for phrase in phrases:
-                self._take((name, _elements(phrase, groups)))
+                elements = _elements(phrase, groups)
+                self._take((name, elements, _needed(elements)))
         self._begins: dict[str, tuple[_Entry, ...]] = {}
 
     def _take(self, entry: _Entry) -> None:
@@ -101,8 +102,11 @@ class PhraseBook:
     def find(self, words: Sequence[str]) -> list[PhraseFound]:
         """Return what is found in a sentence, in the order of its words; of one set and one start the longest."""
         found: dict[tuple[str, int], PhraseFound] = {}
+        there = set(words)
         for at, word in enumerate(words):
-            for name, elements in self._beginning_with(word):
+            for name, elements, needed in self._beginning_with(word):
+                if needed and needed.isdisjoint(there):
+                    continue
                 end = _match(elements, 0, words, at)
                 if end > at and ((name, at) not in found or end > found[name, at].end):
                     found[name, at] = PhraseFound(name, at, end, _denies(elements))
@@ -119,6 +123,12 @@ class PhraseBook:
 
 def _denies(elements: Sequence[_Element]) -> bool:
     return any(element.words & _NEGATORS for element in elements)
+
+
+def _needed(elements: Sequence[_Element]) -> frozenset[str]:
+    """Return the words of the last part that is a plain word and cannot be missing."""
+    plain = (one for one in reversed(elements) if not (one.optional or one.gap or one.beginnings or one.several))
+    return next(plain, _Element(frozenset(), (), ())).words
 
 
 def _firsts(elements: Sequence[_Element]) -> tuple[_Element, ...]:
@@ -196,7 +206,7 @@ def sentences_of(text: str) -> Iterator[SentenceSaid]:
         part = text[start:end]
         bare = part.strip()
         if bare:
-            words = tuple(match.group().lower() for match in _TOKEN.finditer(bare))
+            words = tuple(_TOKEN.findall(bare.lower()))
             yield SentenceSaid(bare, start + len(part) - len(part.lstrip()), words)
         start = end
 

@@ -10,7 +10,7 @@ from dataclasses import dataclass, field
 from warmyard.course.fence_table import fence_of
 from warmyard.course.grammar import INLINE, Node, lines_outside
 from warmyard.course.lesson import Lesson
-from warmyard.course.model import Procedure, Station
+from warmyard.course.model import Picture, Procedure, Station, Term
 from warmyard.errors import Place
 from warmyard.item.kind_table import kind_of
 from warmyard.item.model import Edition, Item
@@ -20,6 +20,8 @@ Governing = Callable[[str, str], Iterable[str]]
 """Gives the stop rules that govern something: what sort of thing it is in `governs`, and its id."""
 FEWEST_SOURCES = 2
 """Lines that name as many sources say where things come from, and tell nobody what to do."""
+MODE_TELLS = ("remedy", "fit_to_return", "safety")
+"""Fields of a failure mode that tell somebody what to do."""
 _HEADING = re.compile(r"#{1,6}\s")
 _BEGINS = re.compile(r"\s*(?:[-*+>|]|\d+[.)])\s")
 _MARKS = re.compile(r"!?\[([^\[\]]*)\]\([^()]*\)|<[^<>]*>|\{:?[^{}]*\}|[*`#>]|(?<!\w)_|_(?!\w)")
@@ -177,7 +179,8 @@ def item_passages(item: Item, governing: Governing) -> Iterator[Passage]:
     for answer in kind_of(item).says(item):
         if answer.right:
             place = item.place.within(answer.path)
-            yield passage_of([(answer.text, place)], "staff", about=[item.ask], governed=rules, must_cite=False)
+            parts = [(answer.text, place), (answer.why, place)]
+            yield passage_of(parts, "staff", about=[item.ask], governed=rules, must_cite=False)
     if item.sense:
         yield passage_of([(item.sense, item.place.within("sense"))], "staff", must_cite=False)
 
@@ -196,9 +199,33 @@ def machine_passages(machine: Machine, governing: Governing) -> Iterator[Passage
         yield passage_of([(symptom.caution or "", place.within("caution"))], "staff", about=about, governed=rules)
     for check in machine.checks.values():
         yield from _passages_of_check(check, governing)
+    yield from _staff_passages(machine)
     for name, text in machine.words.items():
         place = machine.word_places.get(name, Place())
         yield passage_of([(text, place)], "customer", must_cite=False)
+
+
+def _staff_passages(machine: Machine) -> Iterator[Passage]:
+    """Yield what the model tells staff to do, and under which conditions."""
+    told: list[tuple[str, Place, Sequence[str]]] = []
+    for mode in machine.modes.values():
+        told += [(getattr(mode, name), mode.place.within(name), [mode.name]) for name in MODE_TELLS]
+    told += [(bar.say, bar.place.within("say"), ()) for bar in machine.bars]
+    told += [(one.means, one.place.within("means"), ()) for one in machine.preconditions.values()]
+    told += [(check.ask, check.place.within("ask"), ()) for check in machine.checks.values() if check.level]
+    for text, place, about in told:
+        yield passage_of([(text, place)], "staff", about=about, must_cite=False)
+
+
+def term_passages(term: Term) -> Iterator[Passage]:
+    """Yield what a word of the trade means."""
+    yield passage_of([(term.means, term.place.within("means"))], "staff", must_cite=False)
+
+
+def picture_passages(picture: Picture) -> Iterator[Passage]:
+    """Yield what the points of a drawing do."""
+    for at, point in enumerate(picture.points):
+        yield passage_of([(point.does, picture.place.within(f"points.{at}"))], "staff", must_cite=False)
 
 
 def _passages_of_check(check: Check, governing: Governing) -> Iterator[Passage]:

@@ -15,8 +15,10 @@ from warmyard.course.stop_passages import (
     lesson_passages,
     machine_passages,
     passage_of,
+    picture_passages,
     procedure_passages,
     station_passages,
+    term_passages,
 )
 from warmyard.course.stop_rule import StopRule, told
 from warmyard.course.workspace import Workspace
@@ -59,6 +61,10 @@ def passages(workspace: Workspace) -> Iterator[Passage]:
         yield from station_passages(station)
     for item in workspace.items.values():
         yield from item_passages(item, govern)
+    for term in workspace.terms.values():
+        yield from term_passages(term)
+    for picture in workspace.pictures.values():
+        yield from picture_passages(picture)
     yield from machine_passages(workspace.machine, govern)
     for rule in workspace.stops.rules:
         yield from _rule_passages(rule)

@@ -28,11 +28,12 @@ def _nothing(*_: Any) -> str:
 
 @dataclass(frozen=True, slots=True)
 class Said:
-    """An answer that an item offers in words: where it stands, what it says, and whether it is right."""
+    """An answer that an item offers in words: where it stands, what it says, whether it is right, and why."""
 
     path: str
     text: str
     right: bool
+    why: str = ""
 
 
 @dataclass(frozen=True, slots=True)

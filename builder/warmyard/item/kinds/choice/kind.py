@@ -17,6 +17,8 @@ KIND = Kind(
     variants=6,
     draw=choice_variant,
     check=check_choice,
-    says=lambda item: [Said(f"options.{at}", option.text, option.right) for at, option in enumerate(item.options)],
+    says=lambda item: [
+        Said(f"options.{at}", option.text, option.right, option.why) for at, option in enumerate(item.options)
+    ],
     print=lambda question, words: options_html(question),
 )
