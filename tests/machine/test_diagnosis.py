@@ -94,7 +94,7 @@ def test_spark_no_flame_dips_before_anything_with_tools(machine: Machine) -> Non
         ("smoky", "look-at-the-air-intake"),
         ("overheat-trip", "look-at-the-air-intake"),
         ("weak-heat", "walk-the-duct"),
-        ("trips-protection", "test-the-socket"),
+        ("trips-protection", "look-along-the-lead"),
         ("fuel-drip", "look-for-fuel-in-the-chamber"),
         ("will-not-stop", "turn-the-thermostat"),
     ],
@@ -188,10 +188,20 @@ def test_minutes_count_the_ladder(machine: Machine) -> None:
 
 
 def test_a_hot_heater_is_left_to_cool(machine: Machine) -> None:
-    """Unplugging takes the cool-down, except after a start that never lit: that one began cold."""
-    assert ladder_minutes(machine, "overheat-trip", "outside-look", "unplugged") == 9
+    """Cool has two rungs: the run-on is over in minutes, cool to the hand takes longer; what never lit is cold."""
+    assert ladder_minutes(machine, "overheat-trip", "outside-look", "run-on-finished") == 3
+    assert ladder_minutes(machine, "overheat-trip", "run-on-finished", "stopped-and-cool") == 30
+    assert ladder_minutes(machine, "overheat-trip", "outside-look", "unplugged") == 34
     assert ladder_minutes(machine, "spark-no-flame", "outside-look", "unplugged") == 2
-    assert ladder_minutes(machine, "overheat-trip", "ready-to-start", "unplugged") == 9
+    assert ladder_minutes(machine, "overheat-trip", "ready-to-start", "unplugged") == 34
+
+
+def test_a_heater_without_power_is_unplugged_hot_and_not_opened(machine: Machine) -> None:
+    """There is no run-on to lose, so the plug may come out; the filler stays shut until it is cool to the hand."""
+    assert ladder_minutes(machine, "dead", "outside-look", "plug-out") == 1
+    assert ladder_minutes(machine, "dead", "plug-out", "unplugged") == 34
+    assert machine.checks["test-the-socket"].needs == machine.checks["look-along-the-lead"].needs == "plug-out"
+    assert machine.checks["dip-the-tank"].needs == "unplugged"
 
 
 def test_what_holds_already_costs_nothing(machine: Machine) -> None:

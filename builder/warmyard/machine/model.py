@@ -155,6 +155,8 @@ class Rung(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True
 
     to: str
     minutes: float
+    minutes_field: str = ""
+    """Field of a machine's data sheet that gives the time, where a sheet is at hand; begun minutes count."""
     do: str
     start: str | None = None
     """Precondition the move starts from; None means from any."""

@@ -2,17 +2,19 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping
 
 import msgspec
 
-from warmyard.machine.model import Machine, SequenceState, Signal
+from warmyard.machine.model import Machine, Rung, SequenceState, Signal
 
 
 def time_fields(machine: Machine) -> tuple[str, ...]:
     """Return the fields of a data sheet that give the start its times, each once."""
     named = [state.seconds_field for state in machine.states.values()]
     named += [field for signal in machine.signals.values() for field in (signal.after_field, signal.off_after_field)]
+    named += [rung.minutes_field for rung in machine.ladder]
     return tuple(dict.fromkeys(filter(None, named)))
 
 
@@ -29,7 +31,15 @@ def timed(machine: Machine, name: str, seconds: Mapping[str, float]) -> Machine:
         for new, old in zip(signals.values(), machine.signals.values(), strict=True)
     )
     scenario = msgspec.structs.replace(machine.scenario, until_seconds=machine.scenario.until_seconds + max(0.0, grown))
-    return msgspec.structs.replace(machine, states=states, signals=signals, scenario=scenario, timed_by=name)
+    ladder = tuple(_timed_rung(rung, seconds) for rung in machine.ladder)
+    return msgspec.structs.replace(
+        machine, states=states, signals=signals, scenario=scenario, ladder=ladder, timed_by=name
+    )
+
+
+def _timed_rung(rung: Rung, seconds: Mapping[str, float]) -> Rung:
+    found = seconds.get(rung.minutes_field)
+    return rung if found is None else msgspec.structs.replace(rung, minutes=float(math.ceil(found / 60)))
 
 
 def _timed_state(state: SequenceState, seconds: Mapping[str, float]) -> SequenceState:
