@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections import Counter
 from itertools import pairwise
 from typing import Any
 
@@ -220,3 +221,25 @@ def test_an_unsound_item_is_a_fault_at_its_line(around: Surroundings, changes: d
     faults = check_items([with_changes(FLOW, **changes)], around)
     assert faults
     assert what in " / ".join(fault.what for fault in faults)
+
+
+VERDICTS = {
+    "draw": {**FLOW.draw, "limit": Draw(among=(5.0,), unit="L/h")},
+    "verdict_texts": {"enough": "up to {limit}", "much": "more than {limit}"},
+}
+
+
+def test_each_verdict_is_right_in_about_as_many_draws(around: Surroundings) -> None:
+    """A verdict is chosen before its numbers, so that nobody has half a mark by always naming the commoner one."""
+    item = with_changes(FLOW, verdicts={"enough": "answer <= limit", "much": "answer > limit"}, **VERDICTS)
+    found = Counter(number_key(make_variant(item, seed, around)).verdict for seed in range(200))
+    assert set(found) == {"enough", "much"}
+    assert min(found.values()) > 60, found
+    assert check_items([item], around) == []
+
+
+def test_a_verdict_that_no_draw_makes_right_is_a_fault(around: Surroundings) -> None:
+    """A verdict that is the same whatever is drawn asks nothing, and its fault says which one never comes."""
+    item = with_changes(FLOW, verdicts={"enough": "answer >= 0*limit", "much": "answer < 0*limit"}, **VERDICTS)
+    (fault,) = check_items([item], around)
+    assert "the verdict much is right in none of 46 draws" in fault.what

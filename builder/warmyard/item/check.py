@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterable, Iterator
 from functools import partial
 from typing import Any
@@ -64,15 +65,16 @@ def check_draws(item: Item, around: Surroundings, seeds: int = SEEDS) -> list[So
     """Return the first fault that drawing the item with many seeds shows, or an empty list."""
     kind = kind_of(item)
     seen: set[str] = set()
+    verdicts: Counter[str] = Counter()
     for seed in range(min(seeds, kind.seeds)):
         try:
             if kind.try_numbers is not None and seed >= SEEDS_WRITTEN_OUT:
-                wrong, mixed_up = kind.try_numbers(item, seed, around)
-                seen.update(wrong)
-                if mixed_up:
-                    return [
-                        fault_of(item, "slips", f"seed {seed}: {mixed_up}", "part the slips or correct the tolerance")
-                    ]
+                tried = kind.try_numbers(item, seed, around)
+                seen.update(tried.slips)
+                verdicts[tried.verdict] += 1
+                if tried.mixed_up:
+                    what_to_do = "part the slips or correct the tolerance"
+                    return [fault_of(item, "slips", f"seed {seed}: {tried.mixed_up}", what_to_do)]
                 continue
             variant = make_variant(item, seed, around)
         except SourceError as fault:
@@ -83,7 +85,7 @@ def check_draws(item: Item, around: Surroundings, seeds: int = SEEDS) -> list[So
         if unsound := _check_variant(item, variant, seed):
             return [unsound]
         seen.update(marking_of(variant.key).wrong(variant.question, variant.key))
-    return list(kind.check_seen(item, seen))
+    return list(kind.check_seen(item, seen, verdicts))
 
 
 def _check_variant(item: Item, variant: Variant, seed: int) -> SourceError | None:

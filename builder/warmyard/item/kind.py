@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from typing import Any, Generic, TypeVar
@@ -32,6 +33,18 @@ class Said:
     path: str
     text: str
     right: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Tried:
+    """What the numbers of one seed show, without their text."""
+
+    slips: tuple[str, ...]
+    """Ids of the slips that lead to an answer."""
+    mixed_up: str
+    """Which of its own numbers is not marked as what it is, or nothing."""
+    verdict: str = ""
+    """The verdict that is right in this draw, where the item asks for one."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -88,7 +101,7 @@ class Kind(Generic[ItemOfKind]):
     """How many draws show all that can go wrong."""
     drawn_when_faulty: bool = False
     """Whether drawing it shows more where a check has found a fault already."""
-    try_numbers: Callable[[ItemOfKind, int, Surroundings], tuple[Iterable[str], str]] | None = None
-    """Tries the draw of a seed without making its text: the ids of its wrong answers, and what is mixed up."""
-    check_seen: Callable[[ItemOfKind, set[str]], Iterable[SourceError]] = lambda item, seen: ()
-    """Gives what does not hold of the wrong answers that were seen in all draws, by id."""
+    try_numbers: Callable[[ItemOfKind, int, Surroundings], Tried] | None = None
+    """Tries the draw of a seed without making its text."""
+    check_seen: Callable[[ItemOfKind, set[str], Counter[str]], Iterable[SourceError]] = lambda item, seen, verdicts: ()
+    """Gives what does not hold of all draws together: ids of wrong answers, and how often each verdict was right."""

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections import Counter
 from collections.abc import Iterator
 
 from warmyard.errors import SourceError
@@ -10,11 +11,14 @@ from warmyard.item.chance import chance_for, start_of
 from warmyard.item.draw import holders
 from warmyard.item.drawn_numbers import check_drawn, lost_slips, what_is_mixed_up
 from warmyard.item.faults import fault_of
+from warmyard.item.kind import Tried
 from warmyard.item.kinds.numeric.draw import drawn_numbers, numeric_plan, slip_values
 from warmyard.item.kinds.numeric.schema import Link, Numeric
 from warmyard.item.surroundings import Surroundings
 
 FEWEST_SLIPS = 2
+COMMON_PERCENT = 80
+"""A verdict that is right in more draws than this is no choice."""
 _NAME = re.compile(r"[A-Za-z_][A-Za-z0-9_]*")
 
 
@@ -64,16 +68,35 @@ def _check_verdicts(item: Numeric) -> Iterator[SourceError]:
         yield fault_of(item, "verdicts", "one verdict leaves nothing to choose", "write two or more")
 
 
-def try_numbers(item: Numeric, seed: int, around: Surroundings) -> tuple[list[str], str]:
-    """Return the slips of a seed's draw, and what of it is mixed up; no text is made for it."""
+def try_numbers(item: Numeric, seed: int, around: Surroundings) -> Tried:
+    """Return what a seed's draw shows; no text is made for it."""
     plan = numeric_plan(item, around)
     numbers = drawn_numbers(plan, chance_for(start_of(item.id), seed))
     slips = slip_values(plan, numbers)
-    return [slip.id for slip in slips], what_is_mixed_up(item.answer, numbers.answer, numbers.reach, slips)
+    mixed_up = what_is_mixed_up(item.answer, numbers.answer, numbers.reach, slips)
+    return Tried(tuple(slip.id for slip in slips), mixed_up, numbers.verdict)
 
 
-def check_slips(item: Numeric, seen: set[str]) -> list[SourceError]:
-    """Return slips that lead to no answer in any draw, and a fault when fewer than two ways are named at all."""
+def check_seen(item: Numeric, seen: set[str], verdicts: Counter[str]) -> list[SourceError]:
+    """Return what all draws together show: slips that lead nowhere, too few of them, verdicts without variety."""
+    return [*_check_slips(item, seen), *_check_variety(item, verdicts)]
+
+
+def _check_variety(item: Numeric, verdicts: Counter[str]) -> Iterator[SourceError]:
+    """Yield verdicts that are never right, and one that nearly always is: naming it blindly is half a mark for free."""
+    draws = verdicts.total()
+    never = [name for name in item.verdicts if not verdicts[name]]
+    for name in never:
+        what = f"the verdict {name} is right in none of {draws} draws"
+        yield fault_of(item, f"verdicts.{name}", what, "draw numbers that make it right, or take it out")
+    for name, times in verdicts.most_common(1):
+        if item.verdicts and not never and 100 * times > COMMON_PERCENT * draws:
+            what = f"the verdict {name} is right in {times} of {draws} draws"
+            what_to_do = f"draw numbers that make the others right in {100 - COMMON_PERCENT} % of them"
+            yield fault_of(item, f"verdicts.{name}", what, what_to_do)
+
+
+def _check_slips(item: Numeric, seen: set[str]) -> list[SourceError]:
     lost = lost_slips(item, item.slips, seen)
     if len(seen) >= FEWEST_SLIPS or lost:
         return lost

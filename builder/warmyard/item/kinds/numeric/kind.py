@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from warmyard.item.kind import Kind
-from warmyard.item.kinds.numeric.check import check_numeric, check_slips, try_numbers
+from warmyard.item.kinds.numeric.check import check_numeric, check_seen, try_numbers
 from warmyard.item.kinds.numeric.draw import numeric_variant
 from warmyard.item.kinds.numeric.marking import NUMBER
 from warmyard.item.kinds.numeric.schema import Numeric
@@ -22,5 +22,5 @@ KIND = Kind(
     draws=lambda item: item.draw,
     drawn_when_faulty=True,
     try_numbers=try_numbers,
-    check_seen=check_slips,
+    check_seen=check_seen,
 )

@@ -16,6 +16,7 @@ from warmyard.item.drawing_parts import scale_in
 from warmyard.item.drawn_numbers import what_is_mixed_up
 from warmyard.item.instrument import SWITCHED, Instrument
 from warmyard.item.instrument_drawing import sketch_instrument
+from warmyard.item.kind import Tried
 from warmyard.item.kinds.reading.schema import Reading
 from warmyard.item.standing import SWITCH
 from warmyard.item.surroundings import Surroundings
@@ -122,13 +123,13 @@ def reading_variant(item: Reading, seed: int, around: Surroundings, chance: Chan
     return Variant(question=question, key=key, sense=put_in(around.inline(item.sense), shown))
 
 
-def try_reading(item: Reading, seed: int, around: Surroundings) -> tuple[list[str], str]:
+def try_reading(item: Reading, seed: int, around: Surroundings) -> Tried:
     """Return the slips of a seed's draw, and what of it is mixed up; the instrument is not sketched for it."""
     plan = reading_plan(item, around)
     stand, _ = _drawn_stand(plan, chance_for(start_of(item.id), seed))
     slips = _slip_values(plan, stand)
     mixed_up = what_is_mixed_up(item.answer, stand.answer, plan.tolerance.of(stand.answer), slips)
-    return [slip.id for slip in slips], mixed_up
+    return Tried(tuple(slip.id for slip in slips), mixed_up)
 
 
 def _drawn_stand(plan: ReadingPlan, chance: Chance) -> tuple[Stand, dict[str, str]]:

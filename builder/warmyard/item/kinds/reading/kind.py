@@ -22,5 +22,5 @@ KIND = Kind(
     draws=lambda item: item.draw,
     drawn_when_faulty=True,
     try_numbers=try_reading,
-    check_seen=lambda item, seen: lost_slips(item, item.slips, seen),
+    check_seen=lambda item, seen, verdicts: lost_slips(item, item.slips, seen),
 )
