@@ -26,6 +26,7 @@ from warmyard.course.stamp import open_book, take_stamp
 from warmyard.course.station import check_stations
 from warmyard.course.stop_rules import check_stop_rules
 from warmyard.course.stop_sources import check_stops
+from warmyard.course.taught import check_taught
 from warmyard.course.workspace import FaultsFound, Workspace, each_once, load_workspace
 from warmyard.errors import Faults, SourceError, SourceErrors, SourceKind, root_causes
 from warmyard.formula.fuel import check_fuels
@@ -128,8 +129,11 @@ def _faults_of_sheets(workspace: Workspace, used: Collection[str], unread: Itera
 def _faults_of_names(workspace: Workspace, faults: Faults) -> dict[SourceKind, list[SourceError]]:
     """Return by kind the faults of what names something in another source."""
     between = faults_between(workspace)
+    whole = not faults.get("page")  # of a page that cannot be read nobody knows what it teaches
+    untaught = check_taught(workspace.items.values(), workspace.lessons.values()) if whole else ()
     return {
         **between,
+        "item": [*between["item"], *untaught],
         "source": [*between["source"], *check_published(workspace.sources.values()), *check_claims(workspace)],
         "page": check_pages_alone(workspace),
         "chart": check_charts(workspace.charts, workspace.shelf),
