@@ -48,18 +48,6 @@ class Tried:
     """The verdict that is right in this draw, where the item asks for one."""
 
 
-@dataclass(frozen=True, slots=True)
-class Tried:
-    """What the numbers of one seed show, without their text."""
-
-    slips: tuple[str, ...]
-    """Ids of the slips that lead to an answer."""
-    mixed_up: str
-    """Which of its own numbers is not marked as what it is, or nothing."""
-    verdict: str = ""
-    """The verdict that is right in this draw, where the item asks for one."""
-
-
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Marking(Generic[KeyOfKind]):
     """One way of answering: how a response to such a key is marked, and what can be answered. Kinds may share one."""
