@@ -5,6 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
+from barriers import barriers_on
 from playwright.sync_api import Browser, Locator, Page
 from printed_page import printed
 
@@ -201,3 +202,17 @@ def test_a_due_date_follows_what_is_typed(site: Path, browser_page: Page) -> Non
     block.locator("[name=per_day]").fill("24")
     assert "2026-01-31" in block.locator(".wy-calculator__result").inner_text()
     assert "2026-01-31" not in before
+
+
+@pytest.mark.parametrize("width_px", [390, 1280])
+def test_opened_and_refused_it_has_no_barrier(site: Path, browser_page: Page, width_px: int) -> None:
+    """With every fold open, an input by hand, a refusal and a box that cannot be read, axe finds nothing."""
+    browser_page.set_viewport_size({"width": width_px, "height": 844})
+    survey = opened(browser_page, site)
+    for summary in survey.locator("summary").all():
+        summary.click()
+    step(survey, "flow").locator("input").first.fill("1")
+    survey.get_by_label("share of one tank").first.fill("50")
+    survey.get_by_label("pressure on the gauge").fill("ten")
+    assert barriers_on(browser_page) == []
+    assert browser_page.evaluate("document.documentElement.scrollWidth - window.innerWidth") <= 0

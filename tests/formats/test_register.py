@@ -6,7 +6,9 @@ from typing import Any
 
 import msgspec
 import pytest
+from outline import outline
 
+from warmyard.formats.every import PINNED
 from warmyard.formats.register import Format, NewerFormatError, bring_up, version_in
 
 
@@ -84,3 +86,24 @@ def test_a_label_names_the_version(label: object, version: int | None) -> None:
 def test_a_format_says_how_it_is_written() -> None:
     """The newest version is the one that is written."""
     assert (SLIP.version, SLIP.label) == (3, "warmyard-slip-of-paper-3")
+
+
+NUMBER = frozenset({"format"})
+GROWN = [(one, older) for one in PINNED if one.grown_since for older in range(one.grown_since, one.version)]
+
+
+def holds(newer: Any, older: Any) -> bool:
+    """Say whether a shape takes all that an older one takes: the same fields, and each alternative among its own."""
+    if isinstance(older, dict) and "anyOf" in older:
+        return all(any(holds(one, each) for one in newer.get("anyOf", [newer])) for each in older["anyOf"])
+    if isinstance(older, dict) and isinstance(newer, dict):
+        return older.keys() == newer.keys() and all(holds(newer[key], each) for key, each in older.items())
+    return bool(newer == older)
+
+
+@pytest.mark.parametrize(("format_", "older"), GROWN, ids=[f"{each.name}-{number}" for each, number in GROWN])
+def test_a_format_that_has_only_grown_takes_what_was_of_it(format_: Format, older: int) -> None:
+    """Where the schemas of editors take an older number, its shape lies within the newest, but for that number."""
+    newest = outline(format_.shapes[format_.version], NUMBER)
+    assert holds(newest, outline(format_.shapes[older], NUMBER))
+    assert not holds(outline(format_.shapes[older], NUMBER), newest)

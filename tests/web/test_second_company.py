@@ -178,6 +178,10 @@ def test_the_survey_of_a_job_is_one_sheet_for_each_machine(
         count, text = printed(browser_page)
         assert (count, sheet.name in text) == (1, True)
         assert " steps are worked out. " in text
+    ends = [row.locator("td").all_inner_texts() for row in survey.locator(".wy-survey__ends tbody tr").all()]
+    for button, end in ((0, ends[0]), (-1, ends[1])):
+        survey.locator("[data-wy-line]").nth(button).click()
+        assert survey.locator(".wy-survey__answers dd").all_inner_texts() == end
     survey.get_by_label("temperature wanted inside").fill("89")
     count, text = printed(browser_page)
     assert count == 1

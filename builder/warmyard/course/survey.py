@@ -35,7 +35,7 @@ class Ask(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True)
     means: str = ""
     """What it is called; where nothing stands, as the first symbol that takes it says."""
     table: str = ""
-    """Id of a table whose lines may be chosen."""
+    """Id of a table whose lines may be chosen; the answers are given for its lowest and highest figure too."""
 
 
 class AskGroup(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):

@@ -13,7 +13,7 @@ from warmyard.course.survey import LOOKED_UP, AskGroup, Owner, SurveyStep, first
 from warmyard.course.values import input_text, meaning
 from warmyard.errors import Place
 from warmyard.formula.model import Symbol
-from warmyard.formula.quantity import split_quantity
+from warmyard.formula.quantity import plain_number, split_quantity
 from warmyard.formula.units import show_unit, unit_of
 from warmyard.words import say
 
@@ -27,6 +27,7 @@ def survey_plan(shelf: Shelf, head: Sequence[AskGroup], steps: Sequence[SurveySt
                 "name": ask.name,
                 "means": ask.means or first[ask.name].means,
                 "start": input_text(shelf, ask.start, place),
+                "band": _band(shelf, ask.table),
                 **_unit(first[ask.name].unit),
             }
             for group in head
@@ -42,6 +43,14 @@ def survey_plan(shelf: Shelf, head: Sequence[AskGroup], steps: Sequence[SurveySt
             for step in steps
         ],
     }
+
+
+def _band(shelf: Shelf, table: str) -> list[str]:
+    """Return the lowest and the highest figure of a table as a person types them."""
+    if table not in shelf.tables:
+        return []
+    figures = [row.value for row in shelf.tables[table].rows if not isinstance(row.value, str)]
+    return [f"{plain_number(end(figures))} {shelf.tables[table].unit}" for end in (min, max)]
 
 
 def _unit(spelling: str) -> dict[str, Any]:

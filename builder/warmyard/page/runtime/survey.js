@@ -96,15 +96,56 @@
     return { whole: whole, text: WY.word(whole ? "survey.whole" : "survey.not-whole", parts) };
   }
 
+  function valueOf(result, unit) {
+    return result && result.value !== undefined ? shown(result.value, unit) : "–";
+  }
+
   function answersOf(plan, done) {
     return plan.answers.map(function (name) {
       var gives = WY.formulas[plan.steps[at(plan.steps, name)].formula].facts.gives;
       var means = gives.means.charAt(0).toUpperCase() + gives.means.slice(1);
-      return { means: means, text: done[name].value === undefined ? "–" : shown(done[name].value, gives.unit) };
+      return { means: means, text: valueOf(done[name], gives.unit) };
+    });
+  }
+
+  // The answers for both ends of a table of poorly known figures, a row each.
+  function bandOf(page, asked) {
+    var rows = asked.band.map(function (text) {
+      var head = Object.assign({}, page.filled.head);
+      head[asked.name] = text;
+      var done = WY.surveyWork.work(page.plan, Object.assign({}, page.filled, { head: head }));
+      var value = WY.number.plain(WY.number.read(text, asked.unit).value) + "\u00a0" + asked.shown;
+      return WY.element("tr", {}, WY.element("th", { scope: "row" }, value), cells("td", answersOf(page.plan, done), "text"));
+    });
+    var answers = answersOf(page.plan, {});
+    var titles = WY.element("tr", {}, WY.element("th", { scope: "col" }, asked.means), cells("th", answers, "means"));
+    return WY.element(
+      "table",
+      { class: "wy-data wy-survey__ends" },
+      WY.element("caption", {}, WY.word("survey.band")),
+      WY.element("thead", {}, titles),
+      WY.element("tbody", {}, rows),
+    );
+  }
+
+  function cells(tag, answers, part) {
+    return answers.map(function (one) {
+      return WY.element(tag, tag === "th" ? { scope: "col" } : { "data-wy-means": one.means + ": " }, one[part]);
     });
   }
 
   function showAnswers(page, answers, standing) {
+    page.find(".wy-survey__band").replaceChildren();
+    WY.add(
+      page.find(".wy-survey__band"),
+      page.plan.asks
+        .filter(function (asked) {
+          return asked.band.length && answers.length;
+        })
+        .map(function (asked) {
+          return bandOf(page, asked);
+        }),
+    );
     var list = page.find(".wy-survey__answers");
     list.replaceChildren();
     WY.add(
