@@ -2,7 +2,7 @@
 
 A phrase is words with spaces between. `press*` has any ending, `push|put` is one or the other, `back?` may be missing,
 `..` stands for up to five words, and `<heater>` for what a group of this name holds. An article may stand anywhere.
-`.` and `,` as words are marks.
+`.`, `,` and `?` as words are marks.
 """
 
 from __future__ import annotations
@@ -16,7 +16,7 @@ GAP_WORDS = 5
 """As many words as `..` stands for."""
 GAP = ".."
 _WORD = r"(?:[\w']+\*?|[.,]|<[\w-]+>)"
-_ELEMENT = re.compile(rf"\.\.|{_WORD}(?:\|{_WORD})*\??")
+_ELEMENT = re.compile(rf"\.\.|\?|{_WORD}(?:\|{_WORD})*\??")
 _NAMED = re.compile(r"<([\w-]+)>")
 _ARTICLES = frozenset(("the", "a", "an", "your", "its", "this", "that", "our", "his", "their"))
 _TOKEN = re.compile(r"[\w']+|[,;:.!?–—]|\s-\s")
@@ -60,7 +60,7 @@ def _elements(phrase: str, groups: Mapping[str, Sequence[str]]) -> tuple[_Elemen
         if part == GAP:
             found.append(_Element(frozenset(), (), (), gap=True))
             continue
-        each = part.removesuffix("?").split("|")
+        each = (part.removesuffix("?") or part).split("|")
         for name in [one for one in each if one.startswith("<")]:
             each += [word for among in groups.get(name[1:-1], ()) if " " not in among for word in among.split("|")]
         several = tuple(
@@ -72,7 +72,7 @@ def _elements(phrase: str, groups: Mapping[str, Sequence[str]]) -> tuple[_Elemen
         )
         words = frozenset(one.lower() for one in each if not one.endswith("*") and not one.startswith("<"))
         beginnings = tuple(one[:-1].lower() for one in each if one.endswith("*"))
-        found.append(_Element(words, beginnings, several, optional=part.endswith("?")))
+        found.append(_Element(words, beginnings, several, optional=part.endswith("?") and part != "?"))
     return tuple(found)
 
 
