@@ -148,7 +148,7 @@ def _faults_together(workspace: Workspace, faults: Faults, book: Book | None) ->
     if workspace.scheme is not NO_SCHEME and whole:
         scheme = check_scheme(workspace.scheme, workspace.skills, workspace.stations, workspace.items)
     items = check_items(sound_items(workspace, faults), workspace.surroundings, workspace.items, book)
-    stops = [] if faults.get("stop") else check_stops(workspace)
+    stops = [] if faults.get("stop") else check_stops(workspace, book)
     return {"scheme": scheme, "item": items, "stop": stops}
 
 

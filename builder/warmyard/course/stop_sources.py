@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from functools import partial
 
 from warmyard.course.phrases import sentences_of
@@ -20,22 +20,28 @@ from warmyard.course.stop_passages import (
     station_passages,
     term_passages,
 )
-from warmyard.course.stop_rule import StopRule, told
+from warmyard.course.stop_rule import StopRule, StopRules, told
 from warmyard.course.workspace import Workspace
 from warmyard.errors import FollowingError, SourceError
 from warmyard.item.kind_table import kind_of
 from warmyard.item.model import Item
+from warmyard.kept import Book, digest_of
 
+READ_IN_ONE_GO = 40
+"""Passages that are kept as sound, or read again, together."""
 GO_ON = ("fixed", "go-on")
 """Ends after which a customer may still start the heater."""
 
 
-def check_stops(workspace: Workspace) -> list[SourceError]:
-    """Return every fault that the stop rules find in the sources, and every name in them that names nothing."""
+def check_stops(workspace: Workspace, book: Book | None = None) -> list[SourceError]:
+    """Return every fault that the stop rules find in the sources, and every name in them that names nothing.
+
+    What a book calls sound is not read again; what nobody read before is shared among the cores.
+    """
     if not workspace.stops.rules:
         return []
     listener = Listener(workspace.stops)
-    faults = [fault for passage in passages(workspace) for fault in check_passage(listener, passage)]
+    faults = _check_passages(listener, list(passages(workspace)), workspace.stops, book or Book())
     for rule in workspace.stops.rules:
         faults += [*_check_names(workspace, rule), *_check_orders(workspace, rule), *_check_ends(workspace, rule)]
     faults += _check_heard(listener, workspace)
@@ -43,6 +49,20 @@ def check_stops(workspace: Workspace) -> list[SourceError]:
         for name in governing(workspace, "items", item.id):
             faults += check_key(listener, item, listener.rules[name])
     return faults
+
+
+def _check_passages(listener: Listener, every: list[Passage], stops: StopRules, book: Book) -> list[SourceError]:
+    rules = digest_of(stops)
+    groups = [every[first : first + READ_IN_ONE_GO] for first in range(0, len(every), READ_IN_ONE_GO)]
+
+    def faults_in(group: list[Passage]) -> list[SourceError]:
+        return [fault for passage in group for fault in check_passage(listener, passage)]
+
+    def unsound(share: Sequence[int]) -> list[int]:
+        return [at for at in share if book.sound("stops", [rules, groups[at]], partial(faults_in, groups[at]))]
+
+    found = sorted(at for share in book.share(range(len(groups)), unsound) for at in share)
+    return [fault for at in found for fault in faults_in(groups[at])]
 
 
 def governing(workspace: Workspace, what: str, name: str) -> tuple[str, ...]:
