@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from warmyard.course.phrases import PhraseBook, PhraseFound, SentenceSaid, is_absent, is_told, sentences_of
 from warmyard.course.stop_passages import Passage
-from warmyard.course.stop_rule import AGENT, DIRECTIVE, STAFF_WORD, StopAct, StopRule, StopRules, told
+from warmyard.course.stop_rule import AGENT, STAFF_WORD, StopAct, StopRule, StopRules, told
 from warmyard.errors import SourceError
 from warmyard.item.model import Edition
 
@@ -35,7 +35,7 @@ class Listener:
         self.acts: Mapping[str, StopAct] = {act.id: act for act in stops.acts}
         self._situations = PhraseBook({rule.id: rule.speaks for rule in stops.rules}, groups)
         self._acts = PhraseBook({act.id: act.phrases for act in stops.acts}, groups)
-        self._named = PhraseBook({name: groups.get(name, ()) for name in (AGENT, DIRECTIVE, STAFF_WORD)}, groups)
+        self._named = PhraseBook({name: groups.get(name, ()) for name in (AGENT, STAFF_WORD)}, groups)
         self._unless = {
             reader: PhraseBook({rule.id: told(rule, reader).unless for rule in stops.rules}, groups)
             for reader in (CUSTOMER, STAFF)
@@ -68,10 +68,6 @@ class Listener:
         for found in acts:
             does = not sentence.asks and is_told(sentence.words, found)
             yield found, does and not any(agent.end <= found.start for agent in agents)
-
-    def tells(self, sentence: SentenceSaid) -> bool:
-        """Say whether a sentence tells, allows or forbids something."""
-        return any(found.name == DIRECTIVE for found in self._named.find(sentence.words))
 
     def _agents(self, sentence: SentenceSaid) -> list[PhraseFound]:
         return [found for found in self._named.find(sentence.words) if found.name == AGENT]
@@ -158,18 +154,17 @@ def _staff_words(listener: Listener, passage: Passage) -> Iterator[SourceError]:
 
 
 def _uncited(listener: Listener, passage: Passage, cases: Sequence[list[Spoken]]) -> Iterator[SourceError]:
-    """Yield a fault for a situation with words that tell what is done about it, where no id says by which rule."""
+    """Yield a fault where a text names a situation and no id says by which rule; common words ask for none."""
     for case in cases:
         named = {name: (spoken.sentence, found) for spoken in reversed(case) for name, found in spoken.rules.items()}
         if not named or passage.cited & named.keys():
             continue
         acts = {act.name for spoken in case for act, _ in spoken.acts}
-        tells = any(listener.tells(spoken.sentence) for spoken in case)
         for name, (sentence, found) in named.items():
             rule = listener.rules[name]
-            if (tells and not rule.common) or acts & {*told(rule, passage.reader).never}:
+            if not rule.common or acts & {*told(rule, passage.reader).never}:
                 shown = sentence.shown(found)
-                what = f"“{shown}” with what is done about it are safety words without the id of a stop rule"
+                what = f"“{shown}” are safety words without the id of a stop rule"
                 what_to_do = f"cite the rule that is meant, such as [[stop {name}|{shown}]]"
                 yield SourceError(passage.place_of(sentence.start), what, what_to_do)
                 return

@@ -22,6 +22,8 @@ FEWEST_SOURCES = 2
 """Lines that name as many sources say where things come from, and tell nobody what to do."""
 MODE_TELLS = ("remedy", "fit_to_return", "safety")
 """Fields of a failure mode that tell somebody what to do."""
+_LINK = re.compile(r"\s*(?:[-*+]|\d+[.)])?\s*\[[^\[\]]*\]\([^()]*\)\s*")
+"""A line that only leads to another page."""
 _HEADING = re.compile(r"#{1,6}\s")
 _BEGINS = re.compile(r"\s*(?:[-*+>|]|\d+[.)])\s")
 _MARKS = re.compile(r"!?\[([^\[\]]*)\]\([^()]*\)|<[^<>]*>|\{:?[^{}]*\}|[*`#>]|(?<!\w)_|_(?!\w)")
@@ -109,7 +111,8 @@ def _spoken(inline: re.Match[str]) -> str:
     name, bar, shown = rest.partition("|")
     if bar:
         return shown
-    return "" if kind == "stop" else name.replace("-", " ").replace("_", " ")
+    # The end of a name says what it is: an emergency number, a level; its beginning may name a danger.
+    return "" if kind == "stop" else " ".join(re.split(r"[-_ ]", name)[-2:])
 
 
 def lesson_passages(lesson: Lesson) -> Iterator[Passage]:
@@ -128,7 +131,7 @@ def lesson_passages(lesson: Lesson) -> Iterator[Passage]:
             heading, leads = _HEADING.sub("", line), ""
             marks.add(line.split(" ")[0])
             heads[at] = heading
-        elif line.strip():
+        elif line.strip() and not _LINK.fullmatch(line):
             if not open_.parts:
                 story = line.startswith(">") or (lesson.front.kind == "lesson" and "##" not in marks)
                 open_ = _Lines((heading, leads) if begins else (heading,), begins, story)

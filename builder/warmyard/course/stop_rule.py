@@ -11,8 +11,6 @@ from warmyard.item.model import Edition
 
 AGENT = "agent"
 """The group of phrases that name somebody else than the customer: what stands behind one is not told to customers."""
-DIRECTIVE = "directive"
-"""The group of words that tell, allow or forbid: beside a situation they make a text speak of safety."""
 STAFF_WORD = "staff-word"
 """The group of phrases of the trade that no customer's text holds."""
 
