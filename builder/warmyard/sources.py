@@ -7,7 +7,7 @@ import re
 from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager
 from contextvars import ContextVar
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import cached_property
 from pathlib import Path
 from typing import Any, TypeAlias, get_args
@@ -47,6 +47,8 @@ class Document:
     file: str
     value: Any
     lines: dict[str, int]
+    made: dict[Any, Any] = field(default_factory=dict, compare=False, repr=False)
+    """Structs that were decoded of it before: who remembers documents gets the very same objects again."""
 
     def place(self, path: str = "") -> Place:
         """Return the place of a part, its own parts relative to it."""
@@ -242,6 +244,18 @@ def decode(
     `given` supplies fields that the file does not hold (an id from the file's name). `read` brings an older format up.
     A struct that has a field `place` receives it.
     """
+    asked = (path, kind, read, tuple(sorted(given.items())))
+    if asked not in document.made:
+        found = _decoded(document, kind, faults, path, read, given)
+        if found is None:
+            return None
+        document.made[asked] = found
+    return document.made[asked]
+
+
+def _decoded(
+    document: Document, kind: Any, faults: list[SourceError], path: str, read: Reader, given: dict[str, Any]
+) -> Any:
     value = part(document, path)
     if not isinstance(value, dict):
         what = f"expected named fields, found {name_of(value)}"

@@ -115,8 +115,21 @@ def _spoken(inline: re.Match[str]) -> str:
     return "" if kind == "stop" else " ".join(re.split(r"[-_ ]", name)[-2:])
 
 
-def lesson_passages(lesson: Lesson) -> Iterator[Passage]:
-    """Yield the passages of a page: its lines under their headings, then its cautions and cards."""
+_READ: dict[str, tuple[tuple[object, ...], list[Passage]]] = {}
+"""The passages of each page as it was read last."""
+
+
+def lesson_passages(lesson: Lesson) -> list[Passage]:
+    """Return the passages of a page: its lines under their headings, then its cautions and cards."""
+    text = (lesson.body, lesson.body_line, lesson.front.title, lesson.front.kind, lesson.edition)
+    known, found = _READ.get(lesson.place.file, ((), []))
+    if known != text:
+        found = list(_passages_of(lesson))
+        _READ[lesson.place.file] = (text, found)
+    return found
+
+
+def _passages_of(lesson: Lesson) -> Iterator[Passage]:
     heads = {0: lesson.front.title}
     heading, leads, open_ = lesson.front.title, "", _Lines()
     last, marks = -2, set[str]()

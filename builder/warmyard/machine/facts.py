@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 
+from warmyard.machine.memory import OfLastMachine
 from warmyard.machine.model import Check, Facts, Machine, Symptom
 
 NOT = "not "
@@ -42,11 +43,17 @@ def context_contradicts(machine: Machine, symptom: Symptom, context: str) -> boo
 
 def seen_as(machine: Machine, symptom: Symptom, check: Check) -> Mapping[str, str]:
     """Return outcome -> what is seen in its place under a symptom that it would contradict; others are left out."""
+    return _seen.answer(machine, (symptom.id, check.id), lambda: _seen_as(machine, symptom, check))
+
+
+_seen: OfLastMachine[Mapping[str, str]] = OfLastMachine()
+
+
+def _seen_as(machine: Machine, symptom: Symptom, check: Check) -> Mapping[str, str]:
     if not symptom.says or not check.says:
         return {}
     instead = check.instead.get(symptom.id, check.instead.get(ANY, ""))
-    return {
-        outcome: instead
-        for outcome, said in check.says.items()
-        if contradicts(machine.facts, symptom.says, said) and instead
-    }
+    if not instead:
+        return {}
+    denied = [outcome for outcome, said in check.says.items() if contradicts(machine.facts, symptom.says, said)]
+    return dict.fromkeys(denied, instead)

@@ -28,6 +28,8 @@ class DrawBook:
     def __init__(self, workspace: Workspace, book: Book) -> None:
         self.workspace, self.book = workspace, book
         self.watcher = Watcher(workspace.surroundings, book)
+        self._known: dict[str, ItemDraws] = {}
+        """Several pages and a pack carry an item: it is looked up once."""
 
     def draw_all(self, items: Iterable[Item], symptoms: Iterable[str] = ()) -> None:
         """Draw what was not drawn before of the same, shared among the cores."""
@@ -60,7 +62,9 @@ class DrawBook:
         return payload_of((self._drawn(item).packed for item in items), most).encode()
 
     def _drawn(self, item: Item) -> ItemDraws:
-        return msgspec.msgpack.decode(self._bytes(item), type=ItemDraws)
+        if item.id not in self._known:
+            self._known[item.id] = msgspec.msgpack.decode(self._bytes(item), type=ItemDraws)
+        return self._known[item.id]
 
     def _bytes(self, item: Item) -> bytes:
         return self.watcher.made(DRAWN, item, _draw) or b""

@@ -17,7 +17,7 @@ CALL_SCRIPTS = ("diagnosis.js", "calls.js")
 
 def calls_file(machine: Machine, drawn: DrawBook) -> bytes:
     """Return every call with its key, and WY.calls: the ids by difficulty, and those that were written."""
-    calls, written = list(drawn_calls(machine)), list(written_calls(machine))
+    calls, written = drawn_calls(machine), written_calls(machine)
     groups: dict[str, list[str]] = {"easy": [], "middle": [], "hard": []}
     for call in calls:
         groups[difficulty_of(drawn.first(call))].append(call.id)

@@ -12,10 +12,11 @@ from typing import Any, Concatenate, ParamSpec, TypeVar
 from markupsafe import Markup
 
 from warmyard.course.edition import FIRST_PAGE, pages_of
+from warmyard.course.fence_table import fence_of
 from warmyard.course.lesson import Lesson
 from warmyard.course.workspace import Workspace
 from warmyard.item.kinds.fault_case.drawn_call import drawn_calls, written_calls
-from warmyard.item.model import Edition
+from warmyard.item.model import Edition, Item
 from warmyard.kept import Book, digest_of
 from warmyard.markup import element
 from warmyard.page import verify_page
@@ -130,7 +131,9 @@ class Site:
         self.pages: dict[str, Lesson] = {page.file: page for page in pages_of(workspace.lessons, edition)}
         self.made: dict[str, MadePage] = {page.uri: page for page in made_pages(workspace, edition, self.pages)}
         self.assets: Assets = Assets(workspace, edition, self.book)
-        self._kept: dict[str, Finished] = earlier._still_good(self.pages) if earlier and take_over else {}
+        self._kept: dict[str, Finished] = (
+            earlier._still_good(self.pages, workspace.items) if earlier and take_over else {}
+        )
         self._woven: dict[str, Woven] = {}
         self._groups = self._make_groups()
         same_frame = earlier is not None and digest_of(earlier.frame()) == digest_of(self.frame())
@@ -147,14 +150,19 @@ class Site:
         finished = self._kept.get(uri)
         return finished is None or finished != self._before.get(uri)
 
-    def _still_good(self, pages: Mapping[str, Lesson]) -> dict[str, Finished]:
-        """Return the finished pages that another set of written pages leaves as they are."""
-        depend = (FIRST_PAGE, GLOSSARY)
-        return {
-            uri: finished
-            for uri, finished in self._kept.items()
-            if uri not in depend and pages.get(uri) == self.pages.get(uri)
-        }
+    def _still_good(self, pages: Mapping[str, Lesson], items: Mapping[str, Item]) -> dict[str, Finished]:
+        """Return the finished pages that another set of written pages and of items leaves as they are.
+
+        A made page may list any item, so that none of them is kept where one was changed.
+        """
+        before = self.workspace.items
+        changed = {name for name in {*items, *before} if items.get(name) != before.get(name)}
+        if any(_listed(items.get(name)) != _listed(before.get(name)) for name in changed):
+            return {}
+        kept = {uri: done for uri, done in self._kept.items() if uri not in (FIRST_PAGE, GLOSSARY)}
+        if changed:
+            kept = {uri: done for uri, done in kept.items() if uri in pages and not changed & items_named(pages[uri])}
+        return {uri: done for uri, done in kept.items() if pages.get(uri) == self.pages.get(uri)}
 
     def _make_groups(self) -> list[_Group]:
         rows: dict[str, list[dict[str, str]]] = {START: []}
@@ -317,6 +325,17 @@ class Site:
         return Writer(
             self.workspace, self.edition, page, self.assets.drawn, base, Notes(self.workspace.sources, self.words)
         )
+
+
+def items_named(page: Lesson) -> set[str]:
+    """Return the items that stand on a page."""
+    named = (one for block in page.blocks for one in fence_of(block.node).names(block.node))
+    return {one.name for one in named if one.what == "item"}
+
+
+def _listed(item: Item | None) -> tuple[object, ...] | None:
+    """Return what pages that do not hold an item may take from it."""
+    return None if item is None else (item.skill, item.use, item.editions)
 
 
 def theme_words(words: Mapping[str, str]) -> dict[str, str]:

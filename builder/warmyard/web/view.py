@@ -109,8 +109,10 @@ class Viewer(AbstractContextManager["Viewer"]):
         self.say(f"built in {time.perf_counter() - began:.1f} s")
 
     def reload(self, changed: set[Path]) -> Site:
-        """Return the site after a change; when only pages changed, the rest is kept as it was checked and drawn."""
+        """Return the site after a change; when only pages or items changed, the rest is kept as it was made."""
         pages = self.root / "course" / "lessons"
+        if self.site is not None and all(path.is_relative_to(self.root / "quizbank") for path in changed):
+            return self.read_anew(take_over=True)
         if self.site is None or not all(path.is_relative_to(pages) for path in changed):
             return self.read_anew()
         faults: list[SourceError] = []
@@ -125,10 +127,13 @@ class Viewer(AbstractContextManager["Viewer"]):
             raise SourceErrors(root_causes({"page": faults}))
         return Site(workspace, self.edition, self.book, earlier=self.site, keeps=True, take_over=True)
 
-    def read_anew(self) -> Site:
-        """Return the site of all sources, read and proved; another page or item may take what an example gives."""
+    def read_anew(self, *, take_over: bool = False) -> Site:
+        """Return the site of all sources, read and proved; another page or item may take what an example gives.
+
+        `take_over` where nothing but items was changed: pages without one of these stay as they were made.
+        """
         workspace = read_proved(self.root, country=self.country, bank=self.bank, cache=self.cache)
-        return Site(workspace, self.edition, self.book, earlier=self.site, keeps=True)
+        return Site(workspace, self.edition, self.book, earlier=self.site, keeps=True, take_over=take_over)
 
 
 def look_at_saves(root: Path, bank: Path | None = None) -> Saves:

@@ -9,16 +9,22 @@ from warmyard.item.kinds.fault_case.draw import EASY_CHECKS, checks_made, outcom
 from warmyard.item.kinds.fault_case.schema import FaultCase
 from warmyard.item.variant_model import CaseKey, Variant
 from warmyard.machine.facts import context_contradicts
+from warmyard.machine.memory import OfLastMachine
 from warmyard.machine.model import DrawnCalls, Machine, Mode, Symptom
 from warmyard.words import say
 
 Difficulty = Literal["easy", "middle", "hard"]
+_calls: OfLastMachine[tuple[FaultCase, ...]] = OfLastMachine()
 MIDDLE_CHECKS = 5
 """A call is middling up to so many checks of the best way."""
 
 
-def drawn_calls(machine: Machine) -> Iterator[FaultCase]:
-    """Yield every call that can be drawn; an emergency is never one of them."""
+def drawn_calls(machine: Machine) -> tuple[FaultCase, ...]:
+    """Return every call that can be drawn; an emergency is never one of them."""
+    return _calls.answer(machine, "drawn", lambda: tuple(_drawn_calls(machine)))
+
+
+def _drawn_calls(machine: Machine) -> Iterator[FaultCase]:
     how = machine.drawn_calls
     if how is None:
         return
@@ -37,8 +43,13 @@ def drawn_calls(machine: Machine) -> Iterator[FaultCase]:
                     yield call
 
 
-def written_calls(machine: Machine) -> Iterator[FaultCase]:
-    """Yield the cases that were written, with the caller's words and the trap; an emergency is never one of them."""
+def written_calls(machine: Machine) -> tuple[FaultCase, ...]:
+    """Return the cases that were written, with the caller's words and the trap; an emergency is never one of them."""
+    asked = ("written", say({}, "case.trap", trap=""))
+    return _calls.answer(machine, asked, lambda: tuple(_written_calls(machine)))
+
+
+def _written_calls(machine: Machine) -> Iterator[FaultCase]:
     how = machine.drawn_calls
     if how is None:
         return
