@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Mapping
+from functools import lru_cache
 
 from warmyard.machine.memory import OfLastMachine
 from warmyard.machine.model import Check, Facts, Machine, Symptom
@@ -12,21 +13,27 @@ ANY = "any"
 """Stands for every symptom that has no outcome of its own."""
 
 
-def closed(facts: Facts, said: Iterable[str]) -> dict[str, bool]:
+@lru_cache(maxsize=1024)
+def closed(order: tuple[str, ...], said: tuple[str, ...]) -> Mapping[str, bool]:
     """Return what follows: with a fact those it builds on hold, without it those that build on it fail."""
     found: dict[str, bool] = {}
     for text in said:
         fact, holds = text.removeprefix(NOT), not text.startswith(NOT)
         found[fact] = holds
-        if fact in facts.order:
-            at = facts.order.index(fact)
-            found.update(dict.fromkeys(facts.order[:at] if holds else facts.order[at + 1 :], holds))
+        if fact in order:
+            at = order.index(fact)
+            found.update(dict.fromkeys(order[:at] if holds else order[at + 1 :], holds))
     return found
 
 
-def contradicts(facts: Facts, one: Iterable[str], other: Iterable[str]) -> bool:
+def contradicts(facts: Facts, one: tuple[str, ...], other: tuple[str, ...]) -> bool:
     """Return whether two that say something cannot both be true."""
-    mine, theirs = closed(facts, one), closed(facts, other)
+    return _contradict(facts.order, one, other)
+
+
+@lru_cache(maxsize=4096)
+def _contradict(order: tuple[str, ...], one: tuple[str, ...], other: tuple[str, ...]) -> bool:
+    mine, theirs = closed(order, one), closed(order, other)
     return any(theirs.get(fact, holds) != holds for fact, holds in mine.items())
 
 
