@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import tempfile
 import time
 from collections.abc import Callable, Mapping
@@ -10,6 +11,7 @@ from dataclasses import replace
 from pathlib import Path
 from types import TracebackType
 
+from warmyard.cores import nothing_collected
 from warmyard.course.lesson import load_pages
 from warmyard.course.proof import check_pages_alone, read_proved
 from warmyard.course.results import check_results, work_results
@@ -97,9 +99,9 @@ class Viewer(AbstractContextManager["Viewer"]):
         began = time.perf_counter()
         self.unseen |= changed
         try:
-            with remembering(self.documents):
+            with nothing_collected(), remembering(self.documents):
                 site = self.reload(self.unseen)
-            build_site(site, self.folder, draft=True)
+                build_site(site, self.folder, draft=True)
         except WarmyardError as problem:
             self.say(str(problem))
             return
@@ -107,6 +109,7 @@ class Viewer(AbstractContextManager["Viewer"]):
         self.build += 1
         say_build(self.folder, self.build)
         self.say(f"built in {time.perf_counter() - began:.1f} s")
+        gc.collect()  # while somebody reads: what the build before left
 
     def reload(self, changed: set[Path]) -> Site:
         """Return the site after a change; when only pages or items changed, the rest is kept as it was made."""
