@@ -156,18 +156,18 @@ class Reasoner:
         return found
 
     @cached_property
-    def keeping(self) -> Mapping[str, Mapping[str, tuple[Hypothesis, ...]]]:
+    def keeping(self) -> Mapping[str, Mapping[str, Mapping[Hypothesis, None]]]:
         """The hypotheses that outlive each outcome, check by check, in the order of the model."""
         return {check.id: self._kept_by(check) for check in self.machine.checks.values()}
 
-    def _kept_by(self, check: Check) -> Mapping[str, tuple[Hypothesis, ...]]:
+    def _kept_by(self, check: Check) -> Mapping[str, Mapping[Hypothesis, None]]:
         alike = self.alike(check)
         possible = {first: self.shown_by(first, check) for first in {*alike.values()}}
         unseen, plain = self.unseen(check), self.under_symptom(check, check.normal)
         found = {}
         for seen in check.outcomes:
             outlives = {first: _outlives(shown, unseen, plain, check, seen) for first, shown in possible.items()}
-            found[seen] = tuple(hypothesis for hypothesis, first in alike.items() if outlives[first])
+            found[seen] = dict.fromkeys(hypothesis for hypothesis, first in alike.items() if outlives[first])
         return found
 
     def unseen(self, check: Check) -> frozenset[str]:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Hashable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Collection, Hashable, Iterable, Mapping, Sequence
 from typing import Any, TypeVar
 
 H = TypeVar("H", bound=Hashable)
@@ -36,14 +36,15 @@ def certainty(weights: Iterable[float]) -> float:
 def expected_after(
     weights: Mapping[H, float],
     shows: Callable[[H], Hashable | None],
-    kept: Callable[[Any], Iterable[H]],
+    kept: Callable[[Any], Collection[H]],
     label: Callable[[H], Hashable],
     measure: Callable[[Iterable[float]], float],
 ) -> float:
     """Return a measure over labels (certainty, or entropy) to be expected after a check.
 
     `shows` is what a hypothesis would show, None when the check cannot be done or tells nothing there.
-    `kept` gives the hypotheses that outlive an outcome that was seen.
+    `kept` gives the hypotheses that outlive an outcome that was seen, in the order of the weights; looking one up in
+    them is quick.
     """
     chances: dict[Hashable | None, float] = {}
     for hypothesis, weight in weights.items():
@@ -53,10 +54,13 @@ def expected_after(
     for outcome, chance in chances.items():
         left = weights if outcome is None else kept(outcome)
         summed: dict[Hashable, float] = {}
-        for hypothesis in left:
-            if (share := weights.get(hypothesis)) is not None:
-                name = label(hypothesis)
-                summed[name] = summed.get(name, 0.0) + share
+        if len(left) < len(weights):
+            shares = ((one, weights[one]) for one in left if one in weights)
+        else:  # few remain: what outlives is looked up for each of them
+            shares = ((one, share) for one, share in weights.items() if one in left)
+        for hypothesis, share in shares:
+            name = label(hypothesis)
+            summed[name] = summed.get(name, 0.0) + share
         expected += chance * measure(summed.values())
     return expected / math.fsum(chances.values())
 
