@@ -9,6 +9,8 @@ import pytest
 from playwright.sync_api import Page, PdfMargins
 
 from warmyard.cli.suspects import read_seen
+from warmyard.course.values import plain_text
+from warmyard.course.workspace import Workspace
 from warmyard.errors import InputError
 from warmyard.machine.diagnosis import Situation, suspects
 from warmyard.machine.evidence import Reasoner
@@ -77,10 +79,12 @@ def test_every_answer_ends_somewhere(machine: Machine) -> None:
         ("walk-the-duct", "outlet-blocked"),
     ],
 )
-def test_a_moved_hot_unwatched_or_just_cleared_heater_stays_off(machine: Machine, check: str, outcome: str) -> None:
+def test_a_moved_hot_unwatched_or_just_cleared_heater_stays_off(
+    whole_workspace: Workspace, check: str, outcome: str
+) -> None:
     """Nothing of this is mended by a customer: the heater is left off, and the customer calls."""
-    answer = machine.checks[check].answers[outcome]
-    assert answer.say.endswith("eave it off and call us.")
+    answer = whole_workspace.machine.checks[check].answers[outcome]
+    assert "eave it off and call us" in plain_text(whole_workspace.shelf, answer.say, "customer")
     assert answer.end in ("stop-using", "visit")
 
 

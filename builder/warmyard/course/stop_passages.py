@@ -195,8 +195,8 @@ def item_passages(item: Item, governing: Governing) -> Iterator[Passage]:
     for answer in kind_of(item).says(item):
         if answer.right:
             place = item.place.within(answer.path)
-            parts = [(answer.text, place), (answer.why, place)]
-            yield passage_of(parts, "staff", about=[item.ask], governed=rules, must_cite=False)
+            for text in (answer.text, answer.why):
+                yield passage_of([(text, place)], "staff", about=[item.ask], governed=rules, must_cite=False)
     if item.sense:
         yield passage_of([(item.sense, item.place.within("sense"))], "staff", must_cite=False)
 
