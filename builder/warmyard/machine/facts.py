@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Mapping
 from functools import lru_cache
 
-from warmyard.machine.memory import OfLastMachine
 from warmyard.machine.model import Check, Facts, Machine, Symptom
 
 NOT = "not "
@@ -50,13 +49,6 @@ def context_contradicts(machine: Machine, symptom: Symptom, context: str) -> boo
 
 def seen_as(machine: Machine, symptom: Symptom, check: Check) -> Mapping[str, str]:
     """Return outcome -> what is seen in its place under a symptom that it would contradict; others are left out."""
-    return _seen.answer(machine, (symptom.id, check.id), lambda: _seen_as(machine, symptom, check))
-
-
-_seen: OfLastMachine[Mapping[str, str]] = OfLastMachine()
-
-
-def _seen_as(machine: Machine, symptom: Symptom, check: Check) -> Mapping[str, str]:
     if not symptom.says or not check.says:
         return {}
     instead = check.instead.get(symptom.id, check.instead.get(ANY, ""))
