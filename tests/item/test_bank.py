@@ -8,7 +8,10 @@ from collections import Counter
 import pytest
 
 from warmyard.course.workspace import Workspace
+from warmyard.formula.quantity import split_quantity
+from warmyard.formula.units import convert
 from warmyard.item.kinds.choice.schema import Choice
+from warmyard.item.kinds.numeric.schema import Link, Numeric
 from warmyard.item.model import Item
 from warmyard.item.variant import make_variant
 
@@ -109,3 +112,33 @@ def test_the_words_that_give_a_trick_away_are_found() -> None:
     assert LUMPED.search("All of the above")
     assert LUMPED.search("none of these")
     assert not LUMPED.search("All of it, 100 %")
+
+
+OTHER_THAN_A_MACHINE_S = {"svc-height", "exam-far-outlet-cooler"}
+"""Items whose number is no machine's: a height reckoned as a gap is, and the air of one branch of a duct."""
+
+
+def test_what_a_sheet_holds_is_drawn_near_the_machines_of_the_fleet(bank: Workspace) -> None:
+    """A symbol that a data sheet may fill is drawn from half of the smallest machine to twice the largest."""
+    fleet: dict[str, list[tuple[float, str]]] = {}
+    for fields in bank.surroundings.sheet_values.values():
+        for field, text in fields.items():
+            if found := split_quantity(text):
+                fleet.setdefault(field, []).append((float(found[0]), found[1] or "1"))
+    far, looked_at = [], 0
+    for item in bank.items.values():
+        if not isinstance(item, Numeric) or item.id in OTHER_THAN_A_MACHINE_S:
+            continue
+        links = item.chain or (Link(let="", formula=item.formula or ""),)
+        for link in links:
+            for need in bank.register.formulas[link.formula].needs:
+                draw = item.draw.get(link.takes.get(need.symbol, need.symbol))
+                if need.sheet is None or draw is None or draw.sheet or draw.rule:
+                    continue
+                own = [convert(value, unit, draw.unit or need.unit) for value, unit in fleet[need.sheet]]
+                drawn = draw.among or (draw.low or 0, draw.high or 0)
+                looked_at += 1
+                if min(drawn) < min(own) / 2 or max(drawn) > max(own) * 2:
+                    far.append((item.id, need.symbol, need.sheet))
+    assert looked_at > 50
+    assert far == []
