@@ -38,6 +38,7 @@ FOR_AUTHORS = {
     "machine/proof.py": "faults of the machine model",
     "machine/reference.py": "faults of the machine model",
     "web/audit.py": "findings of the audit, which end a build",
+    "web/configuration.py": "faults of an edition's configuration, before anything is built",
     "web/links.py": "faults of links",
     "web/view.py": "what `warmyard view` says to an author at a console",
 }

@@ -141,6 +141,13 @@ _CODE = re.compile(r"`[^`\n]*`")
 LONGEST_SHOWN = 30
 """As many letters of half an inline as a fault shows."""
 INLINE_KINDS = ("rule", "sheet", "table", "result", "work", "company", "term", "source", "stop")
+_KIND = "|".join(INLINE_KINDS)
+_OTHERWISE = re.compile(
+    rf"(?<!\[)\[(?P<one>(?:{_KIND}) [^\[\]\n]+)\](?![\](])|\{{+ *(?P<braced>(?:{_KIND}) [^{{}}\n]+)\}}+|"
+    rf"\(\( *(?P<round>(?:{_KIND}) [^()\n]+)\)\)"
+)
+"""What was meant for an inline and is shown as it stands: one bracket each side, or other brackets."""
+_MAY_HOLD = re.compile(rf"\[\[|\]\]|[\[{{(] *(?:{_KIND}) ")
 SHOWN = ("term", "stop")
 """Inlines that may show words of the page, after a |."""
 
@@ -169,9 +176,21 @@ def find_inlines(
     return found
 
 
+def may_hold_inlines(text: str) -> bool:
+    """Say whether it is worth looking for inlines in a text, whole ones and what was meant for one."""
+    return _MAY_HOLD.search(text) is not None
+
+
 def _half_inlines(line: str, place: Place) -> Iterator[SourceError]:
-    """Yield a fault for an inline that is never closed, and for brackets that close none."""
+    """Yield a fault for an inline that is never closed, for brackets that close none, and for one in other brackets."""
+    if not may_hold_inlines(line):
+        return
     rest = INLINE.sub(lambda found: " " * len(found.group(0)), _CODE.sub("", line))
+    for match in _OTHERWISE.finditer(rest):
+        inner = (match["one"] or match["braced"] or match["round"]).strip()
+        yield SourceError(
+            place, f"{match.group(0)} is shown as it stands", f"write [[{inner}]], two brackets each side"
+        )
     for match in _HALF.finditer(rest):
         shown = rest[match.start() : match.start() + LONGEST_SHOWN].rstrip()
         if match.group(0) == "[[":

@@ -168,6 +168,14 @@ class Rule(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True
     place: Place = Place()
 
 
+class PublicNumber(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """A number that anybody may dial in a country (site_config/rules/COUNTRY.yaml); telephone rules hold no other."""
+
+    number: str
+    reaches: str
+    place: Place = Place()
+
+
 class Sheet(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     """A machine's data sheet (site_config/fleet/ID.yaml); each value as "45 kW"."""
 

@@ -12,6 +12,7 @@ from warmyard.course.company import check_company
 from warmyard.course.edition import check_edition, check_first_pages
 from warmyard.course.fleet import check_contexts, check_sheets
 from warmyard.course.following import sound_items
+from warmyard.course.help_call import faults_of_help_calls
 from warmyard.course.laws import check_rule_laws, check_sheet_laws
 from warmyard.course.picture import check_pictures
 from warmyard.course.procedure import check_procedures
@@ -20,13 +21,14 @@ from warmyard.course.published import check_claims, check_published
 from warmyard.course.reading import check_reading
 from warmyard.course.references import check_pages, faults_between, names_used
 from warmyard.course.results import check_results
-from warmyard.course.rules import check_ranges, check_rules
+from warmyard.course.rules import check_public_numbers, check_ranges, check_rules
 from warmyard.course.scheme import NO_SCHEME, check_scheme
 from warmyard.course.stamp import open_book, take_stamp
 from warmyard.course.station import check_stations
 from warmyard.course.stop_rules import check_stop_rules
 from warmyard.course.stop_sources import check_stops
 from warmyard.course.taught import check_taught
+from warmyard.course.typed_telephone import faults_of_typed_telephones
 from warmyard.course.workspace import FaultsFound, Workspace, each_once, load_workspace
 from warmyard.errors import Faults, SourceError, SourceErrors, SourceKind, root_causes
 from warmyard.formula.fuel import check_fuels
@@ -110,6 +112,7 @@ def _faults_of_rules(workspace: Workspace, used: Collection[str]) -> list[Source
     found = check_rules(workspace.rules_by_country, used)
     for more in (
         lambda told: check_rule_laws(workspace.rules_by_country, workspace.rule_laws, told),
+        lambda told: check_public_numbers(workspace.rules_by_country, workspace.public_numbers),
         lambda told: check_ranges(workspace.rules_by_country, workspace.register.formulas.values()),
     ):
         told = {fault.place for fault in found}
@@ -128,17 +131,18 @@ def _faults_of_sheets(workspace: Workspace, used: Collection[str], unread: Itera
 
 def _faults_of_names(workspace: Workspace, faults: Faults) -> dict[SourceKind, list[SourceError]]:
     """Return by kind the faults of what names something in another source."""
-    between = faults_between(workspace)
-    whole = not faults.get("page")  # of a page that cannot be read nobody knows what it teaches
-    untaught = check_taught(workspace.items.values(), workspace.lessons.values()) if whole else ()
-    return {
-        **between,
-        "item": [*between["item"], *untaught],
-        "source": [*between["source"], *check_published(workspace.sources.values()), *check_claims(workspace)],
-        "page": check_pages_alone(workspace),
-        "chart": check_charts(workspace.charts, workspace.shelf),
-        "fuel": check_fuels(workspace.fuels, workspace.register.formulas),
-    }
+    found: FaultsFound = defaultdict(list)
+    of_numbers = [faults_of_typed_telephones(workspace), {} if faults.get("rule") else faults_of_help_calls(workspace)]
+    for of_some in (faults_between(workspace), *of_numbers):
+        for kind, some in of_some.items():
+            found[kind] += some
+    if not faults.get("page"):  # of a page that cannot be read nobody knows what it teaches
+        found["item"] += check_taught(workspace.items.values(), workspace.lessons.values())
+    found["source"] += [*check_published(workspace.sources.values()), *check_claims(workspace)]
+    found["page"] += check_pages_alone(workspace)
+    found["chart"] += check_charts(workspace.charts, workspace.shelf)
+    found["fuel"] += check_fuels(workspace.fuels, workspace.register.formulas)
+    return found
 
 
 def _faults_together(workspace: Workspace, faults: Faults, book: Book | None) -> dict[SourceKind, list[SourceError]]:

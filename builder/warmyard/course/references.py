@@ -6,12 +6,12 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import replace
 from typing import Any
 
-import msgspec
-
 from warmyard.course.fence_table import fence_of
 from warmyard.course.fleet import find_value
-from warmyard.course.grammar import Node, find_inlines
+from warmyard.course.grammar import Node, find_inlines, may_hold_inlines
 from warmyard.course.lesson import Lesson, number_of
+from warmyard.course.model import Picture, Procedure, Station, Term
+from warmyard.course.texts import texts_at
 from warmyard.course.values import meaning, nearest, needed_by
 from warmyard.course.workspace import Workspace
 from warmyard.errors import FollowingError, Place, SourceError, SourceKind
@@ -32,6 +32,10 @@ def faults_between(workspace: Workspace) -> dict[SourceKind, list[SourceError]]:
         "source": list(_check_sources(workspace)),
         "machine": [*_check_emergencies(workspace), *_check_spoken(workspace)],
         "stop": list(_check_stop_texts(workspace)),
+        "procedure": list(_check_texts(workspace, workspace.procedures)),
+        "station": list(_check_texts(workspace, workspace.stations)),
+        "picture": list(_check_texts(workspace, workspace.pictures)),
+        "term": list(_check_texts(workspace, workspace.terms)),
     }
 
 
@@ -127,32 +131,16 @@ def _known(workspace: Workspace) -> Mapping[str, Mapping[str, Any]]:
     }
 
 
-def texts_of(value: Any) -> Iterator[str]:
-    """Yield every text inside a struct, its parts and their parts."""
-    if isinstance(value, str):
-        yield value
-    elif isinstance(value, Place):
-        return
-    elif isinstance(value, msgspec.Struct):
-        for name in value.__struct_fields__:
-            yield from texts_of(getattr(value, name))
-    elif isinstance(value, Mapping):
-        for inner in value.values():
-            yield from texts_of(inner)
-    elif isinstance(value, list | tuple):
-        for inner in value:
-            yield from texts_of(inner)
-
-
 def _check_words(workspace: Workspace, thing: Any, place: Place) -> Iterator[SourceError]:
     """Yield the faults of inlines in the texts of a fence, an item, a procedure or a station."""
     faults: list[SourceError] = []
-    for text in texts_of(thing):
-        if "[[" not in text and "]]" not in text:
+    for path, text in texts_at(thing):
+        if not may_hold_inlines(text):
             continue
-        for inline in find_inlines(text, place.file, place.line, faults):
+        at = place.within(path)
+        for inline in find_inlines(text, at.file, at.line, faults):
             try:
-                meaning(workspace.shelf, replace(inline, place=place))
+                meaning(workspace.shelf, replace(inline, place=at))
             except SourceError as fault:
                 faults.append(fault)
     yield from faults
@@ -251,6 +239,13 @@ def _check_spoken(workspace: Workspace) -> Iterator[SourceError]:
     )
     for spoken in spoken_of:
         yield from _check_words(workspace, spoken, spoken.place)
+
+
+def _check_texts(
+    workspace: Workspace, things: Mapping[str, Procedure | Station | Picture | Term]
+) -> Iterator[SourceError]:
+    for thing in things.values():
+        yield from _check_words(workspace, thing, thing.place)
 
 
 def _check_stop_texts(workspace: Workspace) -> Iterator[SourceError]:

@@ -9,11 +9,12 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from warmyard.course.catalogue import Side, by_id, check_same_names, documents, entries_of
-from warmyard.course.model import Company, Rule
+from warmyard.course.model import Company, PublicNumber, Rule
 from warmyard.errors import InputError, Place, SourceError
 from warmyard.formula.model import Formula
 from warmyard.formula.quantity import plain_number
 from warmyard.formula.units import PLAIN, convert, show_unit
+from warmyard.sources import part
 
 NUMBERS = re.compile(r"\+?[0-9]+")
 """A public number in the text of a rule that is one: "999 or 112" holds two."""
@@ -24,11 +25,18 @@ RuleValues = Mapping[str, tuple[float, str, str]]
 
 def load_rules(folder: Path, root: Path, faults: list[SourceError]) -> dict[str, Mapping[str, Rule]]:
     """Return country -> rule id -> rule."""
-    countries = {}
+    return {name: rules for name, rules, _ in _countries(folder, root, faults)}
+
+
+def _countries(
+    folder: Path, root: Path, faults: list[SourceError]
+) -> Iterator[tuple[str, Mapping[str, Rule], tuple[PublicNumber, ...]]]:
     for document in documents(folder, root, faults):
         name = document.file.rpartition("/")[2].removesuffix(".yaml")
-        countries[name] = by_id(entries_of(document, "rules", Rule, faults), "rule", faults)
-    return countries
+        rules = by_id(entries_of(document, "rules", Rule, faults), "rule", faults)
+        told = part(document, "public_numbers") is not None
+        numbers = entries_of(document, "public_numbers", PublicNumber, faults) if told else []
+        yield name, rules, tuple(numbers)
 
 
 def check_rules(countries: Mapping[str, Mapping[str, Rule]], used: Collection[str] = ()) -> list[SourceError]:
@@ -59,6 +67,24 @@ def _check_value(rule: Rule) -> Iterator[SourceError]:
     elif isinstance(rule.value, str) and rule.unit:
         what = f"the rule {rule.id} has the unit {rule.unit} and its value {rule.value!r} is no number"
         yield SourceError(place, what, "write a plain number, or leave the unit empty", loses=rule.id)
+
+
+def check_public_numbers(
+    countries: Mapping[str, Mapping[str, Rule]], numbers: Mapping[str, Collection[PublicNumber]]
+) -> Iterator[SourceError]:
+    """Yield a fault for each rule whose telephone number nobody may dial in its country, as the country's file says."""
+    for country, rules in countries.items():
+        known = [one.number for one in numbers.get(country, ())]
+        for rule in (rule for rule in rules.values() if rule.telephone):
+            place = rule.place.within("value")
+            strange = [number for number in NUMBERS.findall(str(rule.value)) if number not in known]
+            if strange and not known:
+                what_to_do = f'write public_numbers: and below it - {{number: "{strange[0]}", reaches: ...}}'
+                yield SourceError(place, f"nothing says which public numbers there are in {country}", what_to_do)
+            elif strange:
+                what = f"the rule {rule.id} holds {strange[0]}, which is no public number of {country}"
+                what_to_do = f"correct it, known are {', '.join(known)}, or add it to public_numbers in this file"
+                yield SourceError(place, what, what_to_do)
 
 
 def check_ranges(countries: Mapping[str, Mapping[str, Rule]], formulas: Iterable[Formula]) -> Iterator[SourceError]:
@@ -107,6 +133,8 @@ class CountryRules:
     country: str
     chosen: Mapping[str, Rule]
     all: Mapping[str, Mapping[str, Rule]]
+    public_numbers: Mapping[str, tuple[PublicNumber, ...]]
+    """Country -> the numbers that anybody may dial there."""
 
 
 def load_country(
@@ -116,7 +144,9 @@ def load_country(
 
     Where the country is not known, the first one's rules stand in: all countries have the same, so nothing is missing.
     """
-    everywhere = load_rules(folder, root, faults)
+    found = list(_countries(folder, root, faults))
+    everywhere = {name: rules for name, rules, _ in found}
+    numbers = {name: of_country for name, _, of_country in found}
     named = country or company.country
     if named not in everywhere and named and not (folder / f"{named}.yaml").is_file():
         place = Place("--country", 1) if country else company.place.within("country")
@@ -125,7 +155,7 @@ def load_country(
         faults.append(SourceError(place, what, f"countries are: {known}", loses=None))
     stand_in = next(iter(everywhere), "")
     chosen = named if named in everywhere else stand_in
-    return CountryRules(chosen, everywhere.get(chosen, {}), everywhere)
+    return CountryRules(chosen, everywhere.get(chosen, {}), everywhere, numbers)
 
 
 def rule_values(rules: Mapping[str, Rule]) -> RuleValues:

@@ -17,6 +17,7 @@ from warmyard.course.model import (
     Law,
     Picture,
     Procedure,
+    PublicNumber,
     Rule,
     Sheet,
     SheetField,
@@ -174,7 +175,9 @@ def _without_unwritten(schema: Any) -> Any:
 
 FILES: Mapping[str, KindOfFile] = {
     "company": KindOfFile(("site_config/company.yaml",), "The company", _entry(Company)),
-    "rules": KindOfFile(("site_config/rules/*.yaml",), "Values that a country sets", _lists(rules=Rule)),
+    "rules": KindOfFile(
+        ("site_config/rules/*.yaml",), "Values that a country sets", _lists(public_numbers=PublicNumber, rules=Rule)
+    ),
     "sheet": KindOfFile(("site_config/fleet/*.yaml",), "Data sheet of a machine", _entry(Sheet)),
     "scheme": KindOfFile(("site_config/scheme.yaml",), "Certification scheme", _entry(Scheme, SCHEMES)),
     "items": KindOfFile(

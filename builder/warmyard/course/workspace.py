@@ -28,6 +28,7 @@ from warmyard.course.model import (
     Law,
     Picture,
     Procedure,
+    PublicNumber,
     Rule,
     Sheet,
     SheetField,
@@ -71,6 +72,8 @@ class Workspace:
     root: Path
     shelf: Shelf
     rules_by_country: Mapping[str, Mapping[str, Rule]]
+    public_numbers: Mapping[str, tuple[PublicNumber, ...]]
+    """Country -> the numbers that anybody may dial there."""
     machine: Machine
     items: Mapping[str, Item]
     procedures: Mapping[str, Procedure]
@@ -186,6 +189,7 @@ def _load_in_words(
         root=root,
         shelf=shelf,
         rules_by_country=rules.all,
+        public_numbers=rules.public_numbers,
         machine=machine,
         items=load_items(root / "quizbank", bank, root, faults["item"]),
         procedures=procedures,
