@@ -120,6 +120,33 @@ def test_a_mock_paper_is_timed_marked_and_kept(staff: Path, browser_page: Page) 
     assert kept(page) == record
 
 
+def test_a_running_mock_paper_is_alone_and_names_what_is_open(staff: Path, browser_page: Page) -> None:
+    """No second paper starts, leaving is asked about, and what cannot be marked is named with a way to it."""
+    page = browser_page
+    asked: list[str] = []
+    page.on("dialog", lambda dialog: (asked.append(dialog.type), dialog.dismiss()))
+    page.goto((staff / "mock-paper.html").as_uri())
+    start = page.get_by_role("button", name="Draw a paper")
+    starts = start.count()
+    start.first.click()
+    expect(page.locator(".wy-mock__time")).to_contain_text("min")
+    expect(start.and_(page.locator(":visible"))).to_have_count(0)
+    typed = page.locator(".wy-mock__list input[type=text]").first
+    typed.fill("twelve")
+    typed.blur()
+    expect(page.locator(".wy-mock__list .wy-mark")).to_contain_text("not a number")
+    page.get_by_role("button", name="Hand in").click()
+    link = page.locator(".wy-mock .wy-status a").first
+    expect(link).to_contain_text("Question 1 of")
+    link.click()
+    expect(page.locator(".wy-mock__list :focus")).to_have_count(1)
+    page.evaluate("location.href = 'index.html'")
+    page.wait_for_timeout(300)
+    assert asked == ["beforeunload"]
+    page.get_by_role("button", name="Hand in anyway").click()
+    expect(start.and_(page.locator(":visible"))).to_have_count(starts - 1)
+
+
 def test_a_cell_that_practice_cannot_fill_is_said(staff: Path, browser_page: Page, tmp_path: Path) -> None:
     """A scheme that wants more than the bank has: the page names the cell, and the outcome says that it was shorter."""
     site = Path(shutil.copytree(staff, tmp_path / "staff"))

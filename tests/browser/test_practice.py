@@ -7,7 +7,7 @@ from typing import Any
 
 import pytest
 from barriers import barriers_on
-from playwright.sync_api import Locator, Page
+from playwright.sync_api import Locator, Page, expect
 
 pytestmark = pytest.mark.browser
 
@@ -207,6 +207,26 @@ def test_what_cannot_be_done_from_here_is_said_and_free(browser_page: Page, make
     assert "0 minutes used" in box.locator(".wy-standing").inner_text()
     assert box.locator(".wy-log li").count() == 0
     assert box.get_by_role("button", name="Do this check").is_visible()
+
+
+def test_what_a_step_showed_stands_where_the_reader_is(browser_page: Page, make_practice_page: MakePage) -> None:
+    """On a telephone the log is a screen away: a refusal and a result stand in view, right under the button."""
+    page = browser_page
+    page.set_viewport_size({"width": 390, "height": 700})
+    page.goto(make_practice_page(["q-case"], []))
+    box = item(page, "q-case")
+    case = page.evaluate("WY.variants('q-case')[0].question.case")
+    minutes = case["ladder"][case["starts_at"]]
+    refused = next(check["id"] for check in case["checks"] if minutes.get(check["needs"]) != 0)
+    walk(page, box, [refused])
+    note = box.locator("button + .wy-case-note")
+    expect(note).to_be_in_viewport(ratio=1)
+    assert box.locator(f'input[value="{refused}"]').is_checked()
+    move = f"to:{case['standings'][1]['id']}"
+    walk(page, box, [move])
+    expect(box.locator(".wy-row + .wy-case-note")).to_contain_text("Made ready:")
+    made = page.evaluate("document.getElementById('wy-said').textContent")
+    assert made == box.locator(".wy-case-note").inner_text()
 
 
 @pytest.mark.parametrize(

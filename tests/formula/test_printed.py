@@ -92,6 +92,18 @@ def test_a_fraction_under_a_power_is_bracketed() -> None:
     assert "<mo>(</mo>" not in mathml(parse_relation("a**2").tree)
 
 
+def test_a_root_of_more_than_a_letter_is_bracketed() -> None:
+    """Where a device has no font for mathematics the root sign is short; nobody may read √p / p_r for √(p/p_r)."""
+    assert "<msqrt><mrow><mo>(</mo><mfrac>" in mathml(parse_relation("q*sqrt(p/p_r)").tree)
+    assert "<mo>(</mo>" not in mathml(parse_relation("sqrt(p)").tree)
+
+
+def test_powers_of_ten_are_raised_by_themselves(register: Register) -> None:
+    """10⁻⁶ is written in raised digits, so that it stands together on every device and when it is copied."""
+    steps = worked_steps(register.formulas["nozzle-heat-input"], {"q_r": 1, "p": 10, "rho_f": 0.845, "NCV": 42.6})
+    assert any("<mo>×</mo><mn>10⁻⁶</mn>" in step for step in steps)
+
+
 def test_every_formula_is_well_formed_mathml(register: Register) -> None:
     """Each formula and each of its worked solutions is one well-formed <math> a line."""
     for formula in register.formulas.values():

@@ -129,8 +129,8 @@ def mathml(node: Node, leaf: Leaf = symbol_leaf, times: str = "·") -> Markup:
         case Binary(sign=sign, left=left, right=right):
             first, second = _side(node, left, leaf, times, False), _side(node, right, leaf, times, True)
             return element("mrow", first, element("mo", _sign(sign, times)), second)
-        case Call(function=function, arguments=arguments):
-            return _call_mathml(function, [mathml(one, leaf, times) for one in arguments])
+        case Call(arguments=arguments):
+            return _call_mathml(node, [mathml(one, leaf, times) for one in arguments])
 
 
 def _sign(sign: str, times: str) -> str:
@@ -149,9 +149,16 @@ def _fenced(*body: Markup) -> Markup:
     return element("mrow", element("mo", "("), *body, element("mo", ")"))
 
 
-def _call_mathml(function: str, arguments: list[Markup]) -> Markup:
+def _is_tall(node: Node) -> bool:
+    """Say whether a term is higher than a letter, or has more than one."""
+    return not isinstance(node, Name | Number)
+
+
+def _call_mathml(node: Call, arguments: list[Markup]) -> Markup:
+    function = node.function
     if function == "sqrt":
-        return element("msqrt", arguments[0])
+        # Without a font for mathematics a browser draws a short root beside a tall term: brackets hold the term then.
+        return element("msqrt", _fenced(arguments[0]) if _is_tall(node.arguments[0]) else arguments[0])
     if function == "kelvin":
         return _fenced(arguments[0], element("mo", "+"), element("mn", "273.15"))
     if function == "exp":

@@ -20,8 +20,9 @@ from warmyard.markup import element, empty_element, joined
 
 Shown = TypeVar("Shown", bound=str)
 RESULT_FIGURES = 5
-_HOLE = re.compile(r"\{([^{}]*)\}")
 """Significant figures that the steps show of a result."""
+_HOLE = re.compile(r"\{([^{}]*)\}")
+_RAISED = str.maketrans("-0123456789", "⁻⁰¹²³⁴⁵⁶⁷⁸⁹")
 
 
 def formula_mathml(formula: Formula) -> Markup:
@@ -205,8 +206,8 @@ def _mathml_number(value: float, unit: str, write: Callable[[float], str] = shor
     shown = show_unit(unit)
     body = element("mn", digits)
     if power:
-        ten = element("msup", element("mn", "10"), element("mn", power.replace("-", "−")))
-        body = element("mrow", body, element("mo", "×"), ten)
+        # Raised digits and no <msup>: without a font for mathematics that one stands apart, and copied it is 10−6.
+        body = element("mrow", body, element("mo", "×"), element("mn", "10" + power.translate(_RAISED)))
     if shown:
         body = element("mrow", body, empty_element("mspace", width="0.2em"), element("mtext", shown))
     if value >= 0:

@@ -3,9 +3,30 @@
   "use strict";
   var WY = (globalThis.WY = globalThis.WY || {});
 
+  var papers = [];
+  /** @type {any} */
+  var running = null;
+
+  // One paper at a time: while it runs no other can be started, and nobody leaves it unasked.
+  function run(paper) {
+    running = paper;
+    papers.forEach(function (one) {
+      if (one.starter) {
+        one.starter.hidden = Boolean(running);
+      }
+    });
+  }
+
+  window.addEventListener("beforeunload", function (event) {
+    if (running) {
+      event.preventDefault();
+    }
+  });
+
   function Mock(root, paper) {
     this.root = root;
     this.paper = paper;
+    papers.push(this);
     this.offer();
   }
 
@@ -16,17 +37,17 @@
     this.drawn = drawn;
     this.root.replaceChildren();
     this.status = WY.element("p", { class: "wy-status", role: "status" });
+    this.starter = WY.element("div", { class: "wy-actions" }, WY.button("mock.start", function () {
+      own.begin();
+    }, { class: "wy-button wy-button--main" }));
     WY.add(this.root, [
       WY.element("h3", { id: this.paper.id }, this.heading()),
       WY.element("p", {}, this.about()),
       this.shortage(),
-      drawn.items.length
-        ? WY.element("div", { class: "wy-actions" }, WY.button("mock.start", function () {
-            own.begin();
-          }, { class: "wy-button wy-button--main" }))
-        : null,
+      drawn.items.length ? this.starter : null,
       this.status,
     ]);
+    run(running);
   };
 
   Mock.prototype.heading = function () {
@@ -61,9 +82,11 @@
 
   Mock.prototype.begin = async function () {
     this.status.textContent = WY.word("mock.loading");
+    run(this);
     try {
       await WY.fetchItems(this.drawn.items);
     } catch (problem) {
+      run(null);
       this.status.textContent = WY.word("mixed.missing");
       return;
     }
@@ -74,7 +97,7 @@
     var own = this;
     this.root.replaceChildren();
     this.time = WY.element("p", { class: "wy-mock__time", role: "timer" });
-    this.status = WY.element("p", { class: "wy-status", role: "status" });
+    this.status = WY.element("div", { class: "wy-status", role: "status" });
     this.result = WY.element("div", { class: "wy-result-box" });
     this.hand = WY.button("mock.hand_in", function () {
       own.handIn(false);
@@ -84,11 +107,12 @@
     this.shown = this.drawn.items.map(function (item, at) {
       var variants = WY.variants(item.id);
       var box = WY.element("div", { class: "wy-item" });
-      WY.add(list, [
-        WY.element("h4", {}, WY.word("paper.question", { number: at + 1, count: own.drawn.items.length })),
-        box,
-      ]);
-      return WY.showItem(box, variants[Math.floor(Math.random() * variants.length)], { actions: null });
+      WY.add(list, [WY.element("h4", { id: own.placeOf(at) }, own.nameOf(at)), box]);
+      var shown = WY.showItem(box, variants[Math.floor(Math.random() * variants.length)], { actions: null });
+      box.addEventListener("change", function () {
+        sayUnread(shown);
+      });
+      return shown;
     });
     var actions = WY.element("div", { class: "wy-actions" }, this.hand);
     WY.add(this.root, [heading, this.time, list, this.status, actions, this.result]);
@@ -99,6 +123,49 @@
       own.tick();
     }, 1000);
     this.tick();
+  };
+
+  Mock.prototype.placeOf = function (at) {
+    return this.paper.id + "-" + (at + 1);
+  };
+
+  Mock.prototype.nameOf = function (at) {
+    return WY.word("paper.question", { number: at + 1, count: this.drawn.items.length });
+  };
+
+  function isTyped(shown) {
+    return Boolean((shown.control.response().text || "").trim());
+  }
+
+  // A typed answer that cannot be read is said at once: help with writing, never with the answer.
+  function sayUnread(shown) {
+    var mark = isTyped(shown) ? shown.mark() : null;
+    if (mark && !mark.understood) {
+      WY.showFeedback(shown, mark);
+    } else {
+      shown.feedback.replaceChildren();
+    }
+  }
+
+  // The problems that would count as not answered, each with its reason and a way to it.
+  Mock.prototype.sayOpen = function (marks) {
+    var own = this;
+    var lines = marks.map(function (mark, at) {
+      if (mark.understood) {
+        return null;
+      }
+      var to = WY.element("a", { href: "#" + own.placeOf(at), onclick: function (event) {
+        // The browser's own jump would take the focus away from the answer again.
+        event.preventDefault();
+        own.shown[at].control.focus();
+        document.getElementById(own.placeOf(at)).scrollIntoView();
+      } }, own.nameOf(at));
+      return WY.element("li", {}, to, ": ", isTyped(own.shown[at]) ? mark.reason : WY.word("record.not_answered"));
+    });
+    var count = lines.filter(Boolean).length;
+    this.status.replaceChildren();
+    WY.add(this.status, [WY.element("p", {}, WY.word("mock.open", { count: count })), WY.element("ul", {}, lines)]);
+    this.status.scrollIntoView({ block: "nearest" });
   };
 
   // Counted by the clock that nobody can set back.
@@ -123,11 +190,12 @@
     }).length;
     if (open && !timeUp && !this.warned) {
       this.warned = true;
-      this.status.textContent = WY.word("mock.open", { count: open });
+      this.sayOpen(marks);
       this.hand.textContent = WY.word("mock.hand_in_anyway");
       return;
     }
     clearInterval(this.ticking);
+    run(null);
     this.hand.remove();
     this.status.textContent = "";
     this.time.textContent = timeUp ? WY.word("paper.time_up") : "";

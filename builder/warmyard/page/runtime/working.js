@@ -14,11 +14,18 @@
     return WY.number.plain(value, RESULT_FIGURES);
   }
 
+  // Digits raised by themselves, as formula/printed.py writes them: they hold without a font for mathematics.
+  function raised(power) {
+    return power.replace(/[-0-9]/g, function (sign) {
+      return "⁻⁰¹²³⁴⁵⁶⁷⁸⁹"["-0123456789".indexOf(sign)];
+    });
+  }
+
   function number(value, unit, write) {
     var parts = write(Math.abs(value)).split("×10^");
     var body = "<mn>" + parts[0] + "</mn>";
     if (parts[1]) {
-      body = "<mrow>" + body + "<mo>×</mo><msup><mn>10</mn><mn>" + parts[1].replace("-", "−") + "</mn></msup></mrow>";
+      body = "<mrow>" + body + "<mo>×</mo><mn>10" + raised(parts[1]) + "</mn></mrow>";
     }
     if (unit) {
       body = "<mrow>" + body + '<mspace width="0.2em"/><mtext>' + unit + "</mtext></mrow>";

@@ -14,16 +14,17 @@
       return WY.cases.walk(faults, key, path);
     }
 
-    function take(step) {
+    // Says whether the step was made; what it showed stands under the button that was pressed.
+    function take(step, pressed) {
       if (!step || ended) {
-        return;
+        return false;
       }
       path.push(step);
       var now = walked();
-      refuse(faults, part, now.out_of_reach);
+      answerAt(part, pressed, now.out_of_reach ? refusal(faults, now.out_of_reach) : sees(faults, step), now.out_of_reach);
       if (now.out_of_reach) {
         path.pop();
-        return;
+        return false;
       }
       ended = Boolean(now.stopped_by);
       part.after.element.hidden = ended;
@@ -32,6 +33,7 @@
       if (ended && options && options.stopped) {
         options.stopped();
       }
+      return true;
     }
 
     part = build(faults, take);
@@ -64,17 +66,22 @@
     };
   }
 
-  // Says what cannot be done from here, nothing where there is nothing: nothing was done and nothing is lost.
-  function refuse(faults, part, step) {
+  // What cannot be done from here: nothing was done and nothing is lost.
+  function refusal(faults, step) {
     var check = checkOf(faults, step);
-    var parts = check ? { check: check.text, needs: nameOf(faults.standings, check.needs) } : {};
-    part.note.textContent = check ? WY.word("case.out_of_reach", parts) : "";
-    if (check) {
-      WY.announce(part.note.textContent);
-    }
+    return WY.word("case.out_of_reach", { check: check.text, needs: nameOf(faults.standings, check.needs) });
   }
 
-  // Writes the log, where one stands, the minutes so far and the moves from here; says aloud what the last step showed.
+  // Under the button, seen and said: the log is a screen away from it on a telephone.
+  function answerAt(part, pressed, text, isRefused) {
+    part.note.textContent = text;
+    part.note.classList.toggle("wy-case-note--refused", Boolean(isRefused));
+    pressed.after(part.note);
+    part.note.scrollIntoView({ block: "nearest" });
+    WY.announce(text);
+  }
+
+  // Writes the log, where one stands, the minutes so far and the moves from here.
   function show(faults, key, part, path, now) {
     part.log.replaceChildren();
     WY.add(part.log, logRows(faults, path, key));
@@ -82,11 +89,6 @@
     part.minutes.textContent = WY.word("case.minutes", { minutes: Math.round(now.minutes * 10) / 10 });
     part.moves.replaceChildren();
     WY.add(part.moves, moveOptions(faults, key, now.standing));
-    var last = path[path.length - 1];
-    if (last) {
-      WY.announce(sees(faults, last));
-      part.log.lastChild.scrollIntoView({ block: "nearest" });
-    }
   }
 
   // What was concluded, as it is marked and kept.
@@ -245,7 +247,7 @@
     part.standing = WY.element("b", {});
     part.minutes = WY.element("b", {});
     part.log = WY.element("ol", { class: "wy-log" });
-    part.note = WY.element("p", { class: "wy-small wy-case-note" });
+    part.note = WY.element("p", { class: "wy-case-note" });
     part.after = nextStep(faults, take);
     part.moves = part.after.moves;
     part.conclude = conclusion(faults, part);
@@ -265,7 +267,6 @@
         : null,
       WY.element("p", { class: "wy-standing" }, WY.word("case.you_are") + " ", part.standing, " · ", part.minutes),
       WY.element("div", { role: "group", "aria-label": WY.word("case.log") }, part.log),
-      part.note,
       part.after.element,
       part.conclude,
     );
@@ -291,18 +292,22 @@
     });
     var moves = WY.element("select", { class: "wy-input" });
     var moving = field("case.moves_label", moves);
+    var row = WY.element("div", { class: "wy-row" }, moving.element, WY.button("case.go", function () {
+      take(moves.value, row);
+    }));
+    var make = WY.button("case.do", function () {
+      // A check that cannot be made from here stays ticked: the next move may be towards it.
+      if (take(list.chosen()[0], make)) {
+        list.choose([]);
+      }
+    });
     var element = WY.element(
       "div",
       { class: "wy-next", role: "group", "aria-label": WY.word("case.next") },
-      WY.element("div", { class: "wy-row" }, moving.element, WY.button("case.go", function () {
-        take(moves.value);
-      })),
+      row,
       filter.element,
       list.element,
-      WY.button("case.do", function () {
-        take(list.chosen()[0]);
-        list.choose([]);
-      }),
+      make,
     );
     return { element: element, moves: moves, filter: filter.input };
   }
