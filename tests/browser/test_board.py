@@ -28,9 +28,7 @@ def test_every_sheet_of_the_board_says_what_its_columns_are(
 ) -> None:
     """Forty people and twelve activities need several sheets; each repeats the head with what the numbers stand for."""
     why = "no certificate of level 2: prerequisite missing: hours of work under supervision, logged (26 of 40)"
-    rows = [
-        Row(person=f"p{at}", name=f"Person {at}", may=[False] * 12, until="", why=why, next="") for at in range(40)
-    ]
+    rows = [Row(person=f"p{at}", name=f"Person {at}", may=[False] * 12, until="", why=why, next="") for at in range(40)]
     board = Board(day="2026-03-01", made="2026-03-01 06:00", activities=ACTIVITIES, rows=rows, witness="w", count=1)
     path = tmp_path / "board.html"
     words = load_words(workspace_root / "course" / "words.yaml", workspace_root, [])

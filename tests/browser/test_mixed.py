@@ -11,7 +11,7 @@ from typing import Any
 
 import pytest
 from barriers import barriers_on
-from playwright.sync_api import Page, expect
+from playwright.sync_api import Dialog, Page, expect
 
 from warmyard.course.workspace import read_workspace
 from warmyard.web.build import build_edition
@@ -124,7 +124,12 @@ def test_a_running_mock_paper_is_alone_and_names_what_is_open(staff: Path, brows
     """No second paper starts, leaving is asked about, and what cannot be marked is named with a way to it."""
     page = browser_page
     asked: list[str] = []
-    page.on("dialog", lambda dialog: (asked.append(dialog.type), dialog.dismiss()))
+
+    def stay(dialog: Dialog) -> None:
+        asked.append(dialog.type)
+        dialog.dismiss()
+
+    page.on("dialog", stay)
     page.goto((staff / "mock-paper.html").as_uri())
     start = page.get_by_role("button", name="Draw a paper")
     starts = start.count()
