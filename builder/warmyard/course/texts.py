@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Mapping
 from typing import Any
 
 import msgspec
@@ -10,18 +10,24 @@ import msgspec
 from warmyard.errors import Place
 
 
-def texts_at(value: Any, path: str = "") -> Iterator[tuple[str, str]]:
-    """Yield path and text of every text inside a struct, its parts and their parts."""
+def texts_at(value: Any) -> list[tuple[str, str]]:
+    """Return path and text of every text inside a struct, its parts and their parts."""
+    found: list[tuple[str, str]] = []
+    _gather(value, "", found)
+    return found
+
+
+def _gather(value: Any, path: str, found: list[tuple[str, str]]) -> None:
     if isinstance(value, str):
-        yield path, value
-    elif isinstance(value, Place):
-        return
+        found.append((path, value))
     elif isinstance(value, msgspec.Struct):
         for name in value.__struct_fields__:
-            yield from texts_at(getattr(value, name), f"{path}.{name}" if path else name)
+            inner = getattr(value, name)
+            if inner and type(inner) is not Place:
+                _gather(inner, f"{path}.{name}" if path else name, found)
     elif isinstance(value, Mapping):
         for name, inner in value.items():
-            yield from texts_at(inner, f"{path}.{name}" if path else str(name))
+            _gather(inner, f"{path}.{name}" if path else str(name), found)
     elif isinstance(value, list | tuple):
         for at, inner in enumerate(value):
-            yield from texts_at(inner, f"{path}.{at}" if path else str(at))
+            _gather(inner, f"{path}.{at}" if path else str(at), found)

@@ -46,9 +46,14 @@ class NumbersTyped:
                 spelled.setdefault(_BEFORE + _BETWEEN + _BETWEEN.join(digits) + r"(?![0-9])", ("company", field))
         self._owners: tuple[Owner | None, ...] = (*spelled.values(), None)
         self._pattern = re.compile("|".join(f"({one})" for one in (*spelled, _ANY_OTHER)), re.IGNORECASE)
+        digits = "|".join(map(re.escape, say({}, "language.digits").split()))
+        self._hint = re.compile(rf"[0-9][^0-9A-Za-z]{{0,4}}[0-9]|\b(?:{digits})[ ,-]+(?:{digits})\b", re.IGNORECASE)
+        """Two digits beside each other, in figures or in words: most texts have none, and need no closer look."""
 
     def find(self, text: str) -> Iterator[tuple[str, Owner | None]]:
         """Yield each number in a text outside inlines as it is typed, and whose it is where one is known."""
+        if not self._hint.search(text):
+            return
         plain = _INLINE.sub(" ", text)
         for match in self._pattern.finditer(plain):
             after = _WORD_AFTER.match(plain, match.end())
