@@ -8,6 +8,8 @@ from functools import cache
 from importlib.resources import files
 from typing import Any
 
+import msgspec
+
 from warmyard.item.kind_table import KINDS, folder_of
 
 HEAD = "var WY = globalThis.WY = globalThis.WY || {};\n"
@@ -39,10 +41,19 @@ def inert_json(value: Any) -> str:
 
     Raises ValueError for a number that is not finite.
     """
-    text = json.dumps(value, ensure_ascii=False, allow_nan=False, separators=(",", ":"))
+    return inert(json.dumps(value, ensure_ascii=False, allow_nan=False, separators=(",", ":")))
+
+
+def inert(text: str) -> str:
+    """Return a text of JSON so that it can neither end its script element nor open a comment in it."""
     for sign, instead in (_END_TAG, *_ODD_LINE_ENDS):
         text = text.replace(sign, instead)
     return _OPENS.sub(r"\\u003c", text)
+
+
+def bare_json(value: Any) -> bytes:
+    """Return JSON that no script may hold before `inert` has been over it: for who takes it apart first."""
+    return msgspec.json.encode(value)
 
 
 def script_of(**values: Any) -> str:

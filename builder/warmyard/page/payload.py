@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import hashlib
 import itertools
+import re
+from collections import Counter
 from collections.abc import Iterable, Mapping
 
 import msgspec
@@ -14,7 +16,7 @@ from warmyard.item.surroundings import Surroundings
 from warmyard.item.variant import make_variant
 from warmyard.item.variant_model import Variant
 from warmyard.item.words import marking_words
-from warmyard.page.javascript import KIND_SCRIPTS, inert_json, script_of
+from warmyard.page.javascript import KIND_SCRIPTS, bare_json, inert, inert_json, script_of
 
 PRACTICE_SCRIPTS = (
     "wy.js",
@@ -33,6 +35,8 @@ SHARED_FROM = 120
 DRAWING_FROM = 2000
 """A text at least this long is a drawing, which other items may show too: it stands apart even where it stands once."""
 NAME_LETTERS = 12
+_TEXT = re.compile(rb'"[^"\\]*(?:\\.[^"\\]*)*"')
+"""A text as JSON writes it. It holds no bare quotation mark, so that it is found again as a whole and nothing else."""
 
 
 class Packed(msgspec.Struct, frozen=True, array_like=True):
@@ -54,16 +58,17 @@ def practice_variants(item: Item, around: Surroundings) -> list[Variant]:
 
 def pack_variants(item: str, variants: Iterable[Variant]) -> Packed:
     """Return the variants of one item, its long texts apart, so that a page's script need only be put together."""
-    plain = [msgspec.to_builtins(variant) for variant in variants]
-    counts: dict[str, int] = {}
-    _count(plain, counts)
+    rows = [bare_json(variant) for variant in variants]
+    counts = Counter(text for row in rows for text in _TEXT.findall(row) if len(text) >= SHARED_FROM)
     apart = {text: _name(text) for text, count in counts.items() if count > 1 or len(text) >= DRAWING_FROM}
-    rows, names = [], []
-    for variant in plain:
-        named: dict[str, None] = {}
-        rows.append(inert_json(_with_names(variant, apart, named)))
-        names.append(list(named))
-    return Packed(item, rows, names, {name: inert_json(text) for text, name in apart.items()})
+    written, names = [], []
+    for row in rows:
+        named = sorted((text for text in apart if text in row), key=row.index)
+        for text in named:
+            row = row.replace(text, f'{{"$":"{apart[text]}"}}'.encode())
+        written.append(inert(row.decode()))
+        names.append([apart[text] for text in named])
+    return Packed(item, written, names, {name: inert(text.decode()) for text, name in apart.items()})
 
 
 def payload_of(packed: Iterable[Packed], most: int | None = None) -> str:
@@ -87,32 +92,5 @@ def _lines(values: Mapping[str, str]) -> str:
     return ",\n".join(f"{inert_json(name)}: {value}" for name, value in values.items())
 
 
-def _name(text: str) -> str:
-    return hashlib.sha256(text.encode()).hexdigest()[:NAME_LETTERS]
-
-
-def _count(value: object, counts: dict[str, int]) -> None:
-    if isinstance(value, str):
-        if len(value) >= SHARED_FROM:
-            counts[value] = counts.get(value, 0) + 1
-    elif isinstance(value, dict):
-        for inner in value.values():
-            _count(inner, counts)
-    elif isinstance(value, list | tuple):
-        for inner in value:
-            _count(inner, counts)
-
-
-def _with_names(value: object, apart: Mapping[str, str], named: dict[str, None]) -> object:
-    """Return a value with names in the place of the texts that stand apart; `named` takes up which."""
-    if isinstance(value, str):
-        name = apart.get(value)
-        if name is None:
-            return value
-        named[name] = None
-        return {"$": name}
-    if isinstance(value, dict):
-        return {key: _with_names(inner, apart, named) for key, inner in value.items()}
-    if isinstance(value, list | tuple):
-        return [_with_names(inner, apart, named) for inner in value]
-    return value
+def _name(text: bytes) -> str:
+    return hashlib.sha256(text).hexdigest()[:NAME_LETTERS]
