@@ -2,19 +2,26 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Mapping
+import re
+from collections.abc import Collection, Iterator, Mapping
+from difflib import get_close_matches
 from functools import partial
 from pathlib import Path
 
 from warmyard.course.catalogue import Side, by_id, check_same_names, one_per_file
 from warmyard.course.model import Sheet, SheetField
-from warmyard.course.sheet_fields import check_known, check_values, faulty_fields, with_units
-from warmyard.errors import Place, SourceError
+from warmyard.course.sheet_fields import check_known, check_unused, check_values, faulty_fields, with_units
+from warmyard.errors import FollowingError, Place, SourceError, SourceKind
+from warmyard.formula.fuel import Fuel
 from warmyard.formula.quantity import split_quantity
 from warmyard.formula.units import find_unit, show_unit, unit_in
 from warmyard.machine.model import Machine
 from warmyard.machine.timing import time_fields, timed
 from warmyard.sources import relative_name
+
+PERMITTED = "fuel-permitted"
+"""The text of a sheet that names every fuel which its plate permits."""
+_BETWEEN_FUELS = re.compile(r"\s*(?:,|\bor\b|\band\b|\bonly\b)\s*")
 
 
 def load_sheets(
@@ -47,6 +54,7 @@ def check_sheets(
     found = [
         *unsound.values(),
         *(fault for sheet in sheets.values() for fault in check_values(sheet, sound)),
+        *check_unused(sheets, known),
         *check_same_fields(sheets, used),
     ]
     told = {(fault.place.file, fault.place.line) for fault in found}
@@ -108,6 +116,45 @@ def check_contexts(machine: Machine, sheets: Mapping[str, Sheet]) -> list[Source
         for field, one in machine.sheet_contexts.items()
         if field in sheet.texts and sheet.texts[field] not in one.contexts
     ]
+
+
+def check_serials(sheets: Mapping[str, Sheet]) -> list[SourceError]:
+    """Return a fault for every serial number that two machines have: the records could not tell them apart."""
+    first: dict[str, Sheet] = {}
+    faults = []
+    for sheet in sheets.values():
+        other = first.setdefault(sheet.serial.strip(), sheet)
+        if other is not sheet:
+            where = other.place.within("serial")
+            what = f"{sheet.id} has the serial number {sheet.serial} of {other.id}"
+            what_to_do = f"read both plates, the other stands in {where.file}:{where.line}"
+            faults.append(SourceError(sheet.place.within("serial"), what, what_to_do))
+    return faults
+
+
+def check_fuels_named(sheets: Mapping[str, Sheet], fuels: Mapping[str, Fuel]) -> Iterator[SourceError]:
+    """Yield a fault for every fuel on a sheet that course/fuels.yaml does not name, and for one not permitted."""
+    known = {name for fuel in fuels.values() for name in _names_of(fuel)}
+    for sheet in sheets.values() if fuels else ():
+        permitted = sheet.texts.get(PERMITTED)
+        texts = [("fuel", sheet.fuel)] + [(f"texts.{PERMITTED}", permitted)] * (permitted is not None)
+        named = {path: _BETWEEN_FUELS.split((text or "").lower().strip()) for path, text in texts}
+        strange = [(path, name) for path, names in named.items() for name in names if name and name not in known]
+        for path, name in strange:
+            near = get_close_matches(name, known, 1)
+            what_to_do = f"did you mean {near[0]}?" if near else f"write one of {', '.join(sorted(known))}"
+            needs: tuple[SourceKind, str] = ("fuel", name.replace(" ", "-"))
+            yield FollowingError(sheet.place.within(path), f"there is no fuel {name}", what_to_do, needs)
+        lacking = [name for name in named["fuel"] if permitted and name not in named[f"texts.{PERMITTED}"]]
+        if lacking and not strange:
+            what = f"{sheet.id} burns {lacking[0]}, and its sheet permits {permitted}"
+            yield SourceError(sheet.place.within(f"texts.{PERMITTED}"), what, "compare both with the plate")
+
+
+def _names_of(fuel: Fuel) -> Iterator[str]:
+    """Yield what a fuel is called: its id in words, its name, and what stands in brackets behind that."""
+    yield fuel.id.replace("-", " ")
+    yield from (part.strip().lower() for part in re.split(r"[()]", fuel.name) if part.strip())
 
 
 def _seconds(text: str) -> float | None:

@@ -6,6 +6,7 @@ import re
 import shlex
 from collections.abc import Iterator, Mapping, Set
 from dataclasses import dataclass
+from difflib import get_close_matches
 
 import msgspec
 
@@ -47,6 +48,8 @@ class Inline:
 _OPEN = re.compile(r"(?P<mark>`{3,}|~{3,})[ \t]*(?P<kind>[\w-]*)")
 
 
+ALIKE = 0.9
+"""From here on a word after ``` is taken for the name of one of our fences."""
 _OPENS_OURS = re.compile(r"(`{3,}|~{3,})[ \t]*wy-")
 
 
@@ -104,9 +107,10 @@ def find_blocks(
             what_to_do = "begin it at the left edge, outside lists and quotes"
             faults.append(SourceError(Place(file, body_line + at), "an indented fence is shown as text", what_to_do))
     for fence in _fences(body):
-        if not fence.kind.startswith("wy"):
-            continue
         line = body_line + fence.first
+        if not fence.kind.startswith("wy"):
+            faults += _lost_name(fence, Place(file, line), nodes)
+            continue
         if fence.kind in (barred or {}):
             faults.append(SourceError(Place(file, line), *(barred or {})[fence.kind], loses=fence.body))
             continue
@@ -114,6 +118,14 @@ def find_blocks(
         if node is not None:
             blocks.append(Block(node, line, body_line + fence.last))
     return blocks
+
+
+def _lost_name(fence: _Fence, place: Place, nodes: Mapping[str, type[Node]]) -> Iterator[SourceError]:
+    """Yield a fault for an ordinary fence that has the name of one of ours: a reader would see its source."""
+    near = get_close_matches(f"wy-{fence.kind}", nodes, 1, ALIKE) if fence.kind else []
+    if near:
+        what = f"the fence {fence.kind} is shown as code"
+        yield SourceError(place, what, f"write {near[0]}", loses=fence.body)
 
 
 def _node(

@@ -10,7 +10,7 @@ from pathlib import Path
 from warmyard.course.charts import check_charts
 from warmyard.course.company import check_company
 from warmyard.course.edition import check_edition, check_first_pages
-from warmyard.course.fleet import check_contexts, check_sheets
+from warmyard.course.fleet import check_contexts, check_fuels_named, check_serials, check_sheets
 from warmyard.course.following import sound_items
 from warmyard.course.help_call import faults_of_help_calls
 from warmyard.course.laws import check_rule_laws, check_sheet_laws
@@ -125,6 +125,7 @@ def _faults_of_sheets(workspace: Workspace, used: Collection[str], unread: Itera
     told = {fault.place for fault in unread}
     found = [fault for fault in check_sheets(workspace.sheets, used, workspace.sheet_fields) if fault.place not in told]
     found += check_contexts(workspace.machine, workspace.sheets)
+    found += [*check_serials(workspace.sheets), *check_fuels_named(workspace.sheets, workspace.fuels)]
     told |= {fault.place for fault in found}
     return [*found, *check_sheet_laws(workspace.sheets, workspace.sheet_laws, workspace.sheet_fields, told)]
 

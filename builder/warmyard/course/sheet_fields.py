@@ -86,6 +86,16 @@ def check_known(sheets: Mapping[str, Sheet], fields: Mapping[str, SheetField]) -
             yield FollowingError(sheet.place.within(f"values.{name}"), what, what_to_do, ("sheet", name))
 
 
+def check_unused(sheets: Mapping[str, Sheet], fields: Mapping[str, SheetField]) -> Iterator[SourceError]:
+    """Yield a fault for each described field that no sheet has, once, whatever the sheets call it instead."""
+    had = {name for sheet in sheets.values() for name in sheet.values}
+    for name, field in fields.items() if sheets else ():
+        if name not in had:
+            near = next(iter(get_close_matches(name, had - fields.keys(), 1)), "")
+            what_to_do = f"did you mean {near}?" if near else "take it out, or add it to the sheets"
+            yield FollowingError(field.place, f"no sheet has the field {name}", what_to_do, ("sheet", name), loses=near)
+
+
 def with_units(fields: Mapping[str, SheetField], document: Document, faults: list[SourceError]) -> Document:
     """Return a sheet whose values are all text, with a fault for each that was written as a bare number."""
     values = document.value.get("values") if isinstance(document.value, dict) else None

@@ -88,7 +88,7 @@ class Invariant(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields
     """A law of the sequence that `warmyard check` proves."""
 
     id: str
-    kind: Literal["only-in", "before", "never-skips", "veto", "needs-after"]
+    kind: Literal["only-in", "before", "never-skips", "left-only-by", "veto", "needs-after"]
     subject: str
     of: tuple[str, ...]
     say: str

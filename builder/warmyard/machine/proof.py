@@ -13,15 +13,23 @@ from warmyard.machine.sequence import STEP_SECONDS, run_start, shown_symptoms
 
 
 def check_invariants(machine: Machine) -> list[SourceError]:
-    """Return one fault per law of the sequence that does not hold."""
-    proofs = {
-        "only-in": _only_in,
-        "before": _before,
-        "never-skips": _never_skips,
-        "veto": _veto,
-        "needs-after": _needs_after,
-    }
-    return [fault for law in machine.invariants for fault in proofs[law.kind](machine, law)]
+    """Return what does not hold of the sequence: its laws, then states that nothing leads to.
+
+    Starts are simulated only of a sequence whose own laws hold.
+    """
+    found: list[SourceError] = []
+    for law in machine.invariants:
+        found += _OF_STATES[law.kind](machine, law) if law.kind in _OF_STATES else ()
+    found = found or list(_unreached(machine))
+    simulated = () if found else (law for law in machine.invariants if law.kind == "needs-after")
+    return found + [fault for law in simulated for fault in _needs_after(machine, law)]
+
+
+def _unreached(machine: Machine) -> Iterator[SourceError]:
+    reached = _reachable(machine, without=())
+    for state in machine.states.values():
+        if state.id not in reached:
+            yield SourceError(state.place, f"no state leads to {state.id}", "write it under next or leaves of one")
 
 
 def _broken(law: Invariant, place: Place, what: str) -> SourceError:
@@ -43,9 +51,20 @@ def _before(machine: Machine, law: Invariant) -> Iterator[SourceError]:
 
 
 def _never_skips(machine: Machine, law: Invariant) -> Iterator[SourceError]:
-    for name in _reachable(machine, without={law.subject}):
+    """Yield the first way that leaves a state out: all others only go on from there."""
+    for name, way in _reachable(machine, without={law.subject}).items():
         if name in law.of:
-            yield _broken(law, machine.states[name].place, f"{name} is reached without {law.subject}")
+            yield _broken(law, way, f"{name} is reached without {law.subject}")
+            return
+
+
+def _left_only_by(machine: Machine, law: Invariant) -> Iterator[SourceError]:
+    state = machine.states[law.subject]
+    for path, chain, to in _ways_out(state):
+        holds = {term.signal for term in read_chain(chain) if term.holds} if chain else set()
+        if not holds >= set(law.of):
+            what = f"{state.id} is left for {to} without {' and '.join(one for one in law.of if one not in holds)}"
+            yield _broken(law, state.place.within(path), what)
 
 
 def _veto(machine: Machine, law: Invariant) -> Iterator[SourceError]:
@@ -90,18 +109,37 @@ def _run_through(machine: Machine, state: str, subject: str) -> tuple[str | None
     return None
 
 
-def _reachable(machine: Machine, *, without: Collection[str]) -> list[str]:
-    """Return the states that some path from the first reaches without entering certain states."""
-    open_ones, found = [next(iter(machine.states))], []
+def _reachable(machine: Machine, *, without: Collection[str]) -> dict[str, Place]:
+    """Return the states that some path from the first reaches without entering certain states, and the way in."""
+    first = next(iter(machine.states.values()))
+    open_ones, found = [(first.id, first.place)], dict[str, Place]()
     while open_ones:
-        name = open_ones.pop()
+        name, way = open_ones.pop()
         if name in without or name in found:
             continue
-        found.append(name)
+        found[name] = way
         state = machine.states[name]
-        after = [state.next, state.on_fault, *(leave.to for leave in state.leaves)]
-        open_ones.extend(other for other in after if other is not None)
+        open_ones.extend((to, state.place.within(path)) for path, _, to in _ways_out(state))
     return found
+
+
+def _ways_out(state: SequenceState) -> Iterator[tuple[str, str, str]]:
+    """Yield each way out of a state: where it stands in it, the chain that must hold, and the state it leads to."""
+    for path, to in (("next", state.next), ("on_fault", state.on_fault)):
+        if to is not None:
+            yield path, "", to
+    for at, leave in enumerate(state.leaves):
+        yield f"leaves.{at}", leave.when, leave.to
+
+
+_OF_STATES = {
+    "only-in": _only_in,
+    "before": _before,
+    "never-skips": _never_skips,
+    "left-only-by": _left_only_by,
+    "veto": _veto,
+}
+"""Laws that are proved of the states alone."""
 
 
 def check_symptoms(machine: Machine) -> list[SourceError]:

@@ -52,6 +52,11 @@ class _Names:
         known = (*self.machine.facts.order, *self.machine.facts.others)
         self.each(place, path, (text.removeprefix(NOT) for text in said), known, "fact")
 
+    def not_negative(self, place: Place, path: str, seconds: float) -> None:
+        if seconds < 0:
+            what = f"{seconds:g} seconds is less than no time"
+            self.faults.append(SourceError(place.within(path), what, "write 0 or more"))
+
     def guard(self, place: Place, path: str, read: Callable[[], None]) -> None:
         try:
             read()
@@ -67,7 +72,11 @@ def check_references(machine: Machine) -> list[SourceError]:
     for signal in machine.signals.values():
         for at, text in enumerate(signal.when):
             names.chain(signal.place, f"when.{at}", text)
+        names.not_negative(signal.place, "after_seconds", signal.after_seconds)
+        names.not_negative(signal.place, "off_after_seconds", signal.off_after_seconds)
+    names.not_negative(machine.scenario.place, "until_seconds", machine.scenario.until_seconds)
     for at, event in enumerate(machine.scenario.events):
+        names.not_negative(machine.scenario.place, f"events.{at}.at_seconds", event.at_seconds)
         names.one(machine.scenario.place, f"events.{at}", event.signal, machine.signals, "signal")
     for symptom in machine.symptoms.values():
         _check_symptom(names, symptom)
@@ -88,6 +97,8 @@ def _check_state(names: _Names, state: SequenceState) -> None:
         names.chain(state.place, f"expects.{at}", text)
     outputs = {signal.id for signal in machine.signals.values() if signal.kind == "output"}
     names.each(state.place, "drives", state.drives, outputs, "output")
+    if state.seconds is not None:
+        names.not_negative(state.place, "seconds", state.seconds)
     names.one(state.place, "next", state.next, machine.states, "state")
     names.one(state.place, "on_fault", state.on_fault, machine.states, "state")
     for at, leave in enumerate(state.leaves):

@@ -25,7 +25,13 @@ def check_choice(item: Choice, around: Surroundings) -> Iterator[SourceError]:
         yield fault_of(item, "options", f"{len(right)} options are right", what_to_do)
     if not wrong:
         yield fault_of(item, "options", "no option is wrong", "write a mistake that people make")
+    said: dict[str, str] = {}
     for at, option in enumerate(item.options):
+        words = " ".join(option.text.lower().split()).rstrip(".")
+        if words in said:
+            what = f"the options {said[words]} and {option.id} say the same"
+            yield fault_of(item, f"options.{at}", what, "write another mistake that people make")
+        said.setdefault(words, option.id)
         if not option.why.strip():
             yield fault_of(item, f"options.{at}", f"the option {option.id} has no why", "say why it is right or wrong")
     if right and wrong and not item.several:
