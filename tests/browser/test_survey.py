@@ -56,13 +56,18 @@ def test_a_refusal_lets_the_later_steps_wait(site: Path, browser_page: Page) -> 
     refused, waits, stands = outputs(survey)
     assert refused == "w_1, share of one tank, must lie between 100 % and 200 %; 50 % does not"
     assert waits == "Waits for: step 1, What a bund must hold"
+    box = survey.get_by_label("share of one tank").first
+    assert box.get_attribute("aria-invalid") == "true"
+    assert survey.locator(f"#{box.get_attribute('aria-describedby')}").inner_text() == (
+        "It must lie between 100 % and 200 %; 50 % does not."
+    )
     assert stands == "2.41 US gal/h"
     assert "78.7" not in survey.inner_text()
     assert survey.locator(".wy-survey__standing").inner_text() == "1 of 3 steps are worked out; 1 wait."
 
 
 def test_what_cannot_be_read_is_said_at_its_box(site: Path, browser_page: Page) -> None:
-    """A box with a wrong text says so, and the steps wait for it by its name; emptied and left, it begins again."""
+    """A box with a wrong text says so, and the steps wait for it by its name; emptied it stays empty."""
     survey = opened(browser_page, site)
     box = survey.get_by_label("pressure on the gauge")
     box.fill("ten")
@@ -71,8 +76,18 @@ def test_what_cannot_be_read_is_said_at_its_box(site: Path, browser_page: Page) 
     assert outputs(survey)[2] == "Waits for: pressure on the gauge"
     box.fill("")
     box.press("Tab")
-    assert box.input_value() == "10"
-    assert outputs(survey)[2] == "2.41 US gal/h"
+    assert box.input_value() == ""
+    assert box.get_attribute("aria-invalid") == "true"
+    assert outputs(survey)[2] == "Waits for: pressure on the gauge"
+
+
+def test_the_example_is_called_one_until_something_is_changed(site: Path, browser_page: Page) -> None:
+    """The page begins with figures that nobody measured, and says so; the first own figure takes the line away."""
+    survey = opened(browser_page, site)
+    example = survey.get_by_text("are an example")
+    assert example.is_visible()
+    survey.get_by_label("pressure on the gauge").fill("20")
+    assert example.is_hidden()
 
 
 def test_an_input_is_written_over_marked_and_put_back(site: Path, browser_page: Page) -> None:

@@ -89,7 +89,12 @@ def test_an_address_without_https_is_refused(yard: Path) -> None:
 def test_a_sheet_in_a_lesson_is_no_card_for_a_heater() -> None:
     """What a lesson gives to fill in has no telephone numbers, no code and no paper of its own."""
     company = replaced(ADDRESS).company
-    words = {"shell.emergency": "Ring", "cautions-plate": "Plate.", "cautions-people": "People."}
+    words = {
+        "shell.emergency": "Ring",
+        "shell.technician": "Trouble:",
+        "cautions-plate": "Plate.",
+        "cautions-people": "People.",
+    }
     hung = write_card("Start", [Markup("Look.")], company, words)
     sheet = write_card("Start", [Markup("Look.")], company, words, hung=False)
     for part in (company.emergency_phone, "wy-card__code", "data-wy-print"):

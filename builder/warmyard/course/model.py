@@ -66,6 +66,8 @@ class Term(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True
     id: str
     term: str
     means: str
+    also: tuple[str, ...] = ()
+    """Other words for it, under which the search finds the pages that use the term."""
     place: Place = Place()
 
 

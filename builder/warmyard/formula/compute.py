@@ -28,7 +28,10 @@ from warmyard.words import spoken
 
 ABSOLUTE_ZERO_CELSIUS = -273.15
 # The same sentences serve the command line and the page: WY.formulaWords hands them to the browser.
-REFUSALS = ("unknown", "missing", "range", "negative", "denominator", "no-value", "any-above", "plain-number")
+REFUSALS = (
+    "unknown", "missing", "range", "negative", "range-here", "negative-here", "denominator", "no-value", "any-above",
+    "plain-number",
+)  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True)

@@ -76,6 +76,7 @@ def _sheet(workspace: Workspace, page: Lesson, paper: str, words: Mapping[str, s
         "company": company.name,
         "emergency_says": words["shell.emergency"],
         "emergency_phone": company.emergency_phone,
+        "technician_says": f"{company.name}. {words['shell.technician']}",
         "technician_phone": company.technician_phone,
         "address": company.site_address,
         "code": str(site_code(company)),

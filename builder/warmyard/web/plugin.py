@@ -27,7 +27,7 @@ from warmyard.errors import InputError
 from warmyard.item.model import Edition
 from warmyard.page.javascript import inert_json
 from warmyard.web.fill import THEME
-from warmyard.web.search_entries import SearchEntries
+from warmyard.web.search_entries import SearchEntries, other_words
 from warmyard.web.site import Site
 from warmyard.words import language_of
 
@@ -88,7 +88,7 @@ class WarmyardPlugin(BasePlugin[Options]):  # type: ignore[no-untyped-call]
         """Make the entries of the search index when all pages are there, before the first is written."""
         search: Any = config.plugins.get("material/search")
         if search is not None and search.config["enabled"]:
-            entries = SearchEntries(search.search_index, self._site.book)
+            entries = SearchEntries(search.search_index, self._site.book, other_words(self._site.workspace.terms))
             entries.make_all(file.page for file in files.documentation_pages() if file.page is not None)
         return env
 

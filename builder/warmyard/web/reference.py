@@ -95,7 +95,7 @@ def glossary(writer: Writer, names: set[str] | None = None) -> Markup:
     """Return the words of the trade in alphabetical order, all or those named."""
     terms = [term for term in writer.workspace.terms.values() if names is None or term.id in names]
     rows = [
-        {"id": term.id, "term": term.term, "means": writer.rich(term.means, term.place)}
+        {"id": term.id, "term": term.term, "also": term.also, "means": writer.rich(term.means, term.place)}
         for term in sorted(terms, key=lambda term: term.term.casefold())
     ]
     return fill("glossary", rows=rows)

@@ -17,6 +17,7 @@ EVERY_PAGE = (
     "cautions-people",
     "shell.cautions",
     "shell.emergency",
+    "shell.technician",
     "shell.office",
     *(f"known-{known}" for known in get_args(Known)),
 )

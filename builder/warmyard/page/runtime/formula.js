@@ -93,12 +93,14 @@
 
   function outside(need, value) {
     var parts = { symbol: need.symbol, means: need.means, value: shown(value, need) };
-    if (!need.bounded && !need.point) {
-      return words("negative", parts);
+    var how = "negative";
+    if (need.bounded || need.point) {
+      how = "range";
+      parts.low = shown(need.low, need);
+      parts.high = need.bounded ? shown(need.high, need) : WY.formulaWords["any-above"];
     }
-    parts.low = shown(need.low, need);
-    parts.high = need.bounded ? shown(need.high, need) : WY.formulaWords["any-above"];
-    return words("range", parts);
+    // `here` is for the box of the number itself, which needs neither symbol nor name.
+    return Object.assign(words(how, parts), { symbol: need.symbol, here: words(how + "-here", parts).problem });
   }
 
   // Numbers in the symbols' units into SI with defaults filled: {si} or {problem}.
@@ -117,9 +119,7 @@
       var low = need.low === null ? -Infinity : need.low;
       var high = need.high === null ? Infinity : need.high;
       if (!(low <= value && value <= high) || (value < 0 && !need.free)) {
-        var refusal = outside(need, value);
-        refusal.symbol = need.symbol;
-        return refusal;
+        return outside(need, value);
       }
       si[need.symbol] = (value - need.zero) * need.factor;
     }

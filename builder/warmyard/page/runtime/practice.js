@@ -100,7 +100,9 @@
     var box = WY.element("div", { class: "wy-step-lines" }, lines);
     if (globalThis.ResizeObserver) {
       new ResizeObserver(function () {
-        if (box.scrollWidth > box.clientWidth) {
+        var wide = box.scrollWidth > box.clientWidth;
+        box.classList.toggle("wy-scroll--wide", wide);
+        if (wide) {
           box.setAttribute("tabindex", "0");
           box.setAttribute("role", "group");
           box.setAttribute("aria-label", WY.word(word));

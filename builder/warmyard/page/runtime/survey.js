@@ -61,9 +61,11 @@
   function show(page) {
     page.filled.machine = WY.fleetChoice.machine();
     var done = WY.surveyWork.work(page.plan, page.filled);
+    var refused = refusedAsks(page.plan, page.filled, done);
     page.plan.asks.forEach(function (ask) {
-      showAsk(page, ask);
+      showAsk(page, ask, refused[ask.name]);
     });
+    page.find(".wy-survey__example").hidden = !isExample(page.filled);
     page.plan.steps.forEach(function (step) {
       page.steps[step.name].show(done[step.name]);
     });
@@ -72,10 +74,28 @@
     page.again.replaceChildren(WY.word(page.before ? "survey.undo" : "survey.again"));
   }
 
-  function showAsk(page, ask) {
+  function isExample(filled) {
+    return !Object.keys(filled.head).length && !Object.keys(filled.hand).length;
+  }
+
+  // What a step refuses of a number that was asked in the head is said at that box too: name -> sentence.
+  function refusedAsks(plan, filled, done) {
+    var found = {};
+    plan.steps.forEach(function (step) {
+      step.inputs.forEach(function (input) {
+        var byHand = own(filled.hand, step.name + "." + input.symbol);
+        if (input.kind === "head" && !byHand && done[step.name].symbol === input.symbol) {
+          found[input.name] = done[step.name].here;
+        }
+      });
+    });
+    return found;
+  }
+
+  function showAsk(page, ask, refused) {
     var box = page.boxes[ask.name];
     var text = own(page.filled.head, ask.name) ? page.filled.head[ask.name] : ask.start;
-    var problem = WY.number.read(text, ask.unit).problem || "";
+    var problem = WY.number.read(text, ask.unit).problem || refused || "";
     if (document.activeElement !== box) {
       box.value = text.replace(" " + ask.unit, "");
     }
@@ -193,14 +213,6 @@
     box.addEventListener("input", function () {
       page.filled.head[asked.name] = box.value;
       changed(page);
-    });
-    // A box that is left empty says again what it began with.
-    box.addEventListener("blur", function () {
-      if (box.value.trim() === "") {
-        delete page.filled.head[asked.name];
-        keep(page);
-        show(page);
-      }
     });
     if (lines) {
       lines.hidden = false;
