@@ -2,18 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from typing import Any
 
 import pytest
 from barriers import barriers_on
 from playwright.sync_api import Locator, Page, expect
+from practice_page import KINDS, MakePage, open_all
 
 pytestmark = pytest.mark.browser
-
-KINDS = ["q-run-on", "q-bund", "q-gauge", "q-filter-order", "q-filter-point", "q-case"]
-"""One item of each of the six kinds in the small yard."""
-MakePage = Callable[[list[str], list[str]], str]
 
 
 def tab_to(page: Page, target: Locator, *, limit: int = 60) -> None:
@@ -294,14 +290,6 @@ def test_a_small_screen_never_scrolls_sideways(
         assert page.evaluate("document.documentElement.scrollWidth") <= width
 
 
-def open_all(page: Page) -> None:
-    """Open every problem that waits for the one before it."""
-    buttons = page.get_by_role("button", name="Open this problem")
-    for _ in range(buttons.count()):
-        buttons.first.click()
-    assert buttons.count() == 0
-
-
 def test_one_problem_of_a_set_is_open_and_an_answer_opens_the_next(
     browser_page: Page, make_practice_page: MakePage
 ) -> None:
@@ -365,40 +353,6 @@ def test_axe_finds_nothing(browser_page: Page, make_practice_page: MakePage, sch
     page.get_by_role("button", name="Score my answers").click()
     page.get_by_role("button", name="Score it anyway").click()
     assert barriers_on(page) == []
-
-
-@pytest.mark.parametrize("scheme", ["light", "dark"])
-def test_every_input_has_a_border_that_can_be_seen(
-    browser_page: Page, make_practice_page: MakePage, scheme: Any
-) -> None:
-    """Text boxes and lists have a border of 2 px whose contrast with their ground is 3 to 1 or more (WCAG 1.4.11)."""
-    page = browser_page
-    page.emulate_media(color_scheme=scheme)
-    page.goto(make_practice_page(KINDS, []))
-    open_all(page)
-    boxes = page.locator("input.wy-input, select.wy-input, .wy-option, .wy-step")
-    assert boxes.count() > 10
-    looks = boxes.evaluate_all(
-        "nodes => nodes.map(n => { const s = getComputedStyle(n);"
-        " return [s.borderTopWidth, s.borderTopStyle, s.borderTopColor,"
-        " getComputedStyle(n.closest('.wy-item')).backgroundColor]; })"
-    )
-    for width, style, colour, ground in looks:
-        assert float(width.removesuffix("px")) >= 1
-        assert style == "solid"
-        assert contrast(colour, ground) >= 3
-
-
-def contrast(one: str, other: str) -> float:
-    """Return the contrast ratio of two CSS colours (WCAG 2.2, relative luminance)."""
-
-    def luminance(colour: str) -> float:
-        parts = [int(part) / 255 for part in colour.split("(")[1].rstrip(")").split(",")[:3]]
-        linear = [part / 12.92 if part <= 0.04045 else ((part + 0.055) / 1.055) ** 2.4 for part in parts]
-        return 0.2126 * linear[0] + 0.7152 * linear[1] + 0.0722 * linear[2]
-
-    light, dark = sorted((luminance(one), luminance(other)), reverse=True)
-    return (light + 0.05) / (dark + 0.05)
 
 
 def test_without_scripts_the_questions_can_still_be_read(chromium: Any, make_practice_page: MakePage) -> None:

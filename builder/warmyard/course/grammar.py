@@ -155,8 +155,8 @@ LONGEST_SHOWN = 30
 INLINE_KINDS = ("rule", "sheet", "table", "result", "work", "company", "term", "source", "stop")
 _KIND = "|".join(INLINE_KINDS)
 _OTHERWISE = re.compile(
-    rf"(?<!\[)\[(?P<one>(?:{_KIND}) [^\[\]\n]+)\](?![\](])|\{{+ *(?P<braced>(?:{_KIND}) [^{{}}\n]+)\}}+|"
-    rf"\(\( *(?P<round>(?:{_KIND}) [^()\n]+)\)\)"
+    rf"(?<!\[)\[((?:{_KIND}) [^\[\]\n]+)\](?![\](])|\{{+ *((?:{_KIND}) [^{{}}\n]+)\}}+|"
+    rf"\(\( *((?:{_KIND}) [^()\n]+)\)\)"
 )
 """What was meant for an inline and is shown as it stands: one bracket each side, or other brackets."""
 _MAY_HOLD = re.compile(rf"\[\[|\]\]|[\[{{(] *(?:{_KIND}) ")
@@ -199,7 +199,7 @@ def _half_inlines(line: str, place: Place) -> Iterator[SourceError]:
         return
     rest = INLINE.sub(lambda found: " " * len(found.group(0)), _CODE.sub("", line))
     for match in _OTHERWISE.finditer(rest):
-        inner = (match["one"] or match["braced"] or match["round"]).strip()
+        inner = next(filter(None, match.groups())).strip()
         yield SourceError(
             place, f"{match.group(0)} is shown as it stands", f"write [[{inner}]], two brackets each side"
         )
