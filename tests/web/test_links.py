@@ -74,7 +74,7 @@ def test_good_links_are_clean_and_the_build_works(yard: Path) -> None:
     add(
         yard, "## Twice", "", "words", "", "## Twice", "", "## Named {#by-name}", "",
         "[a](index.md) [b](#twice) [c](#twice_1) [d](emergency.md#by-name) [e](glossary.md) [f](note.txt)",
-        f"[g](sources.md) [h](mailto:a@example.org) [i](glossary.md#{term_place(yard, term)}) [j](L08-filter.md?a=1)", "",
+        f"[g](sources.md) [h](mailto:a@b.org) [i](glossary.md#{term_place(yard, term)}) [j](L08-filter.md?a=1)", "",
         '<a href="index.html">k</a> <a href="#twice">l</a>', "", "A note.[^1]", "",
         "[^1]: At the foot. [back](./emergency.md)", "",
         "`[k](gone.md)` and <!-- [l](gone.md) --> are no links.",

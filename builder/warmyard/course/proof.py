@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Collection, Iterable
+from collections.abc import Collection, Iterable, Mapping
 from functools import partial
 from pathlib import Path
 
+from warmyard.cores import meanwhile
 from warmyard.course.charts import check_charts
 from warmyard.course.company import check_company
 from warmyard.course.edition import check_edition, check_first_pages
@@ -83,10 +84,25 @@ def _prove(workspace: Workspace, unread: Faults | None, book: Book | None) -> li
     faults: FaultsFound = defaultdict(list)
     for kind, of_kind in (unread or {}).items():
         faults[kind] += of_kind
-    for look in (partial(_faults_inside, book=book or Book()), _faults_of_names, partial(_faults_together, book=book)):
-        for kind, found in look(workspace, faults).items():
-            faults[kind] += found
+    kept = Book() if book is None else book
+    # Sound sources are the rule: what lies between them is looked at beside the rest, and again where faults were met.
+    may_be_faulty = meanwhile(partial(_has_faults_of_names, workspace, {**faults}))
+    _add(faults, _faults_inside(workspace, faults, kept))
+    together = {} if any(faults.values()) else _faults_together(workspace, faults, kept)
+    if may_be_faulty() or any(faults.values()):
+        _add(faults, _faults_of_names(workspace, faults))
+        together = _faults_together(workspace, faults, kept)
+    _add(faults, together)
     return each_once(root_causes(faults))
+
+
+def _has_faults_of_names(workspace: Workspace, faults: Faults) -> bool:
+    return any(_faults_of_names(workspace, faults).values())
+
+
+def _add(faults: FaultsFound, found: Mapping[SourceKind, list[SourceError]]) -> None:
+    for kind, some in found.items():
+        faults[kind] += some
 
 
 def _faults_inside(workspace: Workspace, faults: Faults, book: Book) -> dict[SourceKind, list[SourceError]]:
@@ -146,7 +162,7 @@ def _faults_of_names(workspace: Workspace, faults: Faults) -> dict[SourceKind, l
     return found
 
 
-def _faults_together(workspace: Workspace, faults: Faults, book: Book | None) -> dict[SourceKind, list[SourceError]]:
+def _faults_together(workspace: Workspace, faults: Faults, book: Book) -> dict[SourceKind, list[SourceError]]:
     """Return what does not hold of sources put together, where each is sound: the scheme, and items drawn."""
     scheme: list[SourceError] = []
     whole = not any(faults.get(kind) for kind in SCHEME_RESTS_ON)
