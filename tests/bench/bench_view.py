@@ -52,7 +52,8 @@ CHANGES: dict[str, tuple[str, Callable[[str, int], str]]] = {
     "formula": ("course/formulas/fuel.yaml", replaced(r"^  title: (\S+)", r"  title: Now# \1")),
     "rule": ("site_config/rules/england.yaml", replaced(r"means: \"share", 'means: "share#')),
     "company": ("site_config/company.yaml", replaced(r"^name: .*$", "name: Hollin Edge Warm Air Hire #")),
-    "machine": ("course/machine/checks-fuel.yaml", replaced(r"^    name: (\S+)", r"    name: Now# \1")),
+    "sheet of a machine": ("site_config/fleet/curlew-70.yaml", replaced(r"^name: .*$", "name: Curlew 70#")),
+    "model of the machine": ("course/machine/checks-fuel.yaml", replaced(r"^    name: (\S+)", r"    name: Now# \1")),
 }
 
 
