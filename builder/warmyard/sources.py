@@ -72,6 +72,10 @@ def read_text(path: Path, root: Path) -> str:
     place = Place(relative_name(path, root), 1)
     try:
         raw = path.read_bytes()
+    except FileNotFoundError:
+        raise SourceError(
+            place, "the file is missing", "write it, or put it back under this name", loses=None
+        ) from None
     except OSError as problem:
         what = f"the file cannot be read ({problem.strerror})"
         raise SourceError(place, what, "check its name and rights", loses=None) from None
@@ -142,7 +146,7 @@ def _parse(text: str, file: str, first_line: int) -> Document:
     except yaml.MarkedYAMLError as problem:
         mark = problem.problem_mark or problem.context_mark
         line = min(mark.line if mark else 0, text.rstrip("\n").count("\n")) + first_line
-        what, what_to_do = f"not YAML ({problem.problem})", "check indent, colons, quotes"
+        what, what_to_do = f"not YAML ({problem.problem})", "check indent, colons, quotes here and in the line before"
         raise SourceError(Place(file, line), what, what_to_do, loses=None) from None
     except (yaml.YAMLError, RecursionError) as problem:
         what = str(problem).splitlines()[0] if str(problem) else "nested too deep"

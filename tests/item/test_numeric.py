@@ -205,7 +205,10 @@ def test_worked_steps_hold_the_numbers_and_end_in_the_answer(around: Surrounding
         ({"draw": {**FLOW.draw, "p": Draw(low=1, high=2, step=1, unit="L")}}, "p for p: L cannot be turned into bar"),
         ({"answer": Answer(unit="bar", decimals=1)}, "L/h cannot be turned into bar"),
         ({"answer": Answer(unit="L/h", decimals=1, within="nearly")}, "is no tolerance"),
-        ({"draw": {**FLOW.draw, "p": Draw(low=2, high=1, step=1, unit="bar")}}, "give 0 numbers"),
+        (
+            {"draw": {**FLOW.draw, "p": Draw(low=2, high=1, step=1, unit="bar")}},
+            "runs from low 2 up to high 1; swap the two",
+        ),
         ({"draw": {**FLOW.draw, "p": Draw(sheet="colour")}}, "has no number in colour"),
         ({"draw": {**FLOW.draw, "p": Draw(rule="none")}}, "no rule none is a number"),
         ({"slips": (ItemSlip(id="unit", relation="q_r*p", say="x"),)}, "the relation gives"),

@@ -51,7 +51,7 @@ def test_any_other_text_is_what_it_is() -> None:
 
 def test_a_word_that_is_not_there_is_no_sentence() -> None:
     """A misspelt id fails where it is written, not before a reader."""
-    with pytest.raises(KeyError):
+    with pytest.raises(InputError, match="there is no word"):
         sentence("judge.expried", day="2027-03-31")
 
 

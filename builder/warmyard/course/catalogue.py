@@ -11,6 +11,8 @@ from pathlib import Path
 from types import MappingProxyType
 from typing import Any
 
+import msgspec
+
 from warmyard.errors import FollowingError, Place, SourceError, SourceKind
 from warmyard.sources import Document, Reader, as_written, decode, decode_list, part, read_document
 
@@ -72,7 +74,10 @@ def one_per_file(
         name = document.file.rpartition("/")[2].removesuffix(".yaml")
         if entry.id != name:
             place = document.place("id")
-            faults.append(SourceError(place, f"the file {name}.yaml holds the id {entry.id}", "give both one name"))
+            lost = f"{name} {entry.id}"
+            what = f"the file {name}.yaml holds the id {entry.id}"
+            faults.append(SourceError(place, what, "give both one name", loses=lost))
+            entry = msgspec.structs.replace(entry, id=name)
         entries.append(entry)
     return entries
 

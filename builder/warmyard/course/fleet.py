@@ -36,7 +36,9 @@ def load_sheets(
     if not sheets and not faults:
         place = Place(relative_name(folder, root), 1)
         faults.append(
-            SourceError(place, "the fleet has no machine", "write one data sheet, FIELD: value with its unit")
+            SourceError(
+                place, "the fleet has no machine", "write one data sheet, FIELD: value with its unit", loses=None
+            )
         )
     return sheets
 

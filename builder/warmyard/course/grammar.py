@@ -59,6 +59,8 @@ class _Fence:
     first: int
     last: int
     body: str
+    mark: str = "```"
+    """What opens it, and closes it again."""
 
 
 def _fences(body: str) -> Iterator[_Fence]:
@@ -74,7 +76,7 @@ def _fences(body: str) -> Iterator[_Fence]:
         close = next((n for n in range(at + 1, len(lines)) if _closes(lines[n], mark)), -1)
         if match.group("kind").startswith("wy") and any(_OPENS_OURS.match(line) for line in lines[at + 1 : close]):
             close = -1  # another of ours begins before it, so its own end is missing
-        yield _Fence(match.group("kind"), at, close, "\n".join(lines[at + 1 : close if close > 0 else None]))
+        yield _Fence(match.group("kind"), at, close, "\n".join(lines[at + 1 : close if close > 0 else None]), mark)
         others = (n for n in range(at + 1, len(lines)) if _OPENS_OURS.match(lines[n]))
         at = close + 1 if close > 0 else next(others, len(lines))
 
@@ -136,7 +138,7 @@ def _node(
         faults.append(SourceError(place, f"there is no fence {fence.kind}", offer(fence.kind, nodes)))
         return None
     if fence.last < 0:
-        faults.append(SourceError(place, f"the fence {fence.kind} is never closed", "close it with ```"))
+        faults.append(SourceError(place, f"the fence {fence.kind} is never closed", f"close it with {fence.mark}"))
         return None
     try:
         document = parse_document(fence.body, file, line + 1)

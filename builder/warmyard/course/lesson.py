@@ -172,7 +172,7 @@ def front_matter(text: str, file: str, faults: list[SourceError]) -> Document | 
     match = _FRONT.match(text)
     if match is None:
         what_to_do = "begin it with --- lines that hold id, title and kind"
-        faults.append(SourceError(Place(file, 1), "the page has no front matter", what_to_do))
+        faults.append(SourceError(Place(file, 1), "the page has no front matter", what_to_do, loses=None))
         return None
     try:
         return parse_document(match.group(1), file, 2)

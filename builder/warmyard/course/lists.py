@@ -10,9 +10,9 @@ from pathlib import Path
 from warmyard.course.catalogue import by_id, documents, entries_of, listed, read_or_fault
 from warmyard.course.model import Chart, Duty, Law, SheetField, Skill, Source, Term
 from warmyard.errors import Place, SourceError
-from warmyard.formats.items import ITEMS, bring_up_file, bring_up_item
+from warmyard.formats.items import ITEMS, bring_up_file, bring_up_item, kinds_in
 from warmyard.formats.sources import version_named
-from warmyard.item.kind_table import ITEM
+from warmyard.item.kind_table import ITEM, KINDS
 from warmyard.item.model import Item, Use
 from warmyard.sources import Document, decode, part
 
@@ -101,6 +101,14 @@ def _items_of(document: Document, faults: list[SourceError]) -> list[Item]:
     version = version_named(ITEMS, document, faults)
     if version is None:
         return []
-    if isinstance(part(document, "items"), list):
+    written = part(document, "items")
+    for at, one in enumerate(written if isinstance(written, list) else ()):
+        kind = one.get("kind") if isinstance(one, dict) else None
+        if kind in KINDS and kind not in kinds_in(version):
+            what_to_do = "add it in builder/warmyard/formats/items.py"
+            place = document.place(f"items.{at}.kind")
+            faults.append(SourceError(place, f"format {version} of items holds no {kind}", what_to_do, loses=None))
+            return []
+    if isinstance(written, list):
         decode(document, dict, faults, read=partial(bring_up_file, version))
     return entries_of(document, "items", ITEM, faults, partial(bring_up_item, version))

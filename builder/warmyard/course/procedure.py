@@ -7,7 +7,7 @@ from difflib import get_close_matches
 from pathlib import Path
 
 from warmyard.course.catalogue import by_id, one_per_file
-from warmyard.course.model import Procedure
+from warmyard.course.model import Before, Procedure
 from warmyard.errors import SourceError
 from warmyard.fields import offer
 
@@ -37,7 +37,27 @@ def check_procedure(procedure: Procedure) -> list[SourceError]:
     if circle:
         what = f"the order runs in a circle: {' before '.join(circle)}"
         return [SourceError(procedure.place.within("before"), what, "take one of these constraints out")]
-    return _check_fails(procedure, pairs) + _check_reference(procedure, pairs) + _check_count(procedure, ids, pairs)
+    turned = _check_turned(procedure)
+    order = turned or _check_fails(procedure, pairs) + _check_reference(procedure, pairs)
+    return order or _check_count(procedure, ids, pairs)
+
+
+def _check_turned(procedure: Procedure) -> list[SourceError]:
+    """Return a fault for each constraint that asks for the very order which fails at once."""
+    wrong = {(fail.wrong_first, fail.must_precede): at for at, fail in enumerate(procedure.immediate_fail)}
+    return [
+        SourceError(
+            procedure.place.within(f"before.{at}"),
+            f"{pair.first} before {pair.then} is what fails at once in line {_line_of_fail(procedure, wrong, pair)}",
+            "turn one of the two round, and count valid_orders again",
+        )
+        for at, pair in enumerate(procedure.before)
+        if (pair.first, pair.then) in wrong
+    ]
+
+
+def _line_of_fail(procedure: Procedure, wrong: Mapping[tuple[str, str], int], pair: Before) -> int:
+    return procedure.place.within(f"immediate_fail.{wrong[pair.first, pair.then]}").line
 
 
 def _check_names(procedure: Procedure) -> list[SourceError]:
@@ -102,7 +122,7 @@ def _check_reference(procedure: Procedure, pairs: Sequence[tuple[str, str]]) -> 
         return [SourceError(place, "the reference order does not hold every step once", "list each step exactly once")]
     spot = {step: at for at, step in enumerate(procedure.reference)}
     return [
-        SourceError(place, f"the reference order puts {then} before {first}", "change it, or the constraint")
+        SourceError(place, f"the reference order puts {then} before {first}", "change it, or turn the constraint")
         for first, then in pairs
         if spot[first] > spot[then]
     ]

@@ -120,7 +120,7 @@ def _faults_inside(workspace: Workspace, faults: Faults, book: Book) -> dict[Sou
         "sheet": _faults_of_sheets(workspace, used.get("sheet", ()), faults.get("sheet", ())),
         "station": check_stations(workspace.stations.values()),
         "stop": check_stop_rules(workspace.stops),
-        "page": check_results(workspace.results, workspace.lessons.values()),
+        "page": check_results(workspace.lessons.values()),
     }
 
 

@@ -10,7 +10,7 @@ from warmyard.course.fence_table import fence_of
 from warmyard.course.grammar import Node
 from warmyard.course.lesson import Lesson
 from warmyard.course.shelf import Result, Shelf
-from warmyard.course.values import computed
+from warmyard.course.values import computed, inputs_need
 from warmyard.errors import SourceError
 
 
@@ -29,16 +29,20 @@ def work_results(shelf: Shelf, lessons: Iterable[Lesson]) -> Mapping[str, Result
             value = computed(replace(shelf, results=dict(results)), formula, example.inputs, node.place)
         except SourceError:
             continue
-        results[example.called] = Result(value, formula.gives.unit)
+        needs = (("formula", formula.id), *inputs_need(example.inputs, results))
+        results[example.called] = Result(value, formula.gives.unit, needs)
     return results
 
 
-def check_results(results: Mapping[str, Result], lessons: Iterable[Lesson]) -> list[SourceError]:
-    """Return names of worked examples that stand twice, and results that are taken before an example gives them."""
+def check_results(lessons: Iterable[Lesson]) -> list[SourceError]:
+    """Return names of worked examples that stand twice, and results that are taken before an example gives them.
+
+    Of an example that stands there and cannot be computed its own fault is told, and nothing more.
+    """
     faults: list[SourceError] = []
     seen: set[str] = set()
     for node, example in _examples(lessons):
-        faults += [_too_early(node, name) for name in _taken(example) if name not in seen or name not in results]
+        faults += [_too_early(node, name) for name in _taken(example) if name not in seen]
         if example.called and example.called in seen:
             what = f"two worked examples are called {example.called}"
             faults.append(SourceError(node.place.within("called"), what, "give each its own name"))

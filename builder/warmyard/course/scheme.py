@@ -209,7 +209,7 @@ def _check_parallel(
     path: str, part: Part, scheme: Scheme, skills: Mapping[str, Skill], items: Mapping[str, Item]
 ) -> Iterator[SourceError]:
     """Yield why papers of a part cannot be drawn to its cut: items without an expected share, or a cut out of reach."""
-    if scheme.parallel_percent is None or part.cut is None:
+    if scheme.parallel_percent is None or part.cut is None or not 0 < part.cut.percent <= 100:
         return
     cells = [candidates(row, skills, items) for row in part.blueprint]
     unrated = sorted({item.id for cell in cells for item in cell if item.expected_percent is None})

@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 
 from warmyard.course.model import Company, Rule, Sheet, Source, Term
 from warmyard.course.stop_rule import StopRule
+from warmyard.errors import SourceKind
 from warmyard.formula.printed import RESULT_FIGURES
 from warmyard.formula.quantity import plain_number
 from warmyard.formula.register import Register
@@ -19,6 +20,8 @@ class Result:
 
     value: float
     unit: str
+    needs: tuple[tuple[SourceKind, str], ...] = ()
+    """What it was computed from: a fault there may be the reason for one here."""
 
     def as_input(self) -> str:
         """Return it as the steps of the example show it: the next example goes on with the number that was seen."""

@@ -10,7 +10,7 @@ from difflib import get_close_matches
 from warmyard.course.fleet import find_value, shown_value
 from warmyard.course.grammar import Inline, find_inlines
 from warmyard.course.rules import rule_text
-from warmyard.course.shelf import Shelf
+from warmyard.course.shelf import Result, Shelf
 from warmyard.course.stop_rule import stop_words
 from warmyard.errors import FollowingError, InputError, Place, SourceError, SourceKind
 from warmyard.formula.model import Formula, Known
@@ -86,9 +86,12 @@ def needed_by(kind: str, name: str) -> tuple[SourceKind, str]:
     return WRITTEN_IN[kind], name.partition(" ")[0]
 
 
-def _inputs_need(inputs: Inputs) -> list[tuple[SourceKind, str]]:
+def inputs_need(inputs: Inputs, results: Mapping[str, Result]) -> list[tuple[SourceKind, str]]:
+    """Return what inputs rest on, each with the kind of its sources: what a result rests on as well."""
     parted = [value.partition(" ") for value in inputs.values() if isinstance(value, str)]
-    return [needed_by(kind, name.strip()) for kind, _, name in parted if kind in TAKEN and name.strip()]
+    taken = [(kind, name.strip()) for kind, _, name in parted if kind in TAKEN and name.strip()]
+    behind = [need for kind, name in taken if kind == "result" and name in results for need in results[name].needs]
+    return [needed_by(kind, name) for kind, name in taken] + behind
 
 
 def nearest(name: str, known: Mapping[str, object]) -> str:
@@ -203,7 +206,7 @@ def computed(shelf: Shelf, formula: Formula, inputs: Inputs, place: Place) -> fl
     except InputError as problem:
         what = f"{formula.id}: {problem}".replace(";", ",")
         of_rules: list[tuple[SourceKind, str]] = [("rule", symbol.rule) for symbol in formula.needs if symbol.rule]
-        needs = [("formula", formula.id), *_inputs_need(inputs), *of_rules]
+        needs = [("formula", formula.id), *inputs_need(inputs, shelf.results), *of_rules]
         raise FollowingError(place, what, "correct the inputs", *needs) from None
 
 
@@ -220,7 +223,7 @@ def quantities(shelf: Shelf, formula: Formula, inputs: Inputs, place: Place) -> 
             found[name] = read_quantity(input_text(shelf, value, place), symbols[name].unit)
         except InputError as problem:
             what = f"{name}: {problem}".replace(";", ",")
-            needs: list[tuple[SourceKind, str]] = [("formula", formula.id), *_inputs_need({name: value})]
+            needs: list[tuple[SourceKind, str]] = [("formula", formula.id), *inputs_need({name: value}, shelf.results)]
             raise FollowingError(place, what, "write a value with its unit", *needs) from None
     return found
 

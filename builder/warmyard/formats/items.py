@@ -5,7 +5,7 @@ Version 1 is a file that names no format: every file before formats had names. V
 
 from __future__ import annotations
 
-from typing import Any, Literal, TypeAlias
+from typing import Any, Literal, TypeAlias, get_args, get_type_hints
 
 import msgspec
 
@@ -194,6 +194,12 @@ def _to_2(file: Plain) -> Plain:
 
 
 ITEMS = Format(name="items", title="this file of items", shapes={1: ItemFile1, 2: ItemFile2}, upgrades={1: _to_2})
+
+
+def kinds_in(version: int) -> frozenset[str]:
+    """Return the kinds of item that a version of the format holds."""
+    one = get_type_hints(ITEMS.shapes[version])["items"]
+    return frozenset(str(kind.__struct_config__.tag) for kind in get_args(get_args(one)[0]))
 
 
 def bring_up_file(version: int, file: Plain) -> Plain:

@@ -78,7 +78,7 @@ def check_draws(item: Item, around: Surroundings, seeds: int = SEEDS) -> list[So
                 continue
             variant = make_variant(item, seed, around)
         except SourceError as fault:
-            return [fault]
+            return [fault if item.id in fault.what else _of_item(item, fault)]
         except InputError as problem:
             what_to_do = "widen the draw, change keep, or part the slips"
             return [fault_of(item, "draw", f"seed {seed}: {problem}", what_to_do)]
@@ -86,6 +86,10 @@ def check_draws(item: Item, around: Surroundings, seeds: int = SEEDS) -> list[So
             return [unsound]
         seen.update(marking_of(variant.key).wrong(variant.question, variant.key))
     return list(kind.check_seen(item, seen, verdicts))
+
+
+def _of_item(item: Item, fault: SourceError) -> SourceError:
+    return SourceError(fault.place, f"{item.id}: {fault.what}", fault.what_to_do, loses=fault.loses)
 
 
 def _check_variant(item: Item, variant: Variant, seed: int) -> SourceError | None:

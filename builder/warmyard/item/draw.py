@@ -96,6 +96,9 @@ def _drawn(symbol: str, draw: Draw, wanted: Mapping[str, str], around: Surroundi
 def _steps(draw: Draw, place: Place) -> tuple[float, ...]:
     if draw.low is None or draw.high is None or draw.step is None:
         raise SourceError(place, "the draw has no numbers", "give low, high and step; or among, sheet or rule")
+    if draw.low > draw.high:
+        what = f"the draw runs from low {plain_number(draw.low)} up to high {plain_number(draw.high)}"
+        raise SourceError(place, what, "swap the two")
     count = math.floor((draw.high - draw.low) / draw.step + 1e-9) + 1 if draw.step > 0 else 0
     if not 1 <= count <= MOST_STEPS:
         raise SourceError(place, f"low, high and step give {max(count, 0)} numbers", f"choose 1 to {MOST_STEPS} steps")
@@ -149,9 +152,17 @@ def shown_values(plan: DrawPlan, machine: str, values: Mapping[str, float]) -> d
 _HOLDER = re.compile(r"\{([A-Za-z_][A-Za-z0-9_]*)\}")
 
 
+_HALF = re.compile(r"\{([A-Za-z_][A-Za-z0-9_]*)(?![A-Za-z0-9_}])")
+
+
 def holders(text: str) -> list[str]:
     """Return the names in braces of a question's text."""
     return _HOLDER.findall(text)
+
+
+def half_holders(text: str) -> list[str]:
+    """Return the names behind a brace that is never closed."""
+    return _HALF.findall(text)
 
 
 def put_in(text: str, shown: Mapping[str, str]) -> str:

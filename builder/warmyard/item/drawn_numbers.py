@@ -6,7 +6,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 
 from warmyard.errors import SourceError
 from warmyard.formula.quantity import read_quantity
-from warmyard.item.draw import holders
+from warmyard.item.draw import half_holders, holders
 from warmyard.item.faults import fault_of
 from warmyard.item.kind import SEEDS
 from warmyard.item.model import Answer, Draw, Item, ItemSlip
@@ -23,6 +23,8 @@ def check_drawn(
 ) -> Iterator[SourceError]:
     """Yield names in the texts that nothing draws, a tolerance that means nothing, and slips without a word."""
     for path, text in (("ask", item.ask), ("sense", item.sense), *more_texts):
+        for name in half_holders(text):
+            yield fault_of(item, path, f"the brace of {{{name} is never closed", f"write {{{name}}}")
         for name in holders(text):
             if name not in draws and name != "machine":
                 yield fault_of(item, path, f"{{{name}}} is not drawn", f"draw it, or write one of {', '.join(draws)}")

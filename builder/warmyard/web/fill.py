@@ -10,7 +10,7 @@ from jinja2 import Environment, FileSystemLoader, StrictUndefined
 from markupsafe import Markup, escape
 
 from warmyard.markup import element
-from warmyard.words import spoken
+from warmyard.words import one_word
 
 THEME = Path(__file__).parent / "theme"
 FOLDER = "assets/wy"
@@ -33,7 +33,7 @@ def templates() -> Environment:
 
 def word(name: str, /, **parts: Any) -> Markup:
     """Return a word as HTML, its parts put in; a part is escaped unless it is marked as HTML."""
-    said = Markup(str(escape(spoken()[name])).replace("&#39;", "'"))
+    said = Markup(str(escape(one_word(name))).replace("&#39;", "'"))
     return said.format_map(
         {part: value if isinstance(value, Markup) else escape(value) for part, value in parts.items()}
     )

@@ -123,7 +123,7 @@ class Viewer(AbstractContextManager["Viewer"]):
         workspace = replace(before, lessons=load_pages(pages, self.root, faults))
         if work_results(before.shelf, workspace.lessons.values()) != before.results:
             return self.read_anew()
-        faults += check_results(workspace.results, workspace.lessons.values()) + check_pages_alone(workspace)
+        faults += check_results(workspace.lessons.values()) + check_pages_alone(workspace)
         named = {path.relative_to(self.root).as_posix() for path in changed}
         faults = faults or check_links(workspace, [self.edition], named)
         if faults:

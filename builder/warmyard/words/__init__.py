@@ -17,7 +17,7 @@ from functools import cache
 from pathlib import Path
 from types import MappingProxyType
 
-from warmyard.errors import SourceError
+from warmyard.errors import InputError, SourceError
 from warmyard.sources import Document, join, read_document
 
 PACKAGE = Path(__file__).resolve().parents[1]
@@ -169,6 +169,14 @@ def _gather(document: Document, value: object, path: str, faults: list[SourceErr
         faults.append(SourceError(document.place(path), f"the word {path or 'list'} is not text", "write it in quotes"))
 
 
+def one_word(word: str) -> str:
+    """Return a word as it is spoken here; raise InputError when a template or a module names one that nobody wrote."""
+    text = spoken().get(word)
+    if text is None:
+        raise InputError(f"there is no word {word}; write it in builder/warmyard/words/en/, or correct who names it")
+    return text
+
+
 def say(words: Mapping[str, str], word: str, **parts: object) -> str:
     """Return a sentence with its parts put in, without the space that an empty part leaves."""
-    return " ".join((words.get(word) or spoken()[word]).format_map(parts).split())
+    return " ".join((words.get(word) or one_word(word)).format_map(parts).split())

@@ -8,7 +8,7 @@ from collections.abc import Iterator
 
 from warmyard.errors import SourceError
 from warmyard.item.chance import chance_for, start_of
-from warmyard.item.draw import holders
+from warmyard.item.draw import half_holders, holders
 from warmyard.item.drawn_numbers import check_drawn, lost_slips, what_is_mixed_up
 from warmyard.item.faults import fault_of
 from warmyard.item.kind import Tried
@@ -36,6 +36,8 @@ def _check_shown(item: Numeric, around: Surroundings) -> Iterator[SourceError]:
     What stands in `keep` alone only chooses among the draws, and nobody needs it for the answer.
     """
     named, needed = holders(item.ask), _needed(item, around)
+    if half_holders(item.ask) or any(name not in item.draw and name != "machine" for name in named):
+        return  # what was misspelt there is told, and may be the one that is missing
     for symbol, draw in item.draw.items():
         changes = draw.low is not None or len(set(draw.among)) > 1 or (draw.sheet and "machine" not in named)
         if changes and symbol in needed and symbol not in named:
