@@ -247,10 +247,12 @@ def methods(writer: Writer) -> Markup:
 
 
 def telephone(writer: Writer) -> Markup:
-    """Return the telephone script of every symptom."""
-    return joined(
-        element("h2", symptom.name, id=f"call-{symptom.id}") + write_script(writer, symptom.id)
-        for symptom in writer.workspace.machine.symptoms.values()
+    """Return a list of all symptoms, and the telephone script of each."""
+    symptoms = writer.workspace.machine.symptoms.values()
+    which = say(writer.workspace.words, "telephone-page.which")
+    jumps = fill("jumps", called=which, parts=[(f"call-{symptom.id}", symptom.name) for symptom in symptoms])
+    return joined([element("h2", which, id="which"), jumps]) + joined(
+        element("h2", symptom.name, id=f"call-{symptom.id}") + write_script(writer, symptom.id) for symptom in symptoms
     )
 
 
