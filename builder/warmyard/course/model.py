@@ -199,6 +199,8 @@ class SheetField(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_field
     """Any unit of the same quantity may be written; 1 for a plain number."""
     low: float
     high: float
+    means: str = ""
+    """What a reader sees for it; without it the id in plain words."""
     place: Place = Place()
 
 

@@ -53,7 +53,7 @@ def _anchor(uri: str) -> str:
     return "page-" + Path(uri).with_suffix("").as_posix().replace("/", "-")
 
 
-def _trim(leaf: Leaf, names: Mapping[str, str]) -> str:
+def _trim(leaf: Leaf, names: dict[str, str]) -> str:
     """Return a page without what needs scripts, its links turned into places of the one file."""
     page = BeautifulSoup(leaf.html, "html.parser")
     for tag in page.find_all(_DROPPED):
@@ -69,7 +69,7 @@ def _trim(leaf: Leaf, names: Mapping[str, str]) -> str:
         if tag.find_parent("svg") is None:
             tag["id"] = f"{_anchor(leaf.uri)}-{tag['id']}"
     for link in page.find_all("a", href=True):
-        _turn(link, names)
+        _turn(link, names | {"": _anchor(leaf.uri)})
     return page.decode(formatter="minimal").strip()
 
 

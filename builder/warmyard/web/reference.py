@@ -9,6 +9,7 @@ from markupsafe import Markup
 
 from warmyard.course.fleet import shown_value
 from warmyard.course.lesson import Lesson
+from warmyard.course.model import SheetField
 from warmyard.course.stop_rule import StopRule, Told
 from warmyard.course.workspace import Workspace
 from warmyard.formula.printed import formula_mathml
@@ -159,17 +160,19 @@ def machines(writer: Writer) -> Markup:
     sheets = list(writer.workspace.sheets.values())
     fields = list(dict.fromkeys(field for sheet in sheets for field in sheet.values))
     texts = list(dict.fromkeys(field for sheet in sheets for field in sheet.texts))
-    words = writer.workspace.words
+    words, known = writer.workspace.words, writer.workspace.sheet_fields
     rows = [
-        (field_name(words, field), [shown_value(sheet.values.get(field, "")) for sheet in sheets]) for field in fields
+        (field_name(words, field, known), [shown_value(sheet.values.get(field, "")) for sheet in sheets])
+        for field in fields
     ]
-    rows += [(field_name(words, field), [sheet.texts.get(field, "") for sheet in sheets]) for field in texts]
+    rows += [(field_name(words, field, known), [sheet.texts.get(field, "") for sheet in sheets]) for field in texts]
     return fill("machines", sheets=sheets, rows=rows)
 
 
-def field_name(words: Mapping[str, str], field: str) -> str:
-    """Return what a field of a sheet is called: the word `sheet.FIELD`, else its id in plain words."""
-    return words.get(f"sheet.{field}", field.replace("-", " ").replace("_", " "))
+def field_name(words: Mapping[str, str], field: str, known: Mapping[str, SheetField]) -> str:
+    """Return what a field of a sheet is called: the word `sheet.FIELD`, what it means, or its id in plain words."""
+    means = known[field].means if field in known else ""
+    return words.get(f"sheet.{field}") or means or field.replace("-", " ").replace("_", " ")
 
 
 def rules(writer: Writer) -> Markup:
@@ -244,10 +247,12 @@ def methods(writer: Writer) -> Markup:
 
 
 def telephone(writer: Writer) -> Markup:
-    """Return the telephone script of every symptom."""
-    return joined(
-        element("h2", symptom.name, id=f"call-{symptom.id}") + write_script(writer, symptom.id)
-        for symptom in writer.workspace.machine.symptoms.values()
+    """Return a list of all symptoms, and the telephone script of each."""
+    symptoms = writer.workspace.machine.symptoms.values()
+    which = say(writer.workspace.words, "telephone-page.which")
+    jumps = fill("jumps", called=which, parts=[(f"call-{symptom.id}", symptom.name) for symptom in symptoms])
+    return joined([element("h2", which, id="which"), jumps]) + joined(
+        element("h2", symptom.name, id=f"call-{symptom.id}") + write_script(writer, symptom.id) for symptom in symptoms
     )
 
 

@@ -288,6 +288,11 @@ class Site:
                 writer.scripts |= scripts_of(RETRIEVAL_SCRIPTS)
             top, end, rest = html.partition("</h1>")
             html = f"{top}{end}{head}{first}{rest}"
+        if page.front.kind == "emergency":
+            top, end, rest = html.partition("</h1>")
+            parts = [(anchor, Markup(name)) for anchor, name in _PART.findall(html)]
+            called = say(self.workspace.words, "head.on-page")
+            html = f"{top}{end}{fill('jumps', called=called, parts=parts)}{rest}"
         if page.front.kind == "aid" and writer.sheet_boxes:
             top, end, rest = html.partition("</h1>")
             html = f"{top}{end}{machine_of_page(writer, html)}{rest}"
