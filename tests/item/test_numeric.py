@@ -207,7 +207,7 @@ def test_worked_steps_hold_the_numbers_and_end_in_the_answer(around: Surrounding
         ({"answer": Answer(unit="L/h", decimals=1, within="nearly")}, "is no tolerance"),
         (
             {"draw": {**FLOW.draw, "p": Draw(low=2, high=1, step=1, unit="bar")}},
-            "runs from low 2 up to high 1; swap the two",
+            "runs from low 2 up to high 1",
         ),
         ({"draw": {**FLOW.draw, "p": Draw(sheet="colour")}}, "has no number in colour"),
         ({"draw": {**FLOW.draw, "p": Draw(rule="none")}}, "no rule none is a number"),

@@ -26,6 +26,7 @@ COMPUTED = frozenset(("keep", "holds", "when", "draw"))
 """Fields of items and formulas that hold conditions and numbers to compute with, no text that a reader sees."""
 _INLINE = re.compile(r"\[\[[^\[\]\n]*\]\]")
 _WORD_AFTER = re.compile(r"[ \u00a0\u202f]?(%|°?[A-Za-zΩµ][\w°²³/·]*)")
+_TWO_DIGITS = re.compile(r"[0-9][^0-9A-Za-z]{0,4}[0-9]")
 _BETWEEN = r"[ ()/.\u00a0-]*"
 _BEFORE = r"(?<![\w.,])(?:\+[0-9]{1,3}[ .-]*)?(?:\(0\)|\(?0)?"
 """The code of a country and the 0 of the own one may stand before a number, or not."""
@@ -44,15 +45,20 @@ class NumbersTyped:
             digits = re.sub(r"\D", "", getattr(workspace.company, field)).lstrip("0")
             if len(digits) >= SHORTEST_OWN:
                 spelled.setdefault(_BEFORE + _BETWEEN + _BETWEEN.join(digits) + r"(?![0-9])", ("company", field))
+        self._names = {frozenset(_names_in(number)) for number in public_numbers(workspace)}
         self._owners: tuple[Owner | None, ...] = (*spelled.values(), None)
         self._pattern = re.compile("|".join(f"({one})" for one in (*spelled, _ANY_OTHER)), re.IGNORECASE)
-        digits = "|".join(map(re.escape, say({}, "language.digits").split()))
-        self._hint = re.compile(rf"[0-9][^0-9A-Za-z]{{0,4}}[0-9]|\b(?:{digits})[ ,-]+(?:{digits})\b", re.IGNORECASE)
-        """Two digits beside each other, in figures or in words: most texts have none, and need no closer look."""
+
+    def may_hold(self, text: str) -> bool:
+        """Say whether to look closer: most texts hold no two digits together, and not all the words of a number."""
+        if _TWO_DIGITS.search(text) is not None:
+            return True
+        low = text.lower()
+        return any(all(name in low for name in names) for names in self._names)
 
     def find(self, text: str) -> Iterator[tuple[str, Owner | None]]:
         """Yield each number in a text outside inlines as it is typed, and whose it is where one is known."""
-        if not self._hint.search(text):
+        if not self.may_hold(text):
             return
         plain = _INLINE.sub(" ", text)
         for match in self._pattern.finditer(plain):
@@ -82,11 +88,16 @@ def public_numbers(workspace: Workspace) -> Mapping[str, Owner]:
     return {number: ("rule", named.get(number, rules[0].id)) for number in (*named, *listed)}
 
 
+def _names_in(number: str) -> list[str]:
+    """Return the digits of a number as they are said."""
+    names = dict(zip("0123456789", say({}, "language.digits").split(), strict=False))
+    return [names.get(digit, digit) for digit in number]
+
+
 def _short(number: str) -> str:
     """Return what a public number looks like in digits, close or spaced, and in words."""
-    names = dict(zip("0123456789", say({}, "language.digits").split(), strict=False))
     close = "[ -]?".join(map(re.escape, number))
-    spoken = r"[ ,-]+".join(re.escape(names.get(digit, digit)) for digit in number)
+    spoken = r"[ ,-]+".join(map(re.escape, _names_in(number)))
     return rf"(?<![\w.,+*=<>-]){close}(?![\w*=<>]|[.,/-][0-9])|\b{spoken}\b"
 
 
@@ -131,7 +142,7 @@ def _faults_of_words(typed: NumbersTyped, workspace: Workspace) -> Iterator[Sour
 
 def _faults_in(typed: NumbersTyped, thing: Any) -> Iterator[SourceError]:
     for path, text in texts_at(thing):
-        if COMPUTED.isdisjoint(path.split(".")):
+        if typed.may_hold(text) and COMPUTED.isdisjoint(path.split(".")):
             yield from typed.faults(text, thing.place.within(path))
 
 
