@@ -73,6 +73,24 @@ def test_what_agrees_with_the_rules_is_no_fault(listener: Listener, plant: dict[
     assert heard(listener, plant["text"], plant["reader"]) == []
 
 
+def test_only_a_rule_that_frees_an_act_lets_customers_do_it(listener: Listener) -> None:
+    """To start the heater they need the rule of starting; another id that stands there does not do."""
+    assert heard(listener, "[[stop before-a-start|Turn it on]] and stand back.", "customer") == []
+    for text in ("Turn it on and stand back.", "[[stop refuelling|Filled]]? Turn it on and stand back."):
+        (fault,) = heard(listener, text, "customer")
+        assert "tells a customer to start it" in fault.what
+        assert "[[stop before-a-start]]" in fault.what_to_do
+
+
+@pytest.mark.parametrize("reader", ["customer", "staff"])
+def test_a_danger_is_not_played_down(listener: Listener, reader: Edition) -> None:
+    """Near a danger the words count, a denial of them does not, and without a danger they are free."""
+    (fault,) = heard(listener, "[[stop fuel-out|A whiff]] is nothing to worry about.", reader)
+    assert "make light of it" in fault.what or "carry on" in fault.what
+    assert heard(listener, "Nobody calls [[stop fuel-out|a whiff]] nothing to worry about.", reader) == []
+    assert heard(listener, "A scratch on the paint is nothing to worry about.", reader) == []
+
+
 def test_a_fault_names_line_words_and_rule(listener: Listener) -> None:
     """The second line of a paragraph, the words that are wrong, and what the rule says."""
     text = "[[stop moved-heater|It was moved?]]\nTurn it on again and stand back."

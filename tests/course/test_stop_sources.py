@@ -134,7 +134,7 @@ def test_rules_are_read_with_their_lines(tmp_path: Path) -> None:
     file = tmp_path / "stop_rules.yaml"
     told = "{first: Stop., ends: Never., never: [start]}"
     file.write_text(
-        "groups: []\nacts:\n  - id: go\n    name: go\n    phrases:\n      - press(\nrules:\n"
+        "groups: []\nacts:\n  - id: go\n    name: go\n    phrases:\n      - press(\n    freed_by: [two]\nrules:\n"
         f"  - id: one\n    title: One\n    when: Now.\n    customer: {told}\n    staff: {told}\n"
         "    restart_level: 0\n    sources: []\n    speaks: [bang]\n",
         encoding="utf-8",
@@ -144,8 +144,9 @@ def test_rules_are_read_with_their_lines(tmp_path: Path) -> None:
     assert faults == []
     assert [(fault.place.line, fault.what) for fault in check_stop_rules(stops)] == [
         (6, "'press(' is no phrase"),
-        (11, "there is no act start"),
+        (7, "there is no stop rule two"),
         (12, "there is no act start"),
+        (13, "there is no act start"),
     ]
 
 

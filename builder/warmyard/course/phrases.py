@@ -103,8 +103,10 @@ class PhraseBook:
         """Return what is found in a sentence, in the order of its words; of one set and one start the longest."""
         found: dict[tuple[str, int], PhraseFound] = {}
         there = set(words)
+        begins = self._begins
         for at, word in enumerate(words):
-            for name, elements, needed in self._beginning_with(word):
+            entries = begins.get(word)
+            for name, elements, needed in self._beginning_with(word) if entries is None else entries:
                 if needed and needed.isdisjoint(there):
                     continue
                 end = _match(elements, 0, words, at)
@@ -113,11 +115,9 @@ class PhraseBook:
         return list(found.values())
 
     def _beginning_with(self, word: str) -> tuple[_Entry, ...]:
-        known = self._begins.get(word)
-        if known is None:
-            longer = (entry for start, entry in self._by_letter.get(word[:1], ()) if word.startswith(start))
-            found = {id(entry): entry for entry in (*self._by_word.get(word, ()), *longer)}
-            known = self._begins[word] = tuple(found.values())
+        longer = (entry for start, entry in self._by_letter.get(word[:1], ()) if word.startswith(start))
+        found = {id(entry): entry for entry in (*self._by_word.get(word, ()), *longer)}
+        known = self._begins[word] = tuple(found.values())
         return known
 
 
@@ -233,29 +233,47 @@ _NEGATORS = frozenset(
 )
 _BREAKS = frozenset(";:–—.!?") | {" - ", "but", "then"}
 _CONDITIONS = frozenset(["if", "when", "whenever", "where", "whether", "whoever", "once"])
+_CASES = _CONDITIONS | {"should"}
+"""Words with which a case begins; a negation in it ends at its comma: "if it does not catch, press or call"."""
 _LIMITS = (("in", "all"), ("at", "most"))
 _ONCE = frozenset(("one", "once", "single"))
 """Words with which an act is allowed no further than a rule allows it: "one reset in all"."""
-_CONDITIONED = (("only", "if"), ("only", "where"), ("only", "when"), ("only", "after"))
-_TELLS_OF = frozenset(("than", "had", "has", "have"))
+_CONDITIONED = (("only", "if"), ("only", "where"), ("only", "when"), ("only", "after"), ("provided", "that"))
+_TELLS_OF = frozenset(("than", "had", "has", "have", "was", "were"))
 """Words before an act that only tell of it: "somebody had reset it", "more than one press"."""
 _ABLE = (("that", "can"), ("which", "can"), ("that", "may"))
 """Words before an act that say what something is able to do: "anything that can light it"."""
+_STILL_ABLE = tuple((*pair, "still") for pair in _ABLE)
 NEAR_WORDS = 3
 """As many words as may stand between a negation and what is absent, and between an act and its limit."""
+_NO_TROUBLE = frozenset(("harm", "worry", "worries", "hurry", "rush", "matter", "mind", "problem", "fuss"))
+"""Words after a negation that forbid nothing: "no worry, switch it on", "never mind the smoke"."""
+_NO_CAUSE = _NO_TROUBLE | {"need", "reason", "cause"}
+"""Words after a negation that leave what is named there: "no need to wait for the smell", "never mind the smoke"."""
+_FORBIDS = frozenset(("never", "nobody", "not", "cannot", "neither", "nor"))
+_WAITS = frozenset(("wait", "leave", "pause", "let", "give", "count", "rest", "minute", "minutes", "hour", "hours"))
+"""Words before "before" with which an act is only put off a little: "wait a minute before you press it"."""
 _ABSENT = frozenset(["no", "nothing", "without", "nobody", "nothing", "none", "neither", "nor", "not", "never"])
 
 
 def is_told(words: Sequence[str], found: PhraseFound) -> bool:
     """Say whether an act in a sentence is something that somebody shall or may do: not forbidden, no mere condition."""
-    before = words[max(0, found.start - 2) : found.start]
-    if (before[-1:] and before[-1] in _TELLS_OF) or tuple(before) in _ABLE:
+    if _only_tells(words, found.start):
         return False
     behind = words[found.end : found.end + NEAR_WORDS + 1]
     once = not _ONCE.isdisjoint(words[found.start : found.end + 1])
     if any(pair in _CONDITIONED or (once and pair in _LIMITS) for pair in pairwise(behind)):
         return False
     return not _is_condition(words, found.start) and not is_negated(words, found)
+
+
+def _only_tells(words: Sequence[str], at: int) -> bool:
+    """Say whether an act is told as something that was done, or that something is able to do."""
+    first, second, last = ("", "", "", *words[:at])[-3:]
+    was_done = second in _TELLS_OF and last.endswith("ed") and words[at] not in ("is", "are", "may", "can")
+    if last in _TELLS_OF or was_done or (second, last) in _ABLE:
+        return True
+    return (first, second, last) in _STILL_ABLE or (last, words[at]) in _ABLE
 
 
 def _is_condition(words: Sequence[str], at: int) -> bool:
@@ -268,12 +286,19 @@ def _is_condition(words: Sequence[str], at: int) -> bool:
 
 def is_absent(words: Sequence[str], found: PhraseFound) -> bool:
     """Say whether a situation is named as one that is not there: "no alarm", "nobody feels ill"."""
-    for word in reversed(words[max(0, found.start - NEAR_WORDS) : found.start]):
-        if word in _ABSENT:
+    for at in range(found.start - 1, max(0, found.start - NEAR_WORDS) - 1, -1):
+        if words[at] in _ABSENT and words[at + 1] not in _NO_CAUSE:
             return True
-        if not word[0].isalnum():
+        if not words[at][0].isalnum():
             return False
     return False
+
+
+def is_denied(words: Sequence[str], found: PhraseFound) -> bool:
+    """Say whether what a phrase claims is denied by a word before it in its clause: "never call a smell nothing"."""
+    clause = next((at + 1 for at in range(found.start - 1, -1, -1) if words[at] in _BREAKS or words[at] == ","), 0)
+    before = range(clause, found.start)
+    return any((words[at] in _FORBIDS or words[at].endswith("n't")) and words[at + 1] not in _NO_CAUSE for at in before)
 
 
 def is_negated(words: Sequence[str], found: PhraseFound) -> bool:
@@ -283,13 +308,17 @@ def is_negated(words: Sequence[str], found: PhraseFound) -> bool:
     """
     if not found.denies and any(_negates(words, at) for at in range(found.start, found.end)):
         return True
+    if words[found.end : found.end + 1] in (("nothing",), ("nobody",), ("none",)):
+        return True
     clause = next((at + 1 for at in range(found.start - 1, -1, -1) if words[at] in _BREAKS), 0)
     last = next((at for at in range(found.start - 1, clause - 1, -1) if _negates(words, at)), -1)
-    if last < 0:
+    if last < 0 or (words[last] == "before" and not _WAITS.isdisjoint(words[clause:last])):
         return False
     between = words[last : found.start]
     if "," not in between:
         return True
+    if words[clause] in _CASES and "," not in words[clause:last]:
+        return False
     end = next((at for at in range(found.start, len(words)) if words[at] in _BREAKS), len(words))
     return not {"or", "nor"}.isdisjoint((*between, *words[found.start : end]))
 
@@ -297,5 +326,5 @@ def is_negated(words: Sequence[str], found: PhraseFound) -> bool:
 def _negates(words: Sequence[str], at: int) -> bool:
     word, following = words[at], words[at + 1] if at + 1 < len(words) else ""
     if word in _NEGATORS or word.endswith("n't"):
-        return not (word in ("no", "not") and following in ("longer", "only"))
+        return not ((word in ("no", "not") and following in ("longer", "only")) or following in _NO_TROUBLE)
     return (word, following) in (("instead", "of"), ("rather", "than"))

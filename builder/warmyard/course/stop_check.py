@@ -3,9 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
-from warmyard.course.phrases import PhraseBook, PhraseFound, SentenceSaid, is_absent, is_told, sentences_of
+from warmyard.course.phrases import (
+    PhraseBook,
+    PhraseFound,
+    SentenceSaid,
+    is_absent,
+    is_denied,
+    is_told,
+    sentences_of,
+)
 from warmyard.course.stop_passages import Passage
 from warmyard.course.stop_rule import AGENT, STAFF_WORD, StopAct, StopRule, StopRules, told
 from warmyard.errors import SourceError
@@ -13,6 +21,8 @@ from warmyard.item.model import Edition
 
 CUSTOMER: Edition = "customer"
 STAFF: Edition = "staff"
+_ACT = "!"
+"""Stands before the name of an act that is looked for together with the situations."""
 TURNS = frozenset(["none", "otherwise", "else"])
 """Words with which the other case begins: what was named before is not so any more."""
 
@@ -24,6 +34,8 @@ class Spoken:
     sentence: SentenceSaid
     rules: Mapping[str, PhraseFound]
     acts: tuple[tuple[PhraseFound, bool], ...]
+    with_danger: tuple[PhraseFound, ...] = ()
+    """Acts that are held against the dangers that the sentence names."""
 
 
 class Listener:
@@ -33,8 +45,15 @@ class Listener:
         groups = {group.id: group.among for group in stops.groups}
         self.rules: Mapping[str, StopRule] = {rule.id: rule for rule in stops.rules}
         self.acts: Mapping[str, StopAct] = {act.id: act for act in stops.acts}
-        self._situations = PhraseBook({rule.id: rule.speaks for rule in stops.rules}, groups)
-        self._acts = PhraseBook({act.id: act.phrases for act in stops.acts}, groups)
+        # One pass finds both, because a hundred thousand words of staff's texts are read for them.
+        of_danger = {f"{_ACT}{act.id}": act.phrases for act in stops.acts if act.with_danger}
+        self._situations = PhraseBook({**{rule.id: rule.speaks for rule in stops.rules}, **of_danger}, groups)
+        self._dangers = PhraseBook({rule.id: (*rule.speaks, *rule.dangers) for rule in stops.rules}, groups)
+        told_to = [act for act in stops.acts if not act.with_danger]
+        self._acts = {
+            CUSTOMER: PhraseBook({act.id: act.phrases for act in told_to}, groups),
+            STAFF: PhraseBook({act.id: act.phrases for act in told_to if not act.customer_only}, groups),
+        }
         self._named = PhraseBook({name: groups.get(name, ()) for name in (AGENT, STAFF_WORD)}, groups)
         self._unless = {
             reader: PhraseBook({rule.id: told(rule, reader).unless for rule in stops.rules}, groups)
@@ -43,29 +62,45 @@ class Listener:
 
     def situations(self, sentence: SentenceSaid) -> dict[str, PhraseFound]:
         """Return the rules whose situation a sentence names, not those that it says are absent."""
+        return self._hear(sentence)[0]
+
+    def _hear(self, sentence: SentenceSaid) -> tuple[dict[str, PhraseFound], tuple[PhraseFound, ...]]:
+        """Return the rules whose situation a sentence names, and its acts that are held against dangers."""
         found: dict[str, PhraseFound] = {}
+        acts: list[PhraseFound] = []
         for one in self._situations.find(sentence.words):
-            if not is_absent(sentence.words, one):
+            if one.name[0] == _ACT:
+                if not sentence.asks and not is_denied(sentence.words, one):
+                    acts.append(replace(one, name=one.name[1:]))
+            elif not is_absent(sentence.words, one):
                 found.setdefault(one.name, one)
-        return found
+        return found, tuple(acts)
+
+    def dangers(self, sentence: SentenceSaid) -> list[str]:
+        """Return the rules of which a sentence names a danger."""
+        return [one.name for one in self._dangers.find(sentence.words) if not is_absent(sentence.words, one)]
 
     def cases(self, passage: Passage, over: Mapping[str, None]) -> list[list[Spoken]]:
         """Return what the sentences of a passage say, those of one case together; staff are free where no rule is."""
-        heard = [(sentence, self.situations(sentence)) for sentence in sentences_of(passage.text)]
-        if passage.reader == STAFF and not over and not any(rules for _, rules in heard):
+        heard = [(sentence, *self._hear(sentence)) for sentence in sentences_of(passage.text)]
+        if passage.reader == STAFF and not over and not any(rules or acts for _, rules, acts in heard):
             return []
         cases: list[list[Spoken]] = [[]]
-        for sentence, rules in heard:
+        for sentence, rules, acts in heard:
             if cases[-1] and sentence.words and sentence.words[0] in TURNS:
                 cases.append([])
-            cases[-1].append(Spoken(sentence, rules, tuple(self.acts_in(sentence, passage.reader))))
+            cases[-1].append(Spoken(sentence, rules, tuple(self.acts_in(sentence, passage.reader)), acts))
         return cases
 
     def acts_in(self, sentence: SentenceSaid, reader: Edition) -> Iterator[tuple[PhraseFound, bool]]:
         """Yield the acts that a sentence speaks of, and whether its reader is told to do them."""
-        acts = self._acts.find(sentence.words)
+        acts = self._acts[reader].find(sentence.words)
         agents = self._agents(sentence) if reader == CUSTOMER and acts else ()
+        last: dict[str, int] = {}
         for found in acts:
+            if found.start < last.get(found.name, 0):
+                continue
+            last[found.name] = found.end
             does = not sentence.asks and is_told(sentence.words, found)
             yield found, does and not any(agent.end <= found.start for agent in agents)
 
@@ -78,8 +113,16 @@ class Listener:
 
     def conditions(self, passage: Passage) -> set[str]:
         """Return the rules whose condition a passage states."""
-        book = self._unless[passage.reader]
-        return {found.name for sentence in sentences_of(passage.text) for found in book.find(sentence.words)}
+        every = (self.conditions_in(sentence, passage.reader) for sentence in sentences_of(passage.text))
+        return {name for names in every for name in names}
+
+    def conditions_in(self, sentence: SentenceSaid, reader: Edition) -> set[str]:
+        """Return the rules whose condition a sentence states."""
+        return {found.name for found in self._unless[reader].find(sentence.words)}
+
+    def is_danger(self, name: str) -> bool:
+        """Say whether a rule stands against a danger that a text can play down; everyday words speak of the others."""
+        return name in self.rules and not self.rules[name].common
 
     def over(self, passage: Passage) -> dict[str, None]:
         """Return the rules that hold for a passage before its own words: what it is about, and what governs it."""
@@ -94,9 +137,10 @@ def check_passage(listener: Listener, passage: Passage) -> Iterator[SourceError]
         return
     over = listener.over(passage)
     cases = listener.cases(passage, over)
-    found = [*_contradictions(listener, passage, over, cases)]
+    found = [*_contradictions(listener, passage, over, cases), *_played_down(listener, passage, over, cases)]
     if passage.reader == CUSTOMER:
         found += [*_above_level(listener, passage, cases), *_staff_words(listener, passage)]
+        found = found or [*_not_freed(listener, passage, cases)]
     yield from found or (_uncited(listener, passage, cases) if passage.must_cite and not passage.governed else ())
 
 
@@ -114,6 +158,43 @@ def _contradictions(
                 conditions = listener.conditions(passage)
             for name, act in [one for one in against if one[0] not in (conditions or ())][:1]:
                 yield _contradiction(listener, passage, spoken.sentence, name, act)
+
+
+def _played_down(
+    listener: Listener, passage: Passage, over: Mapping[str, None], cases: Sequence[list[Spoken]]
+) -> Iterator[SourceError]:
+    """Yield what plays a danger down in its own sentence; for customers also one that the passage is about."""
+    said = [spoken for case in cases for spoken in case]
+    for at, spoken in enumerate(said):
+        if not spoken.with_danger:
+            continue
+        rules = dict.fromkeys(listener.dangers(spoken.sentence))
+        if passage.reader == CUSTOMER:
+            rules |= {**dict.fromkeys(passage.cited), **over}
+        elif not rules:
+            rules = {
+                **dict.fromkeys(listener.dangers(said[at - 1].sentence) if at else ()),
+                **dict.fromkeys(passage.governed),
+            }
+        conditions = listener.conditions_in(spoken.sentence, passage.reader) if rules else set()
+        name = next((name for name in rules if listener.is_danger(name) and name not in conditions), None)
+        if name is not None:
+            yield _contradiction(listener, passage, spoken.sentence, name, spoken.with_danger[0])
+
+
+def _not_freed(listener: Listener, passage: Passage, cases: Sequence[list[Spoken]]) -> Iterator[SourceError]:
+    """Yield what only a stop rule lets a customer do, where none is cited that does."""
+    for spoken in (spoken for case in cases for spoken in case):
+        for found, does in spoken.acts:
+            act = listener.acts[found.name]
+            if does and act.freed_by is not None and passage.cited.isdisjoint(act.freed_by):
+                what = (
+                    f"“{spoken.sentence.shown(found)}” tells a customer to {act.name}, and no stop rule here lets them"
+                )
+                rules = " or ".join(f"[[stop {name}]]" for name in act.freed_by)
+                what_to_do = f"cite {rules} where it is met" if rules else "let them leave it and call"
+                yield SourceError(passage.place_of(spoken.sentence.start), what, what_to_do)
+                return
 
 
 def _against(listener: Listener, passage: Passage, spoken: Spoken, name: str) -> PhraseFound | None:

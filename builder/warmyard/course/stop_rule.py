@@ -32,6 +32,12 @@ class StopAct(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=T
     level: Literal[0, 1, 2, 3] = 0
     """Lowest level that may do it; 0 means a customer may."""
     phrases: tuple[str, ...]
+    freed_by: tuple[str, ...] | None = None
+    """Stop rules of which one is cited wherever a customer is told to do it, whatever the situation; none: never."""
+    with_danger: bool = False
+    """Whether it contradicts every rule of which its sentence names a danger, as "a smell is nothing" does."""
+    customer_only: bool = False
+    """Whether it is listened for in texts for customers only: its words are too common elsewhere."""
     place: Place = Place()
 
 
@@ -81,6 +87,8 @@ class StopRule(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=
     """Phrases by which prose is recognised as speaking of it."""
     common: bool = False
     """Whether its words are too common to ask for an id by themselves: only with an act that it forbids."""
+    dangers: tuple[str, ...] = ()
+    """Words for what is dangerous here, too common to speak of the rule; acts `with_danger` are held against them."""
     asks_for: tuple[str, ...] = ()
     """Acts that the rule asks for; one of them stands in each right answer that it governs."""
     governs: Governs = Governs()

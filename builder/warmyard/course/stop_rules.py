@@ -37,14 +37,22 @@ def check_stop_rules(stops: StopRules) -> list[SourceError]:
         faults += _check_phrases(group.place, "among", group.among, {})
     for act in stops.acts:
         faults += _check_phrases(act.place, "phrases", act.phrases, groups)
+        faults += _check_freed(act, [rule.id for rule in stops.rules])
     known = [act.id for act in stops.acts]
     for rule in stops.rules:
         faults += _check_rule(rule, groups, known)
     return faults
 
 
+def _check_freed(act: StopAct, rules: list[str]) -> Iterator[SourceError]:
+    for at, name in enumerate(act.freed_by or ()):
+        if name not in rules:
+            yield SourceError(act.place.within(f"freed_by.{at}"), f"there is no stop rule {name}", offer(name, rules))
+
+
 def _check_rule(rule: StopRule, groups: Mapping[str, Iterable[str]], acts: list[str]) -> Iterator[SourceError]:
     yield from _check_phrases(rule.place, "speaks", rule.speaks, groups)
+    yield from _check_phrases(rule.place, "dangers", rule.dangers, groups)
     named = [("asks_for", rule.asks_for)]
     for reader, says in (("customer", rule.customer), ("staff", rule.staff)):
         yield from _check_phrases(rule.place, f"{reader}.unless", says.unless, groups)
