@@ -107,11 +107,13 @@
     this.shown = this.drawn.items.map(function (item, at) {
       var variants = WY.variants(item.id);
       var box = WY.element("div", { class: "wy-item" });
-      WY.add(list, [WY.element("h4", { id: own.placeOf(at) }, own.nameOf(at)), box]);
+      var place = WY.element("h4", { id: own.placeOf(at) }, own.nameOf(at));
+      WY.add(list, [place, box]);
       var shown = WY.showItem(box, variants[Math.floor(Math.random() * variants.length)], { actions: null });
       box.addEventListener("change", function () {
         sayUnread(shown);
       });
+      shown.place = place;
       return shown;
     });
     var actions = WY.element("div", { class: "wy-actions" }, this.hand);
@@ -158,7 +160,7 @@
         // The browser's own jump would take the focus away from the answer again.
         event.preventDefault();
         own.shown[at].control.focus();
-        document.getElementById(own.placeOf(at)).scrollIntoView();
+        own.shown[at].place.scrollIntoView();
       } }, own.nameOf(at));
       return WY.element("li", {}, to, ": ", isTyped(own.shown[at]) ? mark.reason : WY.word("record.not_answered"));
     });

@@ -13,15 +13,13 @@
     function walked() {
       return WY.cases.walk(faults, key, path);
     }
-
-    // Says whether the step was made; what it showed stands under the button that was pressed.
     function take(step, pressed) {
       if (!step || ended) {
         return false;
       }
       path.push(step);
       var now = walked();
-      answerAt(part, pressed, now.out_of_reach ? refusal(faults, now.out_of_reach) : sees(faults, step), now.out_of_reach);
+      tell(faults, part, pressed, step, now.out_of_reach);
       if (now.out_of_reach) {
         path.pop();
         return false;
@@ -73,9 +71,10 @@
   }
 
   // Under the button, seen and said: the log is a screen away from it on a telephone.
-  function answerAt(part, pressed, text, isRefused) {
+  function tell(faults, part, pressed, step, refused) {
+    var text = refused ? refusal(faults, refused) : sees(faults, step);
     part.note.textContent = text;
-    part.note.classList.toggle("wy-case-note--refused", Boolean(isRefused));
+    part.note.classList.toggle("wy-case-note--refused", Boolean(refused));
     pressed.after(part.note);
     part.note.scrollIntoView({ block: "nearest" });
     WY.announce(text);
