@@ -126,9 +126,13 @@ def _denies(elements: Sequence[_Element]) -> bool:
 
 
 def _needed(elements: Sequence[_Element]) -> frozenset[str]:
-    """Return the words of the last part that is a plain word and cannot be missing."""
-    plain = (one for one in reversed(elements) if not (one.optional or one.gap or one.beginnings or one.several))
-    return next(plain, _Element(frozenset(), (), ())).words
+    """Return the words of the part with fewest, the last of these, that is plain words, not first, and always there."""
+    plain = [
+        one.words
+        for one in reversed(elements[1:])
+        if not (one.optional or one.gap or one.beginnings or one.several) and one.words.isdisjoint(_MARKS)
+    ]
+    return min(plain, key=len, default=frozenset[str]())
 
 
 def _firsts(elements: Sequence[_Element]) -> tuple[_Element, ...]:

@@ -48,12 +48,10 @@ class Listener:
         # One pass finds both, because a hundred thousand words of staff's texts are read for them.
         of_danger = {f"{_ACT}{act.id}": act.phrases for act in stops.acts if act.with_danger}
         self._situations = PhraseBook({**{rule.id: rule.speaks for rule in stops.rules}, **of_danger}, groups)
-        self._dangers = PhraseBook({rule.id: (*rule.speaks, *rule.dangers) for rule in stops.rules}, groups)
+        self._dangers = PhraseBook({rule.id: rule.dangers for rule in stops.rules}, groups)
         told_to = [act for act in stops.acts if not act.with_danger]
-        self._acts = {
-            CUSTOMER: PhraseBook({act.id: act.phrases for act in told_to}, groups),
-            STAFF: PhraseBook({act.id: act.phrases for act in told_to if not act.customer_only}, groups),
-        }
+        self._acts = PhraseBook({act.id: act.phrases for act in told_to if not act.customer_only}, groups)
+        self._customer_acts = PhraseBook({act.id: act.phrases for act in told_to if act.customer_only}, groups)
         self._named = PhraseBook({name: groups.get(name, ()) for name in (AGENT, STAFF_WORD)}, groups)
         self._unless = {
             reader: PhraseBook({rule.id: told(rule, reader).unless for rule in stops.rules}, groups)
@@ -78,7 +76,8 @@ class Listener:
 
     def dangers(self, sentence: SentenceSaid) -> list[str]:
         """Return the rules of which a sentence names a danger."""
-        return [one.name for one in self._dangers.find(sentence.words) if not is_absent(sentence.words, one)]
+        named = (one.name for one in self._dangers.find(sentence.words) if not is_absent(sentence.words, one))
+        return [*named, *self.situations(sentence)]
 
     def cases(self, passage: Passage, over: Mapping[str, None]) -> list[list[Spoken]]:
         """Return what the sentences of a passage say, those of one case together; staff are free where no rule is."""
@@ -94,7 +93,9 @@ class Listener:
 
     def acts_in(self, sentence: SentenceSaid, reader: Edition) -> Iterator[tuple[PhraseFound, bool]]:
         """Yield the acts that a sentence speaks of, and whether its reader is told to do them."""
-        acts = self._acts[reader].find(sentence.words)
+        acts = self._acts.find(sentence.words)
+        if reader == CUSTOMER:
+            acts += self._customer_acts.find(sentence.words)
         agents = self._agents(sentence) if reader == CUSTOMER and acts else ()
         last: dict[str, int] = {}
         for found in acts:
