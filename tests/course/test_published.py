@@ -86,7 +86,7 @@ def test_a_source_that_names_no_kind_is_told(yard: Path) -> None:
     assert of_no_kind(read_workspace(yard)) == []
     file = next((yard / "site_config" / "rules").glob("*.yaml"))
     more = "  - {id: one-more, value: 1, unit: m, source: a-page, known: read, means: one}\n"
-    file.write_text(file.read_text("utf-8") + more, "utf-8")
+    file.write_text(file.read_text("utf-8").replace("rules:\n", f"rules:\n{more}", 1), "utf-8")
     assert of_no_kind(read_workspace(yard)) == ["a-page"]
     sources.write_text(sources.read_text("utf-8").replace("there, known: read}", "there, known: read, kind: study}"))
     assert of_no_kind(read_workspace(yard)) == []
