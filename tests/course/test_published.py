@@ -84,7 +84,7 @@ def test_a_source_that_names_no_kind_is_told(yard: Path) -> None:
         sources.read_text("utf-8") + "  - {id: a-page, title: A page, where: there, known: read}\n", "utf-8"
     )
     assert of_no_kind(read_workspace(yard)) == []
-    file = next((yard / "site_config" / "rules").glob("*.yaml"))
+    file = yard / "site_config" / "rules" / "england.yaml"
     more = "  - {id: one-more, value: 1, unit: m, source: a-page, known: read, means: one}\n"
     file.write_text(file.read_text("utf-8").replace("rules:\n", f"rules:\n{more}", 1), "utf-8")
     assert of_no_kind(read_workspace(yard)) == ["a-page"]
