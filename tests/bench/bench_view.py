@@ -46,13 +46,19 @@ def replaced(old: str, new: str) -> Callable[[str, int], str]:
     return change
 
 
+def heavier(text: str, at: int) -> str:
+    """Return a sheet whose machine weighs a kilogram more."""
+    return re.sub(r"mass: (\d+)", lambda mass: f"mass: {int(mass.group(1)) + at}", text, count=1)
+
+
 CHANGES: dict[str, tuple[str, Callable[[str, int], str]]] = {
     "page text": ("course/lessons/staff/08-fuel.md", add_line),
     "item": ("quizbank/practice/fuel-handling.yaml", replaced(r'^    ask: "', '    ask: "Now#, ')),
     "formula": ("course/formulas/fuel.yaml", replaced(r"^  title: (\S+)", r"  title: Now# \1")),
     "rule": ("site_config/rules/england.yaml", replaced(r"means: \"share", 'means: "share#')),
     "company": ("site_config/company.yaml", replaced(r"^name: .*$", "name: Hollin Edge Warm Air Hire #")),
-    "sheet of a machine": ("site_config/fleet/curlew-70.yaml", replaced(r"^name: .*$", "name: Curlew 70#")),
+    "sheet, a number": ("site_config/fleet/curlew-70.yaml", heavier),
+    "sheet, the machine's name": ("site_config/fleet/curlew-70.yaml", replaced(r"^name: .*$", "name: Curlew 70#")),
     "model of the machine": ("course/machine/checks-fuel.yaml", replaced(r"^    name: (\S+)", r"    name: Now# \1")),
 }
 

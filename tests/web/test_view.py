@@ -73,6 +73,31 @@ def test_a_change_outside_the_pages_is_loaded_anew(viewer: Viewer, yard: Path) -
     assert "130\u00a0%" in read(viewer, "L08-filter.html")
 
 
+@pytest.mark.parametrize(
+    ("file", "old", "new", "seen"),
+    [
+        ("quizbank/practice/fuel.yaml", "ask: ", "ask: Now then, ", "Now then"),
+        ("course/machine/machine.yaml", "name: Demand,", "name: Heat asked for,", "Heat asked for"),
+    ],
+)
+def test_what_is_kept_is_what_a_new_look_would_make(
+    viewer: Viewer, yard: Path, said: list[str], file: str, old: str, new: str, seen: str
+) -> None:
+    """After a change of items or of the machine every page is as a viewer shows it that begins with these sources."""
+    source = yard / file
+    text = source.read_text(encoding="utf-8")
+    assert old in text
+    source.write_text(text.replace(old, new), encoding="utf-8")
+    viewer.look()
+    with Viewer(yard, "staff", 0, said.append) as anew:
+        mine, theirs = (
+            {path.relative_to(one.folder).as_posix(): path.read_bytes() for path in one.folder.rglob("*.*")}
+            for one in (viewer, anew)
+        )
+        assert {name for name in mine if mine[name] != theirs.get(name)} == set()
+    assert any(seen.encode() in content for content in mine.values()), said
+
+
 WORKED = "\n```wy-worked\nformula: nozzle-flow\ncalled: flow\ninputs: {q_r: 1 US_gal/h, p: 10 bar}\n```\n"
 
 

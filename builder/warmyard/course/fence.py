@@ -56,5 +56,7 @@ class Fence(Generic[NodeOfFence]):
     """Gives the lines that tell a reader what to do, which the stop rules are held against."""
     example: Callable[[NodeOfFence], Example | None] = lambda node: None
     """Gives the example that it works, if it is one."""
+    of_machine: bool = False
+    """Whether it shows what the machine model says: `view` makes a page with it again when the model was changed."""
     filled_in: bool = False
     """Whether the reader answers it or writes into it; where nothing can be written it is left out."""

@@ -15,6 +15,7 @@ from warmyard.course.edition import FIRST_PAGE, pages_of
 from warmyard.course.fence_table import fence_of
 from warmyard.course.lesson import Lesson
 from warmyard.course.workspace import Workspace
+from warmyard.item.kind_table import kind_of
 from warmyard.item.kinds.fault_case.drawn_call import drawn_calls, written_calls
 from warmyard.item.model import Edition, Item
 from warmyard.kept import Book, digest_of
@@ -105,7 +106,8 @@ class Site:
 
     `book` holds what was made before. `earlier` is the site that was built before: a page that is finished as it was
     need not be written again. `keeps` says whether finished pages stay in memory, for a site that follows. `take_over`
-    says that only the `earlier` site's pages were changed: what does not depend on the others is not even made again.
+    says that only pages, items or the machine model were changed since the `earlier` site: what rests on none of the
+    changed is not even made again.
     """
 
     def __init__(
@@ -131,9 +133,7 @@ class Site:
         self.pages: dict[str, Lesson] = {page.file: page for page in pages_of(workspace.lessons, edition)}
         self.made: dict[str, MadePage] = {page.uri: page for page in made_pages(workspace, edition, self.pages)}
         self.assets: Assets = Assets(workspace, edition, self.book)
-        self._kept: dict[str, Finished] = (
-            earlier._still_good(self.pages, workspace.items) if earlier and take_over else {}
-        )
+        self._kept: dict[str, Finished] = earlier._still_good(self.pages, workspace) if earlier and take_over else {}
         self._woven: dict[str, Woven] = {}
         self._groups = self._make_groups()
         same_frame = earlier is not None and digest_of(earlier.frame()) == digest_of(self.frame())
@@ -150,18 +150,23 @@ class Site:
         finished = self._kept.get(uri)
         return finished is None or finished != self._before.get(uri)
 
-    def _still_good(self, pages: Mapping[str, Lesson], items: Mapping[str, Item]) -> dict[str, Finished]:
-        """Return the finished pages that another set of written pages and of items leaves as they are.
+    def _still_good(self, pages: Mapping[str, Lesson], workspace: Workspace) -> dict[str, Finished]:
+        """Return the finished pages that other written pages, items and machine model leave as they are.
 
-        A made page may list any item, so that none of them is kept where one was changed.
+        A made page may list any item and any part of the machine, so that none is kept where one was changed.
         """
-        before = self.workspace.items
+        items, before = workspace.items, self.workspace.items
+        model = workspace.machine != self.workspace.machine
         changed = {name for name in {*items, *before} if items.get(name) != before.get(name)}
         if any(_listed(items.get(name)) != _listed(before.get(name)) for name in changed):
             return {}
+        if model:
+            changed |= {name for name, item in items.items() if "machine" in kind_of(item).rests_on(item)}
         kept = {uri: done for uri, done in self._kept.items() if uri not in (FIRST_PAGE, GLOSSARY)}
-        if changed:
+        if changed or model:
             kept = {uri: done for uri, done in kept.items() if uri in pages and not changed & items_named(pages[uri])}
+        if model:
+            kept = {uri: done for uri, done in kept.items() if not _shows_machine(pages[uri])}
         return {uri: done for uri, done in kept.items() if pages.get(uri) == self.pages.get(uri)}
 
     def _make_groups(self) -> list[_Group]:
@@ -336,6 +341,10 @@ def items_named(page: Lesson) -> set[str]:
     """Return the items that stand on a page."""
     named = (one for block in page.blocks for one in fence_of(block.node).names(block.node))
     return {one.name for one in named if one.what == "item"}
+
+
+def _shows_machine(page: Lesson) -> bool:
+    return any(fence_of(block.node).of_machine for block in page.blocks)
 
 
 def _listed(item: Item | None) -> tuple[object, ...] | None:

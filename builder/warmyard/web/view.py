@@ -112,9 +112,10 @@ class Viewer(AbstractContextManager["Viewer"]):
         gc.collect()  # while somebody reads: what the build before left
 
     def reload(self, changed: set[Path]) -> Site:
-        """Return the site after a change; when only pages or items changed, the rest is kept as it was made."""
+        """Return the site after a change; of pages, items and the machine alone, what rests on none of them is kept."""
         pages = self.root / "course" / "lessons"
-        if self.site is not None and all(path.is_relative_to(self.root / "quizbank") for path in changed):
+        taken_over = (self.root / "quizbank", self.root / "course" / "machine")
+        if self.site is not None and all(any(map(path.is_relative_to, taken_over)) for path in changed):
             return self.read_anew(take_over=True)
         if self.site is None or not all(path.is_relative_to(pages) for path in changed):
             return self.read_anew()
@@ -133,7 +134,7 @@ class Viewer(AbstractContextManager["Viewer"]):
     def read_anew(self, *, take_over: bool = False) -> Site:
         """Return the site of all sources, read and proved; another page or item may take what an example gives.
 
-        `take_over` where nothing but items was changed: pages without one of these stay as they were made.
+        `take_over` where only items and the machine model were changed: pages without these stay as they were made.
         """
         workspace = read_proved(self.root, country=self.country, bank=self.bank, cache=self.cache)
         return Site(workspace, self.edition, self.book, earlier=self.site, keeps=True, take_over=take_over)

@@ -27,5 +27,6 @@ def _named(node: ChartNode) -> Iterator[Named]:
 
 FENCE = Fence(
     node=ChartNode,
+    of_machine=True,
     names=_named,
 )

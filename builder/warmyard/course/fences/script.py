@@ -14,5 +14,6 @@ class ScriptNode(Node, frozen=True, kw_only=True, tag="wy-script", tag_field="fe
 
 FENCE = Fence(
     node=ScriptNode,
+    of_machine=True,
     names=lambda node: [Named("symptom", "symptom", node.symptom)],
 )
