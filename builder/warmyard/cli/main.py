@@ -109,7 +109,7 @@ def _run(words: list[str]) -> int:
     module = importlib.import_module(f"warmyard.cli.{verb}")
     parser = Parser(prog=f"warmyard {verb}", description=VERBS[verb], allow_abbrev=False)
     module.add_arguments(parser)
-    code: int = module.run(parser.parse_args(rest))
+    code: int = module.run(parser.parse_intermixed_args(rest))
     return code
 
 
