@@ -95,6 +95,11 @@ def _parted_by_comma(name: str, found: Any) -> tuple[str, str] | None:
     return _decimal_comma(before, f"{found[before]},{name}")
 
 
+def nearest(name: str, known: Iterable[str], alike: float = 0.6) -> str:
+    """Return the known name most like one that is not known, or nothing; `alike` is the least likeness, from 0 to 1."""
+    return next(iter(get_close_matches(name, list(known), n=1, cutoff=alike)), "")
+
+
 def offer(name: str, known: Iterable[Any]) -> str:
     """Return what to write instead of a name that is not known: the nearest, and all where they are few."""
     names = [str(one) for one in known]

@@ -8,18 +8,13 @@ from pathlib import Path
 import pytest
 from playwright.sync_api import Page
 from pypdf import PdfReader
+from yard_company import COMPANY
 
-from warmyard.course.model import Company
 from warmyard.page.board import Board, Row, board_page
 from warmyard.words import load_words
 
 pytestmark = pytest.mark.browser
 
-COMPANY = Company(
-    name="Hollin Edge Warm Air Hire", address="Yard 4", country="england", emergency_phone="01632 960 199",
-    office_phone="01632 960 123", technician_phone="07700 900 456", email="yard@hollin-edge.example",
-    verify_address="https://verify.hollin-edge.example/verify.html",
-)  # fmt: skip
 ACTIVITIES = [f"Do the long and careful work number {number} on a machine at a site" for number in range(1, 13)]
 
 

@@ -8,20 +8,15 @@ from pathlib import Path
 import pytest
 from barriers import barriers_on
 from playwright.sync_api import Browser, Page, expect
+from yard_company import COMPANY
 
 from warmyard.certify.acts.notice import AcknowledgementFile
 from warmyard.cli.fact_file import read_fact
-from warmyard.course.model import Company
 from warmyard.page.notice_sheet import NoticeFacts, notice_sheet
 from warmyard.words import load_words
 
 pytestmark = pytest.mark.browser
 
-COMPANY = Company(
-    name="Hollin Edge Warm Air Hire", address="Yard 4", country="england", emergency_phone="01632 960 199",
-    office_phone="01632 960 123", technician_phone="07700 900 456", email="yard@hollin-edge.example",
-    verify_address="https://verify.hollin-edge.example/verify.html",
-)  # fmt: skip
 FACTS = NoticeFacts(notice="n-abcdefghij", kind="lesson", title="Fuel <b>& oil</b>", until="2027-04-01")
 
 

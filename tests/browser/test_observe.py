@@ -9,19 +9,15 @@ from pathlib import Path
 import pytest
 from barriers import barriers_on
 from playwright.sync_api import Browser, Page
+from yard_company import COMPANY
 
 from warmyard.certify.exam.observation import ObservationForm, StationOutcome, judge, read_observation, station_digest
-from warmyard.course.model import Company, Station, StationPoint
+from warmyard.course.model import Station, StationPoint
 from warmyard.page.observation_form import FormFacts, observation_form
 from warmyard.words import load_words
 
 pytestmark = pytest.mark.browser
 
-COMPANY = Company(
-    name="Hollin Edge Warm Air Hire", address="Yard 4", country="england", emergency_phone="01632 960 199",
-    office_phone="01632 960 123", technician_phone="07700 900 456", email="yard@hollin-edge.example",
-    verify_address="https://verify.hollin-edge.example/verify.html",
-)  # fmt: skip
 STATION = Station(
     id="filter-change", title="Change the filter", minutes=20, levels=(2,), setting="Outdoors, cold, <unplugged>.",
     cut_percent=50, skills=("change-the-filter",),

@@ -12,12 +12,12 @@ from typing import Any
 import pytest
 from barriers import barriers_on
 from playwright.sync_api import Browser, Page
+from yard_company import COMPANY
 
 from warmyard.certify.credential.status import make_status_list, status_script
 from warmyard.certify.credential.token import Token, make_token
 from warmyard.certify.ledger import envelope
 from warmyard.certify.ledger.envelope import SigningKey
-from warmyard.course.model import Company
 from warmyard.page.verify_page import FILE_NAME, STATUS_FILE, make_verify_page
 from warmyard.words import load_words
 
@@ -27,11 +27,6 @@ TODAY = date.today()
 KEY = envelope.new_key()
 STRANGER = envelope.new_key()
 SUSPENDED, WITHDRAWN, GOOD = 5, 6, 7
-COMPANY = Company(
-    name="Hollin Edge Warm Air Hire", address="Yard 4", country="england", emergency_phone="01632 960 199",
-    office_phone="01632 960 123", technician_phone="07700 900 456", email="yard@hollin-edge.example",
-    verify_address="https://verify.hollin-edge.example/verify.html",
-)  # fmt: skip
 
 
 def days(count: int) -> str:

@@ -51,9 +51,9 @@ interface Warmyard {
   status: any;
   storage: { get: (name: string) => any; set: (name: string, text: string) => boolean };
   store: { get: (name: string) => any; set: (name: string, text: string) => boolean };
-  survey: { shown: Act; at: Act };
+  survey: { shown: Act };
   surveyStep: Act;
-  surveyWork: { work: Act };
+  surveyWork: { at: Act; work: Act };
   surveys: any;
   telephoneWords: any;
   textsOf: Act;

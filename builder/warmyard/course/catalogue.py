@@ -6,7 +6,6 @@ import re
 from collections import Counter
 from collections.abc import Callable, Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from difflib import get_close_matches
 from pathlib import Path
 from types import MappingProxyType
 from typing import Any
@@ -14,6 +13,7 @@ from typing import Any
 import msgspec
 
 from warmyard.errors import FollowingError, Place, SourceError, SourceKind
+from warmyard.fields import nearest
 from warmyard.sources import Document, Reader, as_written, decode, decode_list, part, read_document
 
 ID = re.compile(r"[A-Za-z0-9]+(-[A-Za-z0-9]+)*\Z")
@@ -126,7 +126,7 @@ def check_same_names(
                 continue
             at, what_to_do = side.place, f"add it, as in {other.file}:{other.line}"
             if spare:
-                instead = get_close_matches(name, spare, n=1, cutoff=0.0)[0]
+                instead = nearest(name, spare, 0.0)
                 spare.remove(instead)
                 at, what_to_do = side.names[instead], f"only here stands {instead}: rename it, or {what_to_do}"
             says = lacking.format(side=side.title, name=name)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from functools import reduce
 from importlib import import_module
 from operator import or_
@@ -34,3 +34,8 @@ FENCE_NODE: Any = reduce(or_, NODES.values())
 def fence_of(node: Node) -> Fence[Any]:
     """Return the record of what stands in a fence."""
     return FENCES[str(node.__struct_config__.tag)]
+
+
+def named_in(nodes: Iterable[Node], what: str) -> set[str]:
+    """Return the names of one sort of thing, items or formulas, that stand in some fences."""
+    return {named.name for node in nodes for named in fence_of(node).names(node) if named.what == what}

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import re
 from collections.abc import Collection, Iterator, Mapping
-from difflib import get_close_matches
 from functools import partial
 from pathlib import Path
 
@@ -12,6 +11,7 @@ from warmyard.course.catalogue import Side, by_id, check_same_names, one_per_fil
 from warmyard.course.model import Sheet, SheetField
 from warmyard.course.sheet_fields import check_known, check_unused, check_values, faulty_fields, with_units
 from warmyard.errors import FollowingError, Place, SourceError, SourceKind
+from warmyard.fields import nearest
 from warmyard.formula.fuel import Fuel
 from warmyard.formula.quantity import split_quantity
 from warmyard.formula.units import find_unit, show_unit, unit_in
@@ -143,8 +143,8 @@ def check_fuels_named(sheets: Mapping[str, Sheet], fuels: Mapping[str, Fuel]) ->
         named = {path: _BETWEEN_FUELS.split((text or "").lower().strip()) for path, text in texts}
         strange = [(path, name) for path, names in named.items() for name in names if name and name not in known]
         for path, name in strange:
-            near = get_close_matches(name, known, 1)
-            what_to_do = f"did you mean {near[0]}?" if near else f"write one of {', '.join(sorted(known))}"
+            near = nearest(name, known)
+            what_to_do = f"did you mean {near}?" if near else f"write one of {', '.join(sorted(known))}"
             needs: tuple[SourceKind, str] = ("fuel", name.replace(" ", "-"))
             yield FollowingError(sheet.place.within(path), f"there is no fuel {name}", what_to_do, needs)
         lacking = [name for name in named["fuel"] if permitted and name not in named[f"texts.{PERMITTED}"]]

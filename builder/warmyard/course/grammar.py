@@ -6,12 +6,11 @@ import re
 import shlex
 from collections.abc import Iterator, Mapping, Set
 from dataclasses import dataclass
-from difflib import get_close_matches
 
 import msgspec
 
 from warmyard.errors import Place, SourceError
-from warmyard.fields import offer
+from warmyard.fields import nearest, offer
 from warmyard.sources import Reader, as_written, decode, parse_document
 
 
@@ -124,10 +123,10 @@ def find_blocks(
 
 def _lost_name(fence: _Fence, place: Place, nodes: Mapping[str, type[Node]]) -> Iterator[SourceError]:
     """Yield a fault for an ordinary fence that has the name of one of ours: a reader would see its source."""
-    near = get_close_matches(f"wy-{fence.kind}", nodes, 1, ALIKE) if fence.kind else []
+    near = nearest(f"wy-{fence.kind}", nodes, ALIKE) if fence.kind else ""
     if near:
         what = f"the fence {fence.kind} is shown as code"
-        yield SourceError(place, what, f"write {near[0]}", loses=fence.body)
+        yield SourceError(place, what, f"write {near}", loses=fence.body)
 
 
 def _node(
@@ -149,6 +148,8 @@ def _node(
     return node
 
 
+HEADING = re.compile(r"#{1,6}\s")
+"""How a line begins that is a heading."""
 INLINE = re.compile(r"\[\[([^\[\]\n]*)\]\]")
 _HALF = re.compile(r"\[\[|\]\]")
 _CODE = re.compile(r"`[^`\n]*`")

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 from warmyard.course.edition import pages_of
 from warmyard.course.fences.card import CardNode
-from warmyard.course.grammar import INLINE, lines_outside
+from warmyard.course.grammar import HEADING, INLINE, lines_outside
 from warmyard.course.lesson import Lesson
 from warmyard.course.phrases import sentences_of
 from warmyard.course.prose import text_lines
@@ -28,7 +28,6 @@ EMERGENCY = "emergency"
 FEWEST_WORDS = 2
 """Words that an act takes at least to be told: "outside" alone says where something stands."""
 _SHOWN = re.compile(r"\[\[[^\[\]|]*\|[^\[\]]*\]\]")
-_HEADING = re.compile(r"#{1,6}\s")
 Line = tuple[Place, str]
 Numbers = Sequence[tuple[Place, bool]]
 """The numbers that lines name in their order: where each stands, and whether it is a public one."""
@@ -102,7 +101,7 @@ def _check_page(reading: _Reading, lesson: Lesson) -> list[SourceError]:
         return [fault]
     parts: list[list[Line]] = [[]]
     for at, line in lines_outside(lesson.body):
-        if _HEADING.match(line):
+        if HEADING.match(line):
             parts.append([])
         parts[-1].append((Place(lesson.place.file, lesson.body_line + at), line))
     found = [_fault_of_part(reading, part, "this part", lesson.edition) for part in parts if part]

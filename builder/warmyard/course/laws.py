@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Collection, Iterator, Mapping
 from dataclasses import dataclass
-from difflib import get_close_matches
 
 from warmyard.course.model import Law, Rule, Sheet, SheetField
 from warmyard.course.rules import rule_text
 from warmyard.errors import InputError, Place, SourceError
+from warmyard.fields import nearest
 from warmyard.formula.expression import parse_condition, truth_of
 from warmyard.formula.proof import prove_condition
 from warmyard.formula.quantity import split_quantity
@@ -98,9 +98,9 @@ def _check_law(law: Law, stated: list[Stated], known: set[str], units: Mapping[s
         yield SourceError(law.place.within("holds"), str(problem).replace(";", ","), "correct the condition")
         return
     for name in (name for name in names if name not in known):
-        if near := get_close_matches(name, known, 1, ALIKE):
+        if near := nearest(name, known, ALIKE):
             what = f"{law.id} asks for {name}, which nobody states"
-            yield SourceError(law.place.within("holds"), what, f"did you mean {near[0].replace('-', '_')}?")
+            yield SourceError(law.place.within("holds"), what, f"did you mean {near.replace('-', '_')}?")
     for one in stated:
         values = {symbol: one.values[name] for symbol, name in zip(symbols, names, strict=True) if name in one.values}
         if len(values) == len(names):

@@ -8,7 +8,7 @@ A phrase is words with spaces between. `press*` has any ending, `push|put` is on
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence, Set
 from dataclasses import dataclass
 from itertools import pairwise
 
@@ -236,6 +236,7 @@ _NEGATORS = frozenset(
     ]
 )
 _BREAKS = frozenset(";:–—.!?") | {" - ", "but", "then"}
+_PAUSES = _BREAKS | {","}
 _CONDITIONS = frozenset(["if", "when", "whenever", "where", "whether", "whoever", "once"])
 _CASES = _CONDITIONS | {"should"}
 """Words with which a case begins; a negation in it ends at its comma: "if it does not catch, press or call"."""
@@ -257,7 +258,7 @@ _NO_CAUSE = _NO_TROUBLE | {"need", "reason", "cause"}
 _FORBIDS = frozenset(("never", "nobody", "not", "cannot", "neither", "nor"))
 _WAITS = frozenset(("wait", "leave", "pause", "let", "give", "count", "rest", "minute", "minutes", "hour", "hours"))
 """Words before "before" with which an act is only put off a little: "wait a minute before you press it"."""
-_ABSENT = frozenset(["no", "nothing", "without", "nobody", "nothing", "none", "neither", "nor", "not", "never"])
+_ABSENT = frozenset(["no", "nothing", "without", "nobody", "none", "neither", "nor", "not", "never"])
 
 
 def is_told(words: Sequence[str], found: PhraseFound) -> bool:
@@ -280,12 +281,16 @@ def _only_tells(words: Sequence[str], at: int) -> bool:
     return (first, second, last) in _STILL_ABLE or (last, words[at]) in _ABLE
 
 
+def _clause_of(words: Sequence[str], at: int, ends: Set[str]) -> int:
+    """Return where the clause of a word begins: after the last mark or word before it that ends one."""
+    return next((n + 1 for n in range(at - 1, -1, -1) if words[n] in ends), 0)
+
+
 def _is_condition(words: Sequence[str], at: int) -> bool:
     """Say whether a word stands in a clause that says when: "if they go back in, ..."."""
-    begins = next((n + 1 for n in range(at - 1, -1, -1) if words[n] in _BREAKS or words[n] == ","), 0)
-    if words[begins] not in _CONDITIONS:
+    if words[_clause_of(words, at, _PAUSES)] not in _CONDITIONS:
         return False
-    return any(word == "," or word in _BREAKS for word in words[at:-1])
+    return any(word in _PAUSES for word in words[at:-1])
 
 
 def is_absent(words: Sequence[str], found: PhraseFound) -> bool:
@@ -300,8 +305,7 @@ def is_absent(words: Sequence[str], found: PhraseFound) -> bool:
 
 def is_denied(words: Sequence[str], found: PhraseFound) -> bool:
     """Say whether what a phrase claims is denied by a word before it in its clause: "never call a smell nothing"."""
-    clause = next((at + 1 for at in range(found.start - 1, -1, -1) if words[at] in _BREAKS or words[at] == ","), 0)
-    before = range(clause, found.start)
+    before = range(_clause_of(words, found.start, _PAUSES), found.start)
     return any((words[at] in _FORBIDS or words[at].endswith("n't")) and words[at + 1] not in _NO_CAUSE for at in before)
 
 
@@ -314,7 +318,7 @@ def is_negated(words: Sequence[str], found: PhraseFound) -> bool:
         return True
     if words[found.end : found.end + 1] in (("nothing",), ("nobody",), ("none",)):
         return True
-    clause = next((at + 1 for at in range(found.start - 1, -1, -1) if words[at] in _BREAKS), 0)
+    clause = _clause_of(words, found.start, _BREAKS)
     last = next((at for at in range(found.start - 1, clause - 1, -1) if _negates(words, at)), -1)
     if last < 0 or (words[last] == "before" and not _WAITS.isdisjoint(words[clause:last])):
         return False

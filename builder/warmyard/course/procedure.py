@@ -3,13 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from difflib import get_close_matches
 from pathlib import Path
 
 from warmyard.course.catalogue import by_id, one_per_file
 from warmyard.course.model import Before, Procedure
 from warmyard.errors import SourceError
-from warmyard.fields import offer
+from warmyard.fields import nearest, offer
 
 LARGEST_STEPS = 24
 """More steps than this nobody keeps in mind, and counting their orders takes long."""
@@ -88,7 +87,7 @@ def _check_names(procedure: Procedure) -> list[SourceError]:
     unnamed = [name for name in ids if name not in {name for _, name in named}]
     for name, parts in spots.items():
         if unnamed and len(parts) > 1:  # all others agree on a name, so the step was renamed
-            renamed = next(iter(get_close_matches(name, unnamed, n=1, cutoff=0.0)))
+            renamed = nearest(name, unnamed, 0.0)
             unnamed.remove(renamed)
             what = f"nothing names the step {renamed}, and {len(parts)} lines name a step {name}"
             fault(f"steps.{ids.index(renamed)}", what, f"write {name} here, or {renamed} in all of them")

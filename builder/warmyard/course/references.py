@@ -12,9 +12,10 @@ from warmyard.course.grammar import Node, find_inlines, may_hold_inlines
 from warmyard.course.lesson import Lesson, number_of
 from warmyard.course.model import Picture, Procedure, Station, Term
 from warmyard.course.texts import texts_at
-from warmyard.course.values import meaning, nearest, needed_by
+from warmyard.course.values import meaning, needed_by
 from warmyard.course.workspace import Workspace
 from warmyard.errors import FollowingError, Place, SourceError, SourceKind
+from warmyard.fields import nearest
 from warmyard.formula.model import Formula
 from warmyard.item.kind_table import kind_of
 from warmyard.item.model import Item

@@ -5,10 +5,10 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Mapping
 from dataclasses import replace
-from difflib import get_close_matches
 
 from warmyard.course.model import Sheet, SheetField
 from warmyard.errors import FollowingError, InputError, SourceError
+from warmyard.fields import nearest
 from warmyard.formula.quantity import plain_number, read_quantity, split_quantity
 from warmyard.formula.units import PLAIN, find_unit
 from warmyard.sources import Document
@@ -79,8 +79,8 @@ def check_known(sheets: Mapping[str, Sheet], fields: Mapping[str, SheetField]) -
     first = {name: sheet for sheet in reversed(list(sheets.values())) for name in sheet.values}
     for name, sheet in first.items() if fields else ():
         if name not in fields:
-            near = get_close_matches(name, [one for one in fields if one not in sheet.values], 1)
-            what_to_do = f"did you mean {near[0]}? or " if near else ""
+            near = nearest(name, [one for one in fields if one not in sheet.values])
+            what_to_do = f"did you mean {near}? or " if near else ""
             what_to_do += f"add it to fields in {SAID_IN}, with unit, low and high"
             what = f"nobody says in which unit {name} is, and how large it may be"
             yield FollowingError(sheet.place.within(f"values.{name}"), what, what_to_do, ("sheet", name))
@@ -91,7 +91,7 @@ def check_unused(sheets: Mapping[str, Sheet], fields: Mapping[str, SheetField]) 
     had = {name for sheet in sheets.values() for name in sheet.values}
     for name, field in fields.items() if sheets else ():
         if name not in had:
-            near = next(iter(get_close_matches(name, had - fields.keys(), 1)), "")
+            near = nearest(name, had - fields.keys())
             what_to_do = f"did you mean {near}?" if near else "take it out, or add it to the sheets"
             yield FollowingError(field.place, f"no sheet has the field {name}", what_to_do, ("sheet", name), loses=near)
 

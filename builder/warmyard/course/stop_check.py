@@ -96,7 +96,7 @@ class Listener:
         acts = self._acts.find(sentence.words)
         if reader == CUSTOMER:
             acts += self._customer_acts.find(sentence.words)
-        agents = self._agents(sentence) if reader == CUSTOMER and acts else ()
+        agents = self.of_group(sentence, AGENT) if reader == CUSTOMER and acts else ()
         last: dict[str, int] = {}
         for found in acts:
             if found.start < last.get(found.name, 0):
@@ -105,12 +105,9 @@ class Listener:
             does = not sentence.asks and is_told(sentence.words, found)
             yield found, does and not any(agent.end <= found.start for agent in agents)
 
-    def _agents(self, sentence: SentenceSaid) -> list[PhraseFound]:
-        return [found for found in self._named.find(sentence.words) if found.name == AGENT]
-
-    def staff_words(self, sentence: SentenceSaid) -> list[PhraseFound]:
-        """Return the words of the trade in a sentence."""
-        return [found for found in self._named.find(sentence.words) if found.name == STAFF_WORD]
+    def of_group(self, sentence: SentenceSaid, group: str) -> list[PhraseFound]:
+        """Return where words of a group stand in a sentence: somebody else (AGENT), or the trade's (STAFF_WORD)."""
+        return [found for found in self._named.find(sentence.words) if found.name == group]
 
     def conditions(self, passage: Passage) -> set[str]:
         """Return the rules whose condition a passage states."""
@@ -138,10 +135,11 @@ def check_passage(listener: Listener, passage: Passage) -> Iterator[SourceError]
         return
     over = listener.over(passage)
     cases = listener.cases(passage, over)
-    found = [*_contradictions(listener, passage, over, cases), *_played_down(listener, passage, over, cases)]
+    said = [spoken for case in cases for spoken in case]
+    found = [*_contradictions(listener, passage, over, cases), *_played_down(listener, passage, over, said)]
     if passage.reader == CUSTOMER:
-        found += [*_above_level(listener, passage, cases), *_staff_words(listener, passage)]
-        found = found or [*_not_freed(listener, passage, cases)]
+        found += [*_above_level(listener, passage, said), *_staff_words(listener, passage)]
+        found = found or [*_not_freed(listener, passage, said)]
     yield from found or (_uncited(listener, passage, cases) if passage.must_cite and not passage.governed else ())
 
 
@@ -162,10 +160,9 @@ def _contradictions(
 
 
 def _played_down(
-    listener: Listener, passage: Passage, over: Mapping[str, None], cases: Sequence[list[Spoken]]
+    listener: Listener, passage: Passage, over: Mapping[str, None], said: Sequence[Spoken]
 ) -> Iterator[SourceError]:
     """Yield what plays a danger down in its own sentence; for customers also one that the passage is about."""
-    said = [spoken for case in cases for spoken in case]
     for at, spoken in enumerate(said):
         if not spoken.with_danger:
             continue
@@ -183,9 +180,9 @@ def _played_down(
             yield _contradiction(listener, passage, spoken.sentence, name, spoken.with_danger[0])
 
 
-def _not_freed(listener: Listener, passage: Passage, cases: Sequence[list[Spoken]]) -> Iterator[SourceError]:
+def _not_freed(listener: Listener, passage: Passage, said: Sequence[Spoken]) -> Iterator[SourceError]:
     """Yield what only a stop rule lets a customer do, where none is cited that does."""
-    for spoken in (spoken for case in cases for spoken in case):
+    for spoken in said:
         for found, does in spoken.acts:
             act = listener.acts[found.name]
             if does and act.freed_by is not None and passage.cited.isdisjoint(act.freed_by):
@@ -217,8 +214,8 @@ def _one_clause(text: str) -> str:
     return text.replace(";", ",").rstrip(". ")
 
 
-def _above_level(listener: Listener, passage: Passage, cases: Sequence[list[Spoken]]) -> Iterator[SourceError]:
-    for spoken in (spoken for case in cases for spoken in case):
+def _above_level(listener: Listener, passage: Passage, said: Sequence[Spoken]) -> Iterator[SourceError]:
+    for spoken in said:
         for found, does in spoken.acts:
             act = listener.acts[found.name]
             if does and act.level:
@@ -230,7 +227,7 @@ def _above_level(listener: Listener, passage: Passage, cases: Sequence[list[Spok
 
 def _staff_words(listener: Listener, passage: Passage) -> Iterator[SourceError]:
     for sentence in sentences_of(passage.text):
-        for found in listener.staff_words(sentence):
+        for found in listener.of_group(sentence, STAFF_WORD):
             what = f"“{sentence.shown(found)}” is a word of the trade in a text for customers"
             yield SourceError(passage.place_of(sentence.start), what, "say what they see, in their own words")
 

@@ -8,7 +8,7 @@ from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass, field
 
 from warmyard.course.fence_table import fence_of
-from warmyard.course.grammar import INLINE, Node, lines_outside
+from warmyard.course.grammar import HEADING, INLINE, Node, lines_outside
 from warmyard.course.lesson import Lesson
 from warmyard.course.model import Picture, Procedure, Station, Term
 from warmyard.errors import Place
@@ -24,7 +24,6 @@ MODE_TELLS = ("remedy", "fit_to_return", "safety")
 """Fields of a failure mode that tell somebody what to do."""
 _LINK = re.compile(r"\s*(?:[-*+]|\d+[.)])?\s*\[[^\[\]]*\]\([^()]*\)\s*")
 """A line that only leads to another page."""
-_HEADING = re.compile(r"#{1,6}\s")
 _BEGINS = re.compile(r"\s*(?:[-*+>|]|\d+[.)])\s")
 _MARKS = re.compile(r"!?\[([^\[\]]*)\]\([^()]*\)|<[^<>]*>|\{:?[^{}]*\}|[*`#>]|(?<!\w)_|_(?!\w)")
 
@@ -134,14 +133,14 @@ def _passages_of(lesson: Lesson) -> Iterator[Passage]:
     heading, leads, open_ = lesson.front.title, "", _Lines()
     last, marks = -2, set[str]()
     for at, line in lines_outside(lesson.body):
-        begins, titled = bool(_BEGINS.match(line)), bool(_HEADING.match(line))
+        begins, titled = bool(_BEGINS.match(line)), bool(HEADING.match(line))
         if open_.parts and (at != last + 1 or not line.strip() or begins or titled):
             leads = leads if open_.listed else _lead(open_.parts[-1][0])
             yield open_.passage(lesson.edition)
             open_ = _Lines()
         last = at
         if titled:
-            heading, leads = _HEADING.sub("", line), ""
+            heading, leads = HEADING.sub("", line), ""
             marks.add(line.split(" ")[0])
             heads[at] = heading
         elif line.strip() and not _LINK.fullmatch(line):

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 
-from warmyard.course.fence_table import fence_of
+from warmyard.course.fence_table import named_in
 from warmyard.course.lesson import Lesson
 from warmyard.errors import SourceError
 from warmyard.item.kind_table import kind_of
@@ -17,8 +17,7 @@ def formulas_shown(lessons: Iterable[Lesson]) -> set[str]:
     for lesson in lessons:
         if lesson.front.kind != "lesson":
             continue
-        for block in lesson.blocks:
-            shown.update(named.name for named in fence_of(block.node).names(block.node) if named.what == "formula")
+        shown |= named_in((block.node for block in lesson.blocks), "formula")
         shown.update(inline.name for inline in lesson.inlines if inline.kind == "work")
     return shown
 

@@ -5,7 +5,6 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
-from difflib import get_close_matches
 
 from warmyard.course.fleet import find_value, shown_value
 from warmyard.course.grammar import Inline, find_inlines
@@ -13,6 +12,7 @@ from warmyard.course.rules import rule_text
 from warmyard.course.shelf import Result, Shelf
 from warmyard.course.stop_rule import stop_words
 from warmyard.errors import FollowingError, InputError, Place, SourceError, SourceKind
+from warmyard.fields import nearest
 from warmyard.formula.model import Formula, Known
 from warmyard.formula.quantity import plain_number, read_quantity, show, split_quantity
 from warmyard.formula.register import compute
@@ -92,11 +92,6 @@ def inputs_need(inputs: Inputs, results: Mapping[str, Result]) -> list[tuple[Sou
     taken = [(kind, name.strip()) for kind, _, name in parted if kind in TAKEN and name.strip()]
     behind = [need for kind, name in taken if kind == "result" and name in results for need in results[name].needs]
     return [needed_by(kind, name) for kind, name in taken] + behind
-
-
-def nearest(name: str, known: Mapping[str, object]) -> str:
-    """Return the known id most like a name that is not known, or nothing."""
-    return next(iter(get_close_matches(name, list(known), n=1)), "")
 
 
 def _rule(shelf: Shelf, inline: Inline) -> Meaning:

@@ -135,8 +135,12 @@ class Reasoner:
         unseen = () if self.machine.symptoms[self.symptom].runs else check.while_running
         return frozenset({*check.cannot, *check.not_allowed, *unseen})
 
-    def alike(self, check: Check) -> Mapping[Hypothesis, Hypothesis]:
-        """Return each hypothesis with the first that shows the same at a check: few show something of their own."""
+    @cached_property
+    def alike(self) -> Mapping[str, Mapping[Hypothesis, Hypothesis]]:
+        """Each hypothesis with the first that shows the same, check by check: few show something of their own."""
+        return {check.id: self._alike(check) for check in self.machine.checks.values()}
+
+    def _alike(self, check: Check) -> Mapping[Hypothesis, Hypothesis]:
         modes, found = self.machine.modes, {}
         first: dict[tuple[str | None, str | None], Hypothesis] = {}
         for hypothesis in self.shares:
@@ -150,7 +154,7 @@ class Reasoner:
         """What each hypothesis shows, check by check."""
         found = {}
         for check in self.machine.checks.values():
-            alike = self.alike(check)
+            alike = self.alike[check.id]
             shown = {first: self.shows(first, check) for first in {*alike.values()}}
             found[check.id] = {hypothesis: shown[first] for hypothesis, first in alike.items()}
         return found
@@ -161,7 +165,7 @@ class Reasoner:
         return {check.id: self._kept_by(check) for check in self.machine.checks.values()}
 
     def _kept_by(self, check: Check) -> Mapping[str, Mapping[Hypothesis, None]]:
-        alike = self.alike(check)
+        alike = self.alike[check.id]
         possible = {first: self.shown_by(first, check) for first in {*alike.values()}}
         unseen, plain = self.unseen(check), self.under_symptom(check, check.normal)
         found = {}

@@ -10,7 +10,7 @@ from warmyard.course.grammar import Inline
 from warmyard.course.model import Sheet
 from warmyard.course.shelf import Shelf
 from warmyard.course.survey import LOOKED_UP, AskGroup, Owner, SurveyStep, first_takers, owner_of
-from warmyard.course.values import input_text, meaning
+from warmyard.course.values import Meaning, input_text, meaning
 from warmyard.errors import Place
 from warmyard.formula.model import Symbol
 from warmyard.formula.quantity import plain_number, split_quantity
@@ -62,9 +62,13 @@ def _input(shelf: Shelf, step: SurveyStep, symbol: Symbol, place: Place) -> dict
     owner = owner_of(step, symbol) or Owner("usual")
     found = {"symbol": symbol.symbol, "kind": owner.kind, "name": owner.name}
     if owner.kind in LOOKED_UP:
-        taken = meaning(shelf, Inline(owner.kind, owner.name, "", (), f"{owner.kind} {owner.name}", place))
+        taken = _looked_up(shelf, owner, place)
         found |= {"text": taken.typed or taken.text, "from": taken.title}
     return found
+
+
+def _looked_up(shelf: Shelf, owner: Owner, place: Place) -> Meaning:
+    return meaning(shelf, Inline(owner.kind, owner.name, "", (), f"{owner.kind} {owner.name}", place))
 
 
 def fleet_data(sheets: Mapping[str, Sheet]) -> dict[str, Any]:
@@ -90,8 +94,10 @@ def _typed(text: str) -> str:
     return " ".join(split_quantity(text) or (text,)).strip()
 
 
-def where_from(owner: Owner, numbers: Mapping[str, int], title: str) -> str:
+def where_from(shelf: Shelf, owner: Owner, numbers: Mapping[str, int], place: Place) -> str:
     """Return in words where an input comes from, for a survey that is filled in on paper."""
     if owner.kind == "step":
         return say({}, "survey.from-step", number=numbers[owner.name])
-    return title if owner.kind in LOOKED_UP else say({}, f"survey.from-{owner.kind}")
+    if owner.kind in LOOKED_UP:
+        return _looked_up(shelf, owner, place).title
+    return say({}, f"survey.from-{owner.kind}")

@@ -5,11 +5,10 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
-from difflib import get_close_matches
 from pathlib import Path
 
 from warmyard.errors import FollowingError, Place, SourceError
-from warmyard.fields import offer
+from warmyard.fields import nearest, offer
 from warmyard.sources import Document, part, read_document, relative_name
 
 INHERIT = "INHERIT"
@@ -64,9 +63,9 @@ def read_configuration(file: Path, root: Path) -> Configuration:
             return Configuration(tuple(found), ())
         if not (file.parent / str(base)).is_file():
             known = [path.name for path in sorted(file.parent.glob("*.yml")) if path.name != file.name]
-            near = get_close_matches(str(base), known, 1)
+            near = nearest(str(base), known)
             what = f"{INHERIT} names {base}, which is not there"
-            what_to_do = f"did you mean {near[0]}?" if near else f"write {base} beside it; {COMPARE}".replace(";", ",")
+            what_to_do = f"did you mean {near}?" if near else f"write {base} beside it; {COMPARE}".replace(";", ",")
             place = document.place(INHERIT)
             missing = FollowingError(place, what, what_to_do, ("page", str(base)), names_nothing=True)
             return Configuration(tuple(found), (missing,))

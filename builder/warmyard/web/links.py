@@ -7,9 +7,9 @@ from posixpath import dirname, join, normpath
 from urllib.parse import unquote, urlsplit
 
 from warmyard.course.lesson import EDITIONS, Lesson
-from warmyard.course.values import nearest
 from warmyard.course.workspace import Workspace
 from warmyard.errors import FollowingError, Place, SourceError, SourceKind, root_causes
+from warmyard.fields import nearest
 from warmyard.item.model import Edition
 from warmyard.web.audit import is_outside
 from warmyard.web.configuration import check_palette, in_our_words, read_configuration
@@ -106,7 +106,7 @@ class Links:
             yield "a link leads nowhere", "write the page that it leads to"
         elif parts.fragment and target.endswith(".md") and not self._has(target, unquote(parts.fragment)):
             known = [name for name in self.places_of(target) if not name.startswith("__")]
-            near = nearest(unquote(parts.fragment), dict.fromkeys(known))
+            near = nearest(unquote(parts.fragment), known)
             few = "link to a heading of it"
             if len(known) <= FEW:
                 few = f"its places are {', '.join(sorted(known)) or 'none'}"
@@ -116,7 +116,7 @@ class Links:
             )
 
     def _advice(self, target: str) -> str:
-        pages = dict.fromkeys(name for name in self.files if name.endswith(".md"))
+        pages = [name for name in self.files if name.endswith(".md")]
         wanted = target.removesuffix(".html") + ".md" if target.endswith(".html") else target
         near = wanted if wanted in pages else nearest(wanted, pages)
         return f"did you mean {near}?" if near else "name a page by its file, such as index.md"

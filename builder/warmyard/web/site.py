@@ -12,7 +12,7 @@ from typing import Any, Concatenate, ParamSpec, TypeVar
 from markupsafe import Markup
 
 from warmyard.course.edition import FIRST_PAGE, pages_of
-from warmyard.course.fence_table import fence_of
+from warmyard.course.fence_table import fence_of, named_in
 from warmyard.course.lesson import Lesson
 from warmyard.course.workspace import Workspace
 from warmyard.item.kind_table import kind_of
@@ -339,8 +339,7 @@ class Site:
 
 def items_named(page: Lesson) -> set[str]:
     """Return the items that stand on a page."""
-    named = (one for block in page.blocks for one in fence_of(block.node).names(block.node))
-    return {one.name for one in named if one.what == "item"}
+    return named_in((block.node for block in page.blocks), "item")
 
 
 def _shows_machine(page: Lesson) -> bool:

@@ -8,11 +8,10 @@ from dataclasses import dataclass, field
 
 from markupsafe import Markup
 
-from warmyard.course.grammar import Inline, Node
+from warmyard.course.grammar import HEADING, Inline, Node
 from warmyard.course.lesson import Lesson
 from warmyard.markup import element
 
-_HEADING = re.compile(r"#{1,6}\s")
 _BLOCK = re.compile(r"<p>\s*(wyblock\d{4}end)\s*</p>")
 _SET_TITLE = re.compile(r'<h3 class="wy-set-title">(.*?)</h3>', re.DOTALL)
 _BARE_TABLE = re.compile(r"<table>(.*?)</table>", re.DOTALL)
@@ -41,7 +40,7 @@ def take_out(lesson: Lesson, plain: Callable[[Inline], str]) -> Woven:
         at = inline.place.line - lesson.body_line
         line = lines[at] or ""
         word = f"wyinline{number:04d}end"
-        stands_for = plain(inline) if _HEADING.match(line) else word
+        stands_for = plain(inline) if HEADING.match(line) else word
         if stands_for == word:
             woven.inlines[word] = inline
         lines[at] = line.replace(inline.text, stands_for, 1)

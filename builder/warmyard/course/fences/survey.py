@@ -8,9 +8,20 @@ from collections.abc import Iterable, Iterator, Mapping
 from warmyard.course.fence import Fence, Named
 from warmyard.course.grammar import Node
 from warmyard.course.shelf import Shelf
-from warmyard.course.survey import AskGroup, Owner, SurveyStep, first_takers, owner_of, start_of, takers, work_survey
-from warmyard.course.values import TAKEN, input_text, nearest, needed_by
+from warmyard.course.survey import (
+    Ask,
+    AskGroup,
+    Owner,
+    SurveyStep,
+    first_takers,
+    owner_of,
+    start_of,
+    takers,
+    work_survey,
+)
+from warmyard.course.values import TAKEN, input_text, needed_by
 from warmyard.errors import FollowingError, InputError, Place, SourceError, SourceKind
+from warmyard.fields import nearest
 from warmyard.formula.model import Symbol
 from warmyard.formula.quantity import read_quantity
 from warmyard.formula.units import convert, unit_of
@@ -26,13 +37,15 @@ class SurveyNode(Node, frozen=True, kw_only=True, tag="wy-survey", tag_field="fe
     """Steps whose results stand under the head too."""
     say: str = ""
 
+    def asks(self) -> Iterator[tuple[str, Ask]]:
+        """Yield everything that is asked, with the path to it."""
+        for at, group in enumerate(self.head):
+            for number, ask in enumerate(group.asks):
+                yield f"head.{at}.asks.{number}", ask
+
     def asked(self) -> Mapping[str, str]:
         """Return the name of each thing asked -> the path to it."""
-        return {
-            ask.name: f"head.{at}.asks.{number}"
-            for at, group in enumerate(self.head)
-            for number, ask in enumerate(group.asks)
-        }
+        return {ask.name: path for path, ask in self.asks()}
 
 
 def _check(shelf: Shelf, node: SurveyNode) -> Iterator[SourceError]:
@@ -49,7 +62,7 @@ def _check(shelf: Shelf, node: SurveyNode) -> Iterator[SourceError]:
 
 def _twice(shelf: Shelf, node: SurveyNode) -> Iterator[SourceError]:
     """Yield a fault for every name that two asks or two steps bear."""
-    asks = [(ask.name, path) for group in node.head for ask in group.asks for path in [node.asked()[ask.name]]]
+    asks = [(ask.name, path) for path, ask in node.asks()]
     steps = [(step.name, f"steps.{at}.name") for at, step in enumerate(node.steps)]
     for what, named in (("things are asked under the name", asks), ("steps bear the name", steps)):
         for name, count in Counter(name for name, _ in named).items():
@@ -180,10 +193,10 @@ def _unreadable(
 def _starts(shelf: Shelf, node: SurveyNode) -> Iterator[SourceError]:
     """Yield a fault for starts that cannot be read, and for tables whose lines could not stand in their place."""
     first = first_takers(node.steps, shelf.register)
-    for ask in (ask for group in node.head for ask in group.asks):
+    for path, ask in node.asks():
         if ask.name not in first:
             continue
-        place, unit = node.place.within(node.asked()[ask.name]), first[ask.name].unit
+        place, unit = node.place.within(path), first[ask.name].unit
         try:
             read_quantity(input_text(shelf, ask.start, place), unit)
         except SourceError as fault:
@@ -238,7 +251,7 @@ def _refusals(shelf: Shelf, node: SurveyNode) -> Iterator[SourceError]:
 def _needs_of(shelf: Shelf, node: SurveyNode, name: str) -> list[tuple[SourceKind, str]]:
     """Return every name in other sources that a step rests on, by however many others."""
     within = {name, *_rests_on(shelf, node.steps)[name]}
-    starts = {ask.name: str(ask.start) for group in node.head for ask in group.asks}
+    starts = {ask.name: str(ask.start) for _, ask in node.asks()}
     needs: list[tuple[SourceKind, str]] = []
     for step, formula, symbol, owner in takers(node.steps, shelf.register):
         if step.name not in within:

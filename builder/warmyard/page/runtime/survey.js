@@ -8,14 +8,6 @@
     return Object.prototype.hasOwnProperty.call(object, name);
   }
 
-  function at(list, name) {
-    return list
-      .map(function (one) {
-        return one.name;
-      })
-      .indexOf(name);
-  }
-
   // Three figures that count; whole numbers stay whole.
   function shown(value, unit) {
     var whole = value === 0 || value === Math.round(value);
@@ -122,7 +114,7 @@
 
   function answersOf(plan, done) {
     return plan.answers.map(function (name) {
-      var gives = WY.formulas[plan.steps[at(plan.steps, name)].formula].facts.gives;
+      var gives = WY.formulas[plan.steps[WY.surveyWork.at(plan.steps, name)].formula].facts.gives;
       var means = gives.means.charAt(0).toUpperCase() + gives.means.slice(1);
       return { means: means, text: valueOf(done[name], gives.unit) };
     });
@@ -272,7 +264,7 @@
     });
   }
 
-  WY.survey = { shown: shown, at: at };
+  WY.survey = { shown: shown };
   WY.whenReady(function () {
     Array.prototype.forEach.call(document.querySelectorAll("[data-wy-survey]"), survey);
   });

@@ -9,9 +9,9 @@
     var named = waits.map(function (one, number) {
       var comma = number ? "; " : "";
       if (one.kind === "head") {
-        return [comma, plan.asks[WY.survey.at(plan.asks, one.name)].means];
+        return [comma, plan.asks[WY.surveyWork.at(plan.asks, one.name)].means];
       }
-      var at = WY.survey.at(plan.steps, one.name);
+      var at = WY.surveyWork.at(plan.steps, one.name);
       var title = WY.element("span", { class: "wy-survey__which" }, ", ", plan.steps[at].title);
       return [comma, WY.word("survey.from-step", { number: at + 1 }), title];
     });
@@ -21,7 +21,7 @@
   // Where an input comes from when nobody wrote over it.
   function from(plan, input) {
     if (input.kind === "step") {
-      return WY.word("survey.from-step", { number: WY.survey.at(plan.steps, input.name) + 1 });
+      return WY.word("survey.from-step", { number: WY.surveyWork.at(plan.steps, input.name) + 1 });
     }
     if (input.kind === "sheet") {
       return WY.word("survey.from-machine", { machine: WY.fleet[WY.fleetChoice.machine()].name });

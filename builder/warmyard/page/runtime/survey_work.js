@@ -7,10 +7,17 @@
     return Object.prototype.hasOwnProperty.call(object, name);
   }
 
+  // Where in a list something of a name stands.
+  function at(list, name) {
+    return list
+      .map(function (one) {
+        return one.name;
+      })
+      .indexOf(name);
+  }
+
   function byName(list, name) {
-    return list.filter(function (one) {
-      return one.name === name;
-    })[0];
+    return list[at(list, name)];
   }
 
   // A unit is {unit, factor, zero}: SI value = (value - zero) * factor.
@@ -65,8 +72,8 @@
   function resultOf(step, inputs) {
     var values = {};
     var waits = [];
-    for (var at = 0; at < step.inputs.length; at += 1) {
-      var symbol = step.inputs[at].symbol;
+    for (var number = 0; number < step.inputs.length; number += 1) {
+      var symbol = step.inputs[number].symbol;
       var found = inputs[symbol];
       if (found.problem) {
         return { problem: found.problem, symbol: symbol };
@@ -86,13 +93,13 @@
     plan.steps.forEach(function (step) {
       var needs = WY.formulas[step.formula].facts.needs;
       var inputs = {};
-      step.inputs.forEach(function (input, at) {
-        inputs[input.symbol] = inputOf(plan, filled, done, step, input, needs[at]);
+      step.inputs.forEach(function (input, number) {
+        inputs[input.symbol] = inputOf(plan, filled, done, step, input, needs[number]);
       });
       done[step.name] = Object.assign({ inputs: inputs }, resultOf(step, inputs));
     });
     return done;
   }
 
-  WY.surveyWork = { work: work };
+  WY.surveyWork = { at: at, work: work };
 })();

@@ -12,7 +12,7 @@ from warmyard.course.values import input_text
 from warmyard.formula.model import Symbol
 from warmyard.formula.printed import formula_mathml
 from warmyard.formula.quantity import plain_number
-from warmyard.formula.units import PLAIN, show_unit
+from warmyard.formula.units import show_unit
 from warmyard.page.formula_script import units_script
 from warmyard.page.javascript import runtime_text, script_of
 from warmyard.page.survey_plan import survey_plan, where_from
@@ -100,6 +100,6 @@ def _input(
     return {
         "means": symbol.means,
         "value": value,
-        "unit": show_unit(symbol.unit if symbol.unit != PLAIN else PLAIN),
-        "from": where_from(owner, numbers, owner.name),
+        "unit": show_unit(symbol.unit),
+        "from": where_from(writer.workspace.shelf, owner, numbers, node.place),
     }
