@@ -46,18 +46,15 @@ class SearchEntries:
         self.book.fill([partial(self._of, page) for page in pages])
 
     def _of(self, page: Any) -> bytes:
-        parts = [self._readable(page.content), page.url, str(page.title), page.meta.get("title"), _names(page.toc)]
-        return self.book.made("search", parts, lambda: self._made(page))
+        content = self._readable(page.content)
+        parts = [content, page.url, str(page.title), page.meta.get("title"), _names(page.toc)]
+        return self.book.made("search", parts, lambda: self._made(page, content))
 
-    def _made(self, page: Any) -> bytes:
+    def _made(self, page: Any, content: str) -> bytes:
         before = self.index.entries
         self.index.entries = []
         try:
-            self._read(
-                SimpleNamespace(
-                    content=self._readable(page.content), url=page.url, title=page.title, meta=page.meta, toc=page.toc
-                )
-            )
+            self._read(SimpleNamespace(content=content, url=page.url, title=page.title, meta=page.meta, toc=page.toc))
             return msgspec.json.encode(self.index.entries)
         finally:
             self.index.entries = before

@@ -291,16 +291,13 @@ class Site:
             first = retrieval_html(self.workspace, page, writer.base)
             if first:
                 writer.scripts |= scripts_of(RETRIEVAL_SCRIPTS)
-            top, end, rest = html.partition("</h1>")
-            html = f"{top}{end}{head}{first}{rest}"
+            html = _under_title(html, head + first)
         if page.front.kind == "emergency":
-            top, end, rest = html.partition("</h1>")
             parts = [(anchor, Markup(name)) for anchor, name in _PART.findall(html)]
             called = say(self.workspace.words, "head.on-page")
-            html = f"{top}{end}{fill('jumps', called=called, parts=parts)}{rest}"
+            html = _under_title(html, fill("jumps", called=called, parts=parts))
         if page.front.kind == "aid" and writer.sheet_boxes:
-            top, end, rest = html.partition("</h1>")
-            html = f"{top}{end}{machine_of_page(writer, html)}{rest}"
+            html = _under_title(html, machine_of_page(writer, html))
         if page in card_pages([page]):
             files = [(paper, Path(sheet_path(page, paper)).name) for paper in PAPERS]
             html += str(fill("card-files", files=files))
@@ -335,6 +332,12 @@ class Site:
         return Writer(
             self.workspace, self.edition, page, self.assets.drawn, base, Notes(self.workspace.sources, self.words)
         )
+
+
+def _under_title(html: str, block: Markup) -> str:
+    """Return a page with a block right under its title."""
+    top, end, rest = html.partition("</h1>")
+    return f"{top}{end}{block}{rest}"
 
 
 def items_named(page: Lesson) -> set[str]:

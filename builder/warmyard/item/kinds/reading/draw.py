@@ -107,7 +107,8 @@ def reading_plan(item: Reading, around: Surroundings) -> ReadingPlan:
 def reading_variant(item: Reading, seed: int, around: Surroundings, chance: Chance) -> Variant:
     """Return the item with its instrument drawn at a value on the scale and its slips apart."""
     plan = reading_plan(item, around)
-    found, shown = _drawn_stand(plan, chance)
+    found, machine, values = _drawn_stand(plan, chance)
+    shown = shown_values(plan.draws, machine, values)
     question = Question(
         item=item.id,
         seed=seed,
@@ -126,19 +127,19 @@ def reading_variant(item: Reading, seed: int, around: Surroundings, chance: Chan
 def try_reading(item: Reading, seed: int, around: Surroundings) -> Tried:
     """Return the slips of a seed's draw, and what of it is mixed up; the instrument is not sketched for it."""
     plan = reading_plan(item, around)
-    stand, _ = _drawn_stand(plan, chance_for(start_of(item.id), seed))
+    stand, _, _ = _drawn_stand(plan, chance_for(start_of(item.id), seed))
     slips = _slip_values(plan, stand)
     mixed_up = what_is_mixed_up(item.answer, stand.answer, plan.tolerance.of(stand.answer), slips)
     return Tried(tuple(slip.id for slip in slips), mixed_up)
 
 
-def _drawn_stand(plan: ReadingPlan, chance: Chance) -> tuple[Stand, dict[str, str]]:
-    """Return the first draw that serves, and what its question's {symbols} stand for."""
+def _drawn_stand(plan: ReadingPlan, chance: Chance) -> tuple[Stand, str, dict[str, float]]:
+    """Return the first draw that serves, its machine's name, and the value of each symbol."""
 
-    def attempt() -> tuple[Stand, dict[str, str]] | str:
+    def attempt() -> tuple[Stand, str, dict[str, float]] | str:
         machine, values = draw_values(plan.draws, chance)
         found = _attempt(plan, values)
-        return found if isinstance(found, str) else (found, shown_values(plan.draws, machine, values))
+        return found if isinstance(found, str) else (found, machine, values)
 
     return first_that_serves(attempt, MOST_TRIES)
 
