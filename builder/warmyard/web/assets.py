@@ -31,7 +31,18 @@ COMPANY_STYLE = "company.css"
 
 WORDS_OF_SCRIPTS = (
     *("record-is-practice", "cautions-plate", "cautions-law", "practice", "case", "record", "course", "plan", "mixed"),
-    *("mock", "calls", "marking", "reading", "question", "survey", "paper.question", "paper.left", "paper.time_up"),
+    *(
+        "mock",
+        "calls",
+        "marking",
+        "reading",
+        "question",
+        "survey",
+        "your-machine",
+        "paper.question",
+        "paper.left",
+        "paper.time_up",
+    ),
 )
 """Words, and groups of words, that the scripts of a site say."""
 

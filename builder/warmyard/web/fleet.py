@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+
 from markupsafe import Markup
 
+from warmyard.course.model import SheetField
 from warmyard.page.javascript import runtime_text, script_of
 from warmyard.page.survey_plan import fleet_data
 from warmyard.web.blocks import Writer
@@ -19,9 +22,20 @@ def field_taken(value: object) -> str:
     return field.strip() if kind == "sheet" and "." not in field else ""
 
 
+def field_name(words: Mapping[str, str], field: str, known: Mapping[str, SheetField]) -> str:
+    """Return what a field of a sheet is called: the word `sheet.FIELD`, what it means, or its id in plain words."""
+    means = known[field].means if field in known else ""
+    return words.get(f"sheet.{field}") or means or field.replace("-", " ").replace("_", " ")
+
+
+def load_fleet_data(writer: Writer) -> None:
+    """Let a page load the data sheets."""
+    writer.scripts[DATA] = script_of(fleet=fleet_data(writer.workspace.sheets)).encode()
+
+
 def load_fleet(writer: Writer) -> None:
     """Let a page load the data sheets and the script that hands them round."""
-    writer.scripts[DATA] = script_of(fleet=fleet_data(writer.workspace.sheets)).encode()
+    load_fleet_data(writer)
     writer.scripts[f"{FOLDER}/{SCRIPT}"] = runtime_text(SCRIPT).encode()
 
 

@@ -9,7 +9,6 @@ from markupsafe import Markup
 
 from warmyard.course.fleet import shown_value
 from warmyard.course.lesson import Lesson
-from warmyard.course.model import SheetField
 from warmyard.course.stop_rule import StopRule, Told
 from warmyard.course.workspace import Workspace
 from warmyard.formula.printed import formula_mathml
@@ -26,6 +25,7 @@ from warmyard.web.drawn_calls import CALL_SCRIPTS, CALLS, calls_file, calls_html
 from warmyard.web.fences.procedure import write_procedure
 from warmyard.web.fences.script import write_script
 from warmyard.web.fill import FOLDER, fill
+from warmyard.web.fleet import field_name
 from warmyard.web.packs import (
     MIXED_SCRIPTS,
     MOCK_SCRIPTS,
@@ -156,7 +156,7 @@ def tables(writer: Writer) -> Markup:
 
 
 def machines(writer: Writer) -> Markup:
-    """Return the data sheets of the fleet side by side."""
+    """Return the data sheets of the fleet side by side; on a telephone a script shows one of them."""
     sheets = list(writer.workspace.sheets.values())
     fields = list(dict.fromkeys(field for sheet in sheets for field in sheet.values))
     texts = list(dict.fromkeys(field for sheet in sheets for field in sheet.texts))
@@ -167,12 +167,6 @@ def machines(writer: Writer) -> Markup:
     ]
     rows += [(field_name(words, field, known), [sheet.texts.get(field, "") for sheet in sheets]) for field in texts]
     return fill("machines", sheets=sheets, rows=rows)
-
-
-def field_name(words: Mapping[str, str], field: str, known: Mapping[str, SheetField]) -> str:
-    """Return what a field of a sheet is called: the word `sheet.FIELD`, what it means, or its id in plain words."""
-    means = known[field].means if field in known else ""
-    return words.get(f"sheet.{field}") or means or field.replace("-", " ").replace("_", " ")
 
 
 def rules(writer: Writer) -> Markup:

@@ -78,18 +78,32 @@
     form.addEventListener("input", function () { if (asked) { work(); } });
   }
 
-  /* Values that the reader wrote down stay on this device. */
-  function find(input) {
-    var name = "find:" + input.getAttribute("data-wy-find");
-    if (!WY.store) { return; }
-    input.value = WY.store.get(name) || "";
-    input.addEventListener("change", function () { WY.store.set(name, input.value); });
+  /* On a telephone one machine's data sheet stands at a time; the address may name the machine. */
+  function sheets(choice) {
+    var select = choice.querySelector("select"), table = document.querySelector(".wy-sheets");
+    var narrow = window.matchMedia("(max-width: 59.9em)");
+    function show() {
+      var only = narrow.matches ? select.value : "";
+      choice.hidden = !narrow.matches;
+      Array.prototype.forEach.call(table.rows, function (row) {
+        Array.prototype.forEach.call(row.cells, function (cell, at) { cell.hidden = at > 0 && only !== "" && String(at) !== only; });
+      });
+    }
+    function follow() {
+      var named = document.getElementById(location.hash.slice(1));
+      if (named && named.tagName === "TH") { select.value = String(named.cellIndex); }
+      show();
+    }
+    narrow.addEventListener("change", show);
+    select.addEventListener("change", show);
+    window.addEventListener("hashchange", follow);
+    follow();
   }
 
   function start() {
     each(".wy-calculator[data-wy-formula]", calculator);
     each("[data-wy-service-due]", serviceDue);
-    each("[data-wy-find]", find);
+    each("[data-wy-sheets]", sheets);
     each("[data-wy-print-buttons]", function (row) { row.hidden = false; });
     each("[data-wy-print]", function (button) {
       button.addEventListener("click", function () {
