@@ -33,6 +33,7 @@ interface Warmyard {
   number: { read: Act; show: Act; plain: Act; fixed: Act; fill: Act };
   observe: { record: Act };
   packs: any;
+  photographs: { take: Act; find: Act; drop: Act };
   pick: (legend: string, choices: any[], chosen: any, act: (value: any) => void) => HTMLElement;
   plan: any;
   planning: { serviceDue: Act };

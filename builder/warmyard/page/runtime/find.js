@@ -13,8 +13,7 @@
   function judged(text, asked, sheet) {
     var parts = { value: text, machine: sheet ? sheet.name : "", sheet: sheet ? sheet.shown : "" };
     if (!asked.unit) {
-      var same = sheet && fold(sheet.shown) === fold(text);
-      return { word: !sheet ? "noted" : same ? "fits" : "same-words", parts: parts, good: same || null };
+      return inWords(text, sheet, parts);
     }
     var found = WY.number.read(text, asked.unit);
     if (found.problem) {
@@ -32,6 +31,11 @@
     var wanted = WY.number.read(sheet.typed, asked.unit).value;
     var fits = Math.abs(found.value - wanted) <= SAME * Math.abs(wanted);
     return { word: fits ? "fits" : "differs", parts: parts, good: fits };
+  }
+
+  function inWords(text, sheet, parts) {
+    var same = sheet !== null && fold(sheet.shown) === fold(text);
+    return { word: !sheet ? "noted" : same ? "fits" : "same-words", parts: parts, good: same || null };
   }
 
   function shown(value, unit) {
@@ -83,9 +87,6 @@
 
     input.addEventListener("change", function () {
       WY.store.set(key(), input.value);
-      if (WY.record && WY.record.ownValue) {
-        WY.record.ownValue(machine(), field, input.value.trim(), asked.unit || "");
-      }
       say();
     });
     show();
@@ -151,6 +152,7 @@
         select.value = kept;
       }
       select.parentNode.hidden = false;
+      /** @type {any[]} */
       var rows = Array.prototype.map.call(box.querySelectorAll("[data-wy-find]"), function (input) {
         return row(input, function () {
           return select.value;
@@ -165,6 +167,5 @@
     });
   }
 
-  WY.found = { judged: judged };
   WY.whenReady(start);
 })();

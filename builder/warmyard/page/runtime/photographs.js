@@ -52,6 +52,7 @@
   async function small(file) {
     var picture = await createImageBitmap(file);
     var share = Math.min(1, LONGEST_PX / Math.max(picture.width, picture.height));
+    /** @type {any} */
     var canvas = document.createElement("canvas");
     canvas.width = Math.max(1, Math.round(picture.width * share));
     canvas.height = Math.max(1, Math.round(picture.height * share));

@@ -80,7 +80,9 @@
 
   /* On a telephone one machine's data sheet stands at a time; the address may name the machine. */
   function sheets(choice) {
-    var select = choice.querySelector("select"), table = document.querySelector(".wy-sheets");
+    var select = choice.querySelector("select");
+    /** @type {any} */
+    var table = document.querySelector(".wy-sheets");
     var narrow = window.matchMedia("(max-width: 59.9em)");
     function show() {
       var only = narrow.matches ? select.value : "";
@@ -90,6 +92,7 @@
       });
     }
     function follow() {
+      /** @type {any} */
       var named = document.getElementById(location.hash.slice(1));
       if (named && named.tagName === "TH") { select.value = String(named.cellIndex); }
       show();
