@@ -153,6 +153,19 @@ def parse_condition(text: str) -> Condition:
     return Condition(text, tree, tuple(sorted(names_in(tree))), _compiled(python_text(tree)))
 
 
+def parts_joined_by_and(condition: Condition) -> tuple[Condition, ...]:
+    """Return the conditions that must all hold for this one to hold; itself where none is joined by `and`."""
+    match condition.tree:
+        case Joined(word="and", parts=parts):
+            return tuple(one for part in parts for one in parts_joined_by_and(_condition_of(part)))
+    return (condition,)
+
+
+@lru_cache(maxsize=4096)
+def _condition_of(tree: Test) -> Condition:
+    return Condition("", tree, tuple(sorted(names_in(tree))), _compiled(python_text(tree)))
+
+
 def _parsed(text: str) -> ast.expr:
     if len(text) > LONGEST_TEXT:
         raise GrammarError(f"the relation has {len(text)} characters; keep below {LONGEST_TEXT}")

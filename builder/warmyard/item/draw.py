@@ -50,12 +50,22 @@ class Drawn:
 
 
 @dataclass(frozen=True, slots=True)
+class Match:
+    """Values that fit together, and the machine whose sheet some are from (-1: none)."""
+
+    values: Mapping[str, float]
+    machine: int = -1
+
+
+@dataclass(frozen=True, slots=True)
 class DrawPlan:
     """All symbols of an item made ready; the machine is drawn once for all of them."""
 
     symbols: tuple[Drawn, ...]
     machines: tuple[str, ...]
     """Names of the machines, empty when no symbol comes from a sheet."""
+    tied: tuple[tuple[Match, ...], ...] = ()
+    """Symbols that are drawn together: the rows of each group (see item/tied.py)."""
 
     def units(self) -> dict[str, str]:
         """Return symbol -> unit."""
@@ -130,11 +140,18 @@ def _converted(value: float, unit: str, wanted: str, place: Place) -> float:
 
 def draw_values(plan: DrawPlan, chance: Chance) -> tuple[str, dict[str, float]]:
     """Return the machine's name (or nothing) and symbol -> value in the symbol's unit."""
-    machine = chance.below(len(plan.machines)) if plan.machines else 0
-    values = {}
+    values: dict[str, float] = {}
+    machine = -1
+    for rows in plan.tied:
+        row = rows[chance.below(len(rows))]
+        values.update(row.values)
+        machine = max(machine, row.machine)
+    if machine < 0:
+        machine = chance.below(len(plan.machines)) if plan.machines else 0
     for drawn in plan.symbols:
-        kept = drawn.values
-        values[drawn.symbol] = kept[machine] if drawn.of_machine else kept[chance.below(len(kept))]
+        if drawn.symbol not in values:
+            kept = drawn.values
+            values[drawn.symbol] = kept[machine] if drawn.of_machine else kept[chance.below(len(kept))]
     return plan.machines[machine] if plan.machines else "", values
 
 

@@ -42,7 +42,7 @@ def drawn_numbers(plan: NumericPlan, chance: Chance) -> Numbers:
     for _ in range(MOST_TRIES_FOR_A_VERDICT):
         if found.verdict == wanted:
             break
-        other = draw_numbers(plan, chance)
+        other = draw_numbers(plan, chance, wanted)
         found = found if isinstance(other, str) else other
     return found
 

@@ -8,17 +8,26 @@ from dataclasses import dataclass
 
 from warmyard.errors import InputError, SourceError
 from warmyard.formula.compute import Ready, ready, result_of, take
-from warmyard.formula.expression import parse_condition, parse_relation, truth_of, value_of
+from warmyard.formula.expression import (
+    Condition,
+    parse_condition,
+    parse_relation,
+    parts_joined_by_and,
+    truth_of,
+    value_of,
+)
 from warmyard.formula.proof import prove_condition, prove_relation
 from warmyard.formula.units import unit_of
 from warmyard.item.chance import Chance
 from warmyard.item.draw import DrawPlan, draw_values, plan_draws
 from warmyard.item.kinds.numeric.schema import Link, Numeric
 from warmyard.item.surroundings import Surroundings
+from warmyard.item.tied import Tie, tie
 from warmyard.item.tolerance import WHOLE_REACH, Reach, Tolerance, tolerance_of
 
 ANSWER = "answer"
 """The answer's name in conditions."""
+Holds = Callable[[Mapping[str, float]], bool]
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,10 +83,9 @@ class NumericPlan:
     to_answer: Turn
     slips: tuple[SlipPlan, ...]
     tolerance: Tolerance
-    keep_drawn: Callable[[Mapping[str, float]], bool] | None
-    """The parts of `keep` that need no more than the drawn symbols: asked before anything is computed."""
-    keep: Callable[[Mapping[str, float]], bool] | None
-    verdicts: tuple[tuple[str, Callable[[Mapping[str, float]], bool]], ...]
+    keeps: tuple[tuple[Holds, ...], ...]
+    """The parts of `keep`, each as early as it can be asked: before the first link, after each one, of the answer."""
+    verdicts: tuple[tuple[str, Holds], ...]
 
 
 def turn(from_unit: str, to_unit: str) -> Turn:
@@ -133,17 +141,16 @@ class _Planner:
         except InputError as problem:
             raise self.fault("answer", problem, f"give the answer in {last} or a unit like it") from None
         slips = tuple(self.slips(links, to_answer))
-        keep = self.condition(self.item.keep, "keep") if self.item.keep else None
+        draws, keeps = self.keeps()
         verdicts = tuple((name, self.condition(when, f"verdicts.{name}")) for name, when in self.item.verdicts.items())
         return NumericPlan(
             self.item,
-            self.draws,
+            draws,
             tuple(links),
             to_answer,
             slips,
             tolerance,
-            self.early(self.item.keep) if self.item.keep else None,
-            keep,
+            keeps,
             verdicts,
         )
 
@@ -209,22 +216,34 @@ class _Planner:
 
         return find
 
-    def condition(self, text: str, path: str) -> Callable[[Mapping[str, float]], bool]:
-        units = {**self.units, ANSWER: self.item.answer.unit}
+    def condition(self, text: str, path: str) -> Holds:
+        return self.holds(self.proved(text, path))
+
+    def proved(self, text: str, path: str) -> Condition:
         try:
-            prove_condition(text, units)
-            condition = parse_condition(text)
+            prove_condition(text, {**self.units, ANSWER: self.item.answer.unit})
+            return parse_condition(text)
         except InputError as problem:
             raise self.fault(path, problem, "write it in the drawn symbols and `answer`") from None
-        to_si = self.to_si(condition.names, units)
+
+    def holds(self, condition: Condition) -> Holds:
+        to_si = self.to_si(condition.names, {**self.units, ANSWER: self.item.answer.unit})
         return lambda values: truth_of(condition, to_si(values))
 
-    def early(self, text: str) -> Callable[[Mapping[str, float]], bool] | None:
-        """Return those parts of a condition joined by `and` that the drawn symbols alone decide."""
-        drawn = self.draws.units().keys()
-        parts = [] if " or " in text else [part for part in text.split(" and ") if part.count("(") == part.count(")")]
-        own = [part for part in parts if set(parse_condition(part).names) <= drawn]
-        return self.condition(" and ".join(own), "keep") if own else None
+    def keeps(self) -> tuple[DrawPlan, tuple[tuple[Holds, ...], ...]]:
+        """Return the draws with what `keep` ties drawn together, and what is left of it to ask at each stage."""
+        whole = self.proved(self.item.keep, "keep") if self.item.keep else None
+        stages: list[list[Tie]] = [[] for _ in range(len(self.lets) + 2)]
+        for part in parts_joined_by_and(whole) if whole else ():
+            stages[self.stage(part)].append(Tie(frozenset(part.names), self.holds(part)))
+        draws, stages[0] = tie(self.draws, stages[0])
+        return draws, tuple(tuple(one.holds for one in stage) for stage in stages)
+
+    def stage(self, condition: Condition) -> int:
+        """Return how many links must be computed before a condition can be asked; of the answer, one more than all."""
+        if ANSWER in condition.names:
+            return len(self.lets) + 1
+        return max((self.lets[name] + 1 for name in condition.names if name in self.lets), default=0)
 
     def to_si(
         self, names: tuple[str, ...], units: Mapping[str, str] | None = None
@@ -243,25 +262,33 @@ def _register_slip(form: Ready, text: str) -> Callable[[Mapping[str, float], Map
     return find
 
 
-def draw_numbers(plan: NumericPlan, chance: Chance) -> Numbers | str:
-    """Return one draw, or the reason in words why its numbers do not serve. No text of the question is made."""
+def draw_numbers(plan: NumericPlan, chance: Chance, wanted: str = "") -> Numbers | str:
+    """Return one draw, or the reason in words why its numbers do not serve. No text of the question is made.
+
+    Where a verdict is wanted, no other serves.
+    """
     machine, values = draw_values(plan.draws, chance)
     named: dict[str, float] = dict(values)
     inputs: list[dict[str, float]] = []
-    try:
-        if plan.keep_drawn is not None and not plan.keep_drawn(named):
-            return "the numbers do not meet `keep`"
-        for link in plan.links:
+    if reason := _unkept(plan, 0, named):
+        return reason
+    for at, link in enumerate(plan.links, start=1):
+        try:
             given = take(link.form, link_inputs(link, named))
             named[link.let] = result_of(link.form, given)
-            inputs.append(given)
-    except InputError as problem:
-        return f"the formula refuses the numbers ({problem})"
+        except InputError as problem:
+            return f"the formula refuses the numbers ({problem})"
+        inputs.append(given)
+        if reason := _unkept(plan, at, named):
+            return reason
     answer = named[plan.links[-1].let] * plan.to_answer.factor + plan.to_answer.zero
     reach = plan.tolerance.of(answer)
-    reason, verdict = _judged(plan, {**named, ANSWER: answer}, reach.tolerance)
-    if reason:
+    with_answer = {**named, ANSWER: answer}
+    if reason := _unkept(plan, len(plan.links) + 1, with_answer):
         return reason
+    reason, verdict = _judged(plan, with_answer, reach.tolerance)
+    if reason or (wanted and verdict != wanted):
+        return reason or f"the verdict is not {wanted}"
     slips = _slip_answers(plan, reach, named, inputs)
     if isinstance(slips, str):
         return slips
@@ -274,13 +301,20 @@ def link_inputs(link: LinkPlan, named: Mapping[str, float]) -> dict[str, float]:
     return {symbol: named[origin] * way.factor + way.zero for symbol, origin, way in link.takes}
 
 
+def _unkept(plan: NumericPlan, stage: int, named: Mapping[str, float]) -> str:
+    """Return why the numbers do not meet what is asked of them at a stage, or nothing."""
+    try:
+        kept = all(holds(named) for holds in plan.keeps[stage])
+    except InputError as problem:
+        return f"a condition has no answer ({problem})"
+    return "" if kept else "the numbers do not meet `keep`"
+
+
 def _judged(plan: NumericPlan, named: dict[str, float], tolerance: float) -> tuple[str, str]:
     """Return why the numbers do not serve (or nothing) and the verdict; on the edge of a verdict nobody is asked."""
+    if not plan.verdicts:
+        return "", ""
     try:
-        if plan.keep is not None and not plan.keep(named):
-            return "the numbers do not meet `keep`", ""
-        if not plan.verdicts:
-            return "", ""
         verdicts = {_verdict(plan, {**named, ANSWER: named[ANSWER] + way * tolerance}) for way in (-1, 0, 1)}
     except InputError as problem:
         return f"a condition has no answer ({problem})", ""
