@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import Any
 
 import pytest
@@ -11,6 +12,7 @@ from warmyard.item.check import check_items
 from warmyard.item.kind_table import ITEM
 from warmyard.item.model import Item
 from warmyard.item.surroundings import Surroundings
+from warmyard.kept import Book
 from warmyard.sources import decode_list, parse_document
 
 SOUND = """
@@ -58,6 +60,41 @@ def read(text: str) -> list[Item]:
 def test_sound_items_have_no_fault(around: Surroundings) -> None:
     """Three items of different kinds pass, each drawn fifty times or once where nothing is drawn."""
     assert check_items(read(SOUND), around) == []
+
+
+OF_THE_FLEET = """
+- kind: numeric
+  id: heaters-for-a-tent
+  skill: s
+  criticality: 1
+  use: practice
+  demand: apply
+  ask: "{P} and {machine} of {P_1}: how many?"
+  formula: heaters
+  draw:
+    P: {low: 100, high: 190, step: 10, unit: kW}
+    P_1: {sheet: output}
+  answer: {unit: "1", decimals: 0, within: "0"}
+"""
+
+
+def test_a_machine_may_be_renamed_without_a_new_proof(around: Surroundings) -> None:
+    """What a machine is called makes no draw sound or unsound; what it gives may."""
+    items, book = read(OF_THE_FLEET), Book()
+    proved: list[str] = []
+    keep = book.put
+    book.put = lambda key, made: (proved.append(key), keep(key, made))[1]  # type: ignore[method-assign]
+
+    def proves_anew(field: str, text: str) -> bool:
+        before = len(proved)
+        machine, values = next(iter(around.sheet_values.items()))
+        sheets = {**around.sheet_values, machine: {**values, field: text}}
+        assert check_items(items, replace(around, sheet_values=sheets, prepared={}), book=book) == []
+        return len(proved) > before
+
+    assert proves_anew("name", "Hare 45")
+    assert not proves_anew("name", "Otter 45")
+    assert proves_anew("output", "41 kW")
 
 
 @pytest.mark.parametrize(

@@ -13,8 +13,8 @@ import pytest
 from warmyard.course.workspace import Workspace, read_workspace
 from warmyard.formula.register import Register
 from warmyard.item.kind_table import KINDS, tag_of
-from warmyard.item.model import Item
-from warmyard.item.surroundings import Surroundings
+from warmyard.item.model import Draw, Item
+from warmyard.item.surroundings import NAME, Surroundings
 from warmyard.item.variant import make_variant
 from warmyard.item.watch import Watcher
 from warmyard.kept import Book
@@ -121,6 +121,50 @@ def test_a_thing_that_was_not_taken_changes_nothing(yard: Workspace) -> None:
         drawn_anew(item, around, book)
     other = replace(around, rule_values=changed(around.rule_values, "a-new-rule", (1.0, "m", "x")), prepared={})
     assert not any(drawn_anew(item, other, book) for item in yard.items.values())
+
+
+def of_the_tank(yard: Workspace) -> Item:
+    """Return an item whose volume is that of a machine's tank."""
+    return msgspec.structs.replace(yard.items["q-bund"], draw={"V_1": Draw(sheet="tank")})
+
+
+def test_a_field_that_was_not_taken_changes_nothing(yard: Workspace) -> None:
+    """Of a sheet a draw takes fields: others may change or come; one that it draws, the name and the fleet may not."""
+    around = yard.surroundings
+    item = of_the_tank(yard)
+    machine, values = next(iter(around.sheet_values.items()))
+    book = Book()
+    drawn_anew(item, around, book)
+
+    def with_field(field: str, text: str) -> Surroundings:
+        return replace(around, sheet_values=changed(around.sheet_values, machine, {**values, field: text}), prepared={})
+
+    others = values.keys() - {"tank", NAME}
+    assert others
+    assert not any(drawn_anew(item, with_field(field, "7 kg"), book) for field in {*others, "a-new-field"})
+    assert drawn_anew(item, with_field("tank", "95 L"), book)
+    assert drawn_anew(item, with_field(NAME, "Otter 45"), book)
+    fleet = {**around.sheet_values, "another": values}
+    assert drawn_anew(item, replace(around, sheet_values=fleet, prepared={}), book)
+
+
+def test_a_sheet_that_is_gone_through_or_missed_is_taken(yard: Workspace) -> None:
+    """Whoever looks at all fields of a sheet rests on each, and whoever missed a sheet is made anew when it comes."""
+    around, book = yard.surroundings, Book()
+    item = next(iter(yard.items.values()))
+    machine, values = next(iter(around.sheet_values.items()))
+
+    def fields(item: Item, around: Surroundings) -> bytes:
+        return msgspec.msgpack.encode([dict(around.sheet_values[machine]), len(around.sheet_values.get("new", {}))])
+
+    for world in (
+        around.sheet_values,
+        changed(around.sheet_values, machine, {**values, "a-new-field": "7 kg"}),
+        changed(around.sheet_values, "new", values),
+    ):
+        other = replace(around, sheet_values=world, prepared={})
+        assert Watcher(other, book).kept("fields", item) is None
+        assert Watcher(other, book).made("fields", item, fields) == fields(item, other)
 
 
 def test_other_words_have_everything_made_anew(yard: Workspace) -> None:

@@ -9,7 +9,7 @@ from warmyard.course.rules import rule_values
 from warmyard.course.shelf import Shelf
 from warmyard.course.values import plain_text
 from warmyard.item.instrument import Instrument
-from warmyard.item.surroundings import OrderFacts, PictureFacts, Surroundings
+from warmyard.item.surroundings import NAME, OrderFacts, PictureFacts, Surroundings
 from warmyard.machine.model import Machine
 
 
@@ -70,4 +70,4 @@ def picture_facts(picture: Picture, svg: str) -> PictureFacts:
 
 def sheet_facts(sheet: Sheet) -> Mapping[str, str]:
     """Return a machine's values, with its name."""
-    return {**sheet.texts, **sheet.values, "name": sheet.name}
+    return {**sheet.texts, **sheet.values, NAME: sheet.name}

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterable, Iterator
+from dataclasses import replace
 from functools import partial
 from typing import Any
 
@@ -13,7 +14,7 @@ from warmyard.item.kind import SEEDS
 from warmyard.item.kind_table import kind_of, marking_of
 from warmyard.item.marking import mark
 from warmyard.item.model import Item
-from warmyard.item.surroundings import Surroundings
+from warmyard.item.surroundings import NAME, Surroundings
 from warmyard.item.variant import make_variant
 from warmyard.item.variant_model import Variant
 from warmyard.item.watch import Watcher
@@ -35,7 +36,7 @@ def check_items(
     known = {item.id for item in every}.union(others)
     found = {item.id: [*_check_common(item, known), *kind_of(item).check(item, around)] for item in every}
     drawn = [item for item in every if not found[item.id] or kind_of(item).drawn_when_faulty]
-    sound = sound_draws(drawn, Watcher(around, Book() if book is None else book))
+    sound = sound_draws(drawn, Watcher(_nameless(around), Book() if book is None else book))
     for item in drawn:
         if item.id not in sound:
             found[item.id] += check_draws(item, around)
@@ -49,6 +50,15 @@ def sound_draws(items: Iterable[Item], watcher: Watcher) -> set[str]:
     watcher.book.fill([partial(watcher.made, SOUND, item, _sound) for item in new])
     unsound = {item.id for item in new if watcher.kept(SOUND, item) is None}
     return {item.id for item in every} - unsound
+
+
+def _nameless(around: Surroundings) -> Surroundings:
+    """Return surroundings whose machines go by their ids: what one is called makes no draw sound or unsound."""
+    sheets = {
+        machine: {field: text for field, text in values.items() if field != NAME}
+        for machine, values in around.sheet_values.items()
+    }
+    return replace(around, sheet_values=sheets, prepared={})
 
 
 def _sound(item: Item, around: Surroundings) -> bytes | None:

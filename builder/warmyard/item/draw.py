@@ -14,7 +14,7 @@ from warmyard.formula.quantity import plain_number, split_quantity
 from warmyard.formula.units import convert, find_unit, show_unit
 from warmyard.item.chance import Chance
 from warmyard.item.model import Draw
-from warmyard.item.surroundings import Surroundings
+from warmyard.item.surroundings import NAME, Surroundings
 
 Found = TypeVar("Found")
 MOST_STEPS = 100_000
@@ -82,7 +82,7 @@ def plan_draws(draws: Mapping[str, Draw], wanted: Mapping[str, str], around: Sur
     )
     machines: tuple[str, ...] = ()
     if any(drawn.of_machine for drawn in symbols):
-        machines = tuple(values.get("name", machine) for machine, values in around.sheet_values.items())
+        machines = tuple(values.get(NAME, machine) for machine, values in around.sheet_values.items())
     return DrawPlan(symbols, machines)
 
 

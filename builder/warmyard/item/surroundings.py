@@ -11,6 +11,9 @@ from warmyard.formula.register import Register
 from warmyard.item.instrument import Instrument
 from warmyard.machine.model import Machine
 
+NAME = "name"
+"""The field of a sheet that holds what the machine is called."""
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class OrderFacts:

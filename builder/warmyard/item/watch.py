@@ -89,7 +89,7 @@ class Watcher:
             machine=around.machine if on_machine else None,
             orders=_Watched("procedure", around.orders, taken),
             pictures=_Watched("picture", around.pictures, taken),
-            sheet_values=_Watched("sheet", around.sheet_values, taken),
+            sheet_values=_WatchedFleet("fleet", around.sheet_values, taken),
             rule_values=_Watched("rule", around.rule_values, taken),
             instruments=_Watched("instrument", around.instruments, taken),
             inline=inline,
@@ -119,11 +119,16 @@ class Watcher:
             return self.around.machine
         if what == "words":
             return spoken()
+        machine = ""
+        if what == "fleet":
+            return list(self.around.sheet_values)
+        if what == "field":
+            machine, _, name = name.partition(" ")
         inside: Mapping[str, Any] = {
             "formula": self.around.register.formulas,
             "procedure": self.around.orders,
             "picture": self.around.pictures,
-            "sheet": self.around.sheet_values,
+            "field": self.around.sheet_values.get(machine, {}),
             "rule": self.around.rule_values,
             "instrument": self.around.instruments,
         }.get(what, {})
@@ -138,19 +143,33 @@ def _ready_for(machine: str) -> dict[str, Any]:
 
 
 class _Watched(Mapping[str, Value], Generic[Value]):
-    """A mapping that notes what is asked of it."""
+    """A mapping that notes what is asked of it; `of` names the machine where it is a sheet."""
 
-    def __init__(self, what: str, inside: Mapping[str, Value], taken: Taken) -> None:
-        self.what, self.inside, self.taken = what, inside, taken
+    def __init__(self, what: str, inside: Mapping[str, Value], taken: Taken, of: str = "") -> None:
+        self.what, self.inside, self.taken, self.of = what, inside, taken, of
+
+    def note(self, name: str) -> None:
+        self.taken.add((self.what, f"{self.of} {name}" if self.of else name))
 
     def __getitem__(self, name: str) -> Value:
-        self.taken.add((self.what, name))
+        self.note(name)
         return self.inside[name]
 
     def __iter__(self) -> Iterator[str]:
-        self.taken.add((self.what, EVERY))
+        self.note(EVERY)
         return iter(self.inside)
 
     def __len__(self) -> int:
-        self.taken.add((self.what, EVERY))
+        self.note(EVERY)
         return len(self.inside)
+
+
+class _WatchedFleet(_Watched[Mapping[str, str]]):
+    """The sheets, of which an item takes some fields: a change in another field changes nothing for it."""
+
+    def __getitem__(self, name: str) -> Mapping[str, str]:
+        sheet = _Watched("field", self.inside.get(name, {}), self.taken, of=name)
+        if name not in self.inside:
+            sheet.note(EVERY)
+            raise KeyError(name)
+        return sheet

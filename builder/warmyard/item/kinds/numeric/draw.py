@@ -18,7 +18,7 @@ from warmyard.item.variant_model import NumberKey, Question, Shown, SlipValue, V
 from warmyard.markup import element, joined
 
 MOST_TRIES = 400
-MOST_TRIES_FOR_A_VERDICT = 60
+MOST_TRIES_FOR_A_VERDICT = 200
 
 
 def numeric_plan(item: Numeric, around: Surroundings) -> NumericPlan:
