@@ -41,7 +41,7 @@ FENCES = {
     "typst": "page/print.py",
     "pint": "formula/units.py",
 }
-NAMES_OF_PACKAGES = {"PyYAML": "yaml", "beautifulsoup4": "bs4", "Jinja2": "jinja2", "mkdocs-material": "material"}
+NAMES_OF_PACKAGES = {"PyYAML": "yaml", "beautifulsoup4": "bs4", "Jinja2": "jinja2"}
 COMES_ALONG = {"markupsafe", "markdown"}
 """Part of the interface of Jinja2 (what it marks as safe) and of mkdocs (how a page becomes HTML)."""
 VERSION = "__version__"

@@ -30,7 +30,6 @@ NO_PAGE = {
     "formats/sources.py": "a value of a source, shown in a fault",
     "page/print.py": "the data of a printed sheet, which typst reads",
     "web/as_built.py": "the note of what was built, a .json of the cache",
-    "web/plugin.py": "the search index, a .json",
     "web/search_entries.py": "entries of the search index, kept until the next build",
     "web/telephone.py": "the manifest, a .webmanifest",
 }

@@ -38,8 +38,8 @@ TOO_SMALL = """smallest => {
     return said;
 }"""
 COVERED = """() => {
-    const one = document.activeElement, bar = document.querySelector(".md-header").getBoundingClientRect();
-    if (one.closest(".md-header") || one === document.body) return [];
+    const one = document.activeElement, bar = document.querySelector(".wy-top").getBoundingClientRect();
+    if (one.closest(".wy-top") || one === document.body) return [];
     const box = one.getBoundingClientRect();
     return box.bottom > bar.top && box.height < bar.top ? [one.outerHTML.slice(0, 90)] : [];
 }"""
@@ -57,10 +57,10 @@ def test_the_switch_of_colours_leads_to_bright_sun(site: Path, chromium: Browser
     faults: list[str] = []
     for name in PAGES:
         page.goto((site / name).as_uri())
-        if page.locator("body").get_attribute("data-md-color-scheme") != "sun":
+        if page.locator("html").get_attribute("data-wy-look") != "sun":
             page.get_by_title("Switch to bright sun").click()
             assert page.get_by_role("status").first.inner_text() == "Bright sun"
-        assert page.locator("body").get_attribute("data-md-color-scheme") == "sun"
+        assert page.locator("html").get_attribute("data-wy-look") == "sun"
         page.wait_for_timeout(200)
         faults += [f"{name}: {one}" for one in barriers_on(page, ENHANCED)]
     context.close()
@@ -141,9 +141,9 @@ def test_what_is_closed_is_passed_by_and_what_opens_is_reached_by_keyboard(site:
     for _ in range(8):
         page.keyboard.press("Tab")
         stops.append(page.evaluate("document.activeElement.ariaLabel || document.activeElement.textContent.trim()"))
-        assert page.evaluate("document.activeElement.closest('.wy-nav, .md-search') === null")
+        assert page.evaluate("document.activeElement.closest('.wy-nav, .wy-search') === null")
     assert {"Pages", "Search", "As this device"} <= set(stops)
-    for name, inside in (("Pages", ".wy-nav"), ("Search", ".md-search")):
+    for name, inside in (("Pages", ".wy-nav"), ("Search", ".wy-search")):
         opener = page.get_by_role("button", name=name)
         opener.focus()
         page.keyboard.press("Enter")

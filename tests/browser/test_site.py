@@ -94,13 +94,38 @@ def test_search_finds_a_word_from_a_file(site: Path, watched: Watched, edition: 
     """Typing a word into the search lists pages that hold it; following one leads there."""
     page = watched.page
     page.goto((site / edition / "index.html").as_uri())
-    page.keyboard.press("f")
-    page.locator("input.md-search__input").press_sequentially(word, delay=30)
-    page.locator(".md-search-result__item a").first.wait_for()
-    assert word in page.locator(".md-search-result").inner_text().lower()
-    page.locator(".md-search-result__item a").first.click()
+    page.keyboard.press("Control+k")
+    page.locator(".wy-search__input").press_sequentially(word, delay=30)
+    page.locator(".wy-search__link").first.wait_for()
+    assert word in page.locator(".wy-search__list").inner_text().lower()
+    page.locator(".wy-search__link").first.click()
     page.wait_for_load_state()
     assert page.url.startswith((site / edition).as_uri())
+
+
+def test_nothing_of_the_search_is_loaded_before_somebody_looks(site: Path, watched: Watched) -> None:
+    """Box and index come with the first opening; count and hits are told, arrows move, Escape leads back."""
+    page = watched.page
+    watched.asked.clear()
+    page.goto((site / "staff/index.html").as_uri())
+    page.wait_for_timeout(200)
+    assert not [address for address in watched.asked if "search" in address]
+    opener = page.get_by_role("button", name="Search")
+    opener.click()
+    box = page.get_by_role("searchbox", name="Search")
+    box.fill("bund")
+    page.locator(".wy-search__link").first.wait_for()
+    assert any(address.endswith("search_index.js") for address in watched.asked)
+    assert page.get_by_role("dialog").get_by_role("status").inner_text().endswith("places found")
+    assert page.locator(".wy-search__list mark").first.inner_text().lower().startswith("bund")
+    for key, stands in (("ArrowDown", 0), ("ArrowDown", 1), ("ArrowUp", 0)):
+        page.keyboard.press(key)
+        assert page.locator(".wy-search__link").nth(stands).evaluate("node => node === document.activeElement")
+    page.keyboard.press("ArrowUp")
+    assert box.evaluate("node => node === document.activeElement")
+    page.keyboard.press("Escape")
+    assert opener.evaluate("node => node === document.activeElement")
+    assert not page.get_by_role("dialog").is_visible()
 
 
 @pytest.mark.parametrize("scheme", ["light", "dark"])
@@ -159,11 +184,11 @@ def test_a_calculator_computes_and_refuses_in_words(site: Path, watched: Watched
 
 
 def test_boxes_have_borders_that_can_be_seen(site: Path, watched: Watched) -> None:
-    """Every box to write in has a border of two pixels; the theme would have taken it away."""
+    """Every box to write in has a border of two pixels."""
     page = watched.page
     page.goto((site / "staff/L08-filter.html").as_uri())
     page.wait_for_timeout(200)
-    boxes = page.locator(".md-content input[type=text]")
+    boxes = page.locator(".wy-content input[type=text]")
     assert boxes.count() >= 4
     for box in boxes.all():
         style = box.evaluate("box => [getComputedStyle(box).borderTopWidth, getComputedStyle(box).borderTopStyle]")

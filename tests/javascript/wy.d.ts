@@ -18,6 +18,7 @@ interface Warmyard {
   earlierItems: Act;
   element: (tag: string, attributes?: any, ...children: any[]) => any;
   fetchItems: Act;
+  finding: { begin: Act; take: Act; find: Act; pieces: Act; excerpt: Act };
   fleet: any;
   fleetChoice: { byHand: Act; machine: Act; watch: Act };
   formula: { work: Act; compute: Act; functions: any };
@@ -25,6 +26,7 @@ interface Warmyard {
   formulas: any;
   items: any;
   kinds: any;
+  looks: { now: Act; next: Act };
   machine: any;
   marking: { mark: Act; ways: any; made: Act; notUnderstood: Act; word: Act; ids: Act; texts: Act; bare: Act; namedIds: Act; sentence: Act };
   markingWords: any;
@@ -41,6 +43,9 @@ interface Warmyard {
   recordFormat: { blank: Act; whole: Act; broughtUp: Act; parsed: Act; newest: any };
   saveFile: (name: string, content: any) => void;
   scrollable: Act;
+  search: (opener: any, root: string | null) => void;
+  searchIndex: any;
+  searchWords: any;
   seal: { base32: Act; toBase64: Act; fromBase64: Act; inGroups: Act; plain: Act; bytesOf: Act; textOf: Act; ready: Act; digest: Act; code: Act; keyFrom: Act; open: Act; close: Act };
   sheet: { at: Act; data: Act; show: Act; hex: Act };
   sheets: { entry: Act; scoreLine: Act; tableOf: Act; print: Act };

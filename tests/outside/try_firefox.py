@@ -152,10 +152,10 @@ def try_staff(own: Tryout, fox: Firefox) -> None:
     )
     own.quiet(fox, "calls")
     fox.open(staff / "van.html")
-    fox.run("document.querySelector('.md-content select').selectedIndex = 1")
-    fox.run("document.querySelector('.md-content select').dispatchEvent(new Event('change'))")
+    fox.run("document.querySelector('.wy-content select').selectedIndex = 1")
+    fox.run("document.querySelector('.wy-content select').dispatchEvent(new Event('change'))")
     own.say(
-        "van: the next check is named", fox.run("return document.querySelectorAll('.md-content button').length > 1")
+        "van: the next check is named", fox.run("return document.querySelectorAll('.wy-content button').length > 1")
     )
     own.quiet(fox, "van")
     fox.open(staff / "mock-paper.html")
@@ -169,9 +169,10 @@ def try_staff(own: Tryout, fox: Firefox) -> None:
     own.say("mock paper: handed in, scored", fox.wait("return document.querySelector('.wy-score') !== null"))
     own.quiet(fox, "mock paper")
     fox.open(staff / "index.html")
-    fox.run("document.querySelector('label[for=__search]').click()")
-    fox.type("input.md-search__input", "nozzle")
-    own.say("search: finds a word", fox.wait("return document.querySelector('.md-search-result__item a') !== null"))
+    fox.run("document.querySelector('[data-wy-search]').click()")
+    fox.wait("return document.querySelector('dialog.wy-search') !== null")
+    fox.type("input.wy-search__input", "nozzle")
+    own.say("search: finds a word", fox.wait("return document.querySelector('.wy-search__link') !== null"))
     own.quiet(fox, "search")
 
 

@@ -10,17 +10,17 @@ from warmyard.page.javascript import runtime_text
 
 FACE = "face.css"
 SCHEMES = {
-    "light": '[data-md-color-scheme="default"]',
-    "dark": '[data-md-color-scheme="slate"]',
-    "sun": '[data-md-color-scheme="sun"]',
-    "print": "[data-md-color-scheme]",
+    "light": '[data-wy-look="light"]',
+    "dark": '[data-wy-look="dark"]',
+    "sun": '[data-wy-look="sun"]',
+    "print": "[data-wy-look]",
 }
 """Scheme -> what its rule in the table is called by."""
 _COMMENT = re.compile(r"/\*.*?\*/", re.DOTALL)
 _RULE = re.compile(r"([^{};]+)\{([^{}]*)\}")
 _VALUE = re.compile(r"--wy-([a-z0-9-]+):\s*([^;]+);")
-_NO_SWITCH = ":root:not(:has([data-md-color-scheme]))"
-"""A page that has no switch of colours follows the device."""
+_NO_CHOICE = ":root:not([data-wy-look])"
+"""A page for which nobody chose, or that has no switch of colours, follows the device."""
 
 
 @cache
@@ -33,9 +33,9 @@ def face_css() -> str:
     return runtime_text(FACE) + "".join(
         f"@media screen and {asked} {{\n{selector} {{{declarations}}}\n}}\n"
         for asked, selector, declarations in (
-            ("(prefers-contrast: more)", f"{_NO_SWITCH}, {SCHEMES['light']}", sun),
-            ("(prefers-color-scheme: dark)", _NO_SWITCH, dark),
-            ("(prefers-contrast: more) and (prefers-color-scheme: dark)", _NO_SWITCH, _declarations("dark", 1)),
+            ("(prefers-contrast: more)", f"{_NO_CHOICE}, {SCHEMES['light']}", sun),
+            ("(prefers-color-scheme: dark)", _NO_CHOICE, dark),
+            ("(prefers-contrast: more) and (prefers-color-scheme: dark)", _NO_CHOICE, _declarations("dark", 1)),
         )
     )
 

@@ -18,9 +18,7 @@ from warmyard.kept import keep_file
 
 LIBRARIES = (
     "mkdocs",
-    "mkdocs-material",
     "Markdown",
-    "pymdown-extensions",
     "Jinja2",
     "beautifulsoup4",
     "segno",

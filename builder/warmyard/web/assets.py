@@ -47,10 +47,29 @@ WORDS_OF_SCRIPTS = (
 """Words, and groups of words, that the scripts of a site say."""
 
 
+SEARCH_WORDS = {
+    "name": "search.name",
+    "close": "close",
+    "field": "search.placeholder",
+    "wait": "search.result.initializer",
+    "begin": "search.result.placeholder",
+    "none": "search.result.none",
+    "one": "search.result.one",
+    "other": "search.result.other",
+}
+"""What the search box says, by its ids after `theme.`."""
+
+
 def script_words(words: Mapping[str, str]) -> dict[str, str]:
     """Return the words that the scripts of a site say, by their whole id."""
     said = set(WORDS_OF_SCRIPTS)
     return {name: text for name, text in words.items() if name in said or name.partition(".")[0] in said}
+
+
+def search_script(words: Mapping[str, str]) -> str:
+    """Return the script of the search box with its words; a page loads it when somebody looks for the first time."""
+    said = {name: words[f"theme.{id_}"] for name, id_ in SEARCH_WORDS.items()}
+    return script_of(searchWords=said) + "".join(map(runtime_text, ("finding.js", "search_box.js")))
 
 
 def scripts_of(names: Sequence[str]) -> dict[str, bytes]:
@@ -81,6 +100,7 @@ class Assets:
         found: dict[str, str | bytes] = {f"{FOLDER}/{name}": runtime_text(name) for name in (*RUNTIME, *SHARED_STYLES)}
         found[f"{FOLDER}/{FACE}"] = face_css()
         found[f"{FOLDER}/words.js"] = script_of(words=script_words(self.workspace.words), site=self.storage())
+        found[f"{FOLDER}/search.js"] = search_script(self.workspace.words)
         found[START_SCRIPT] = start_script(self.workspace)
         for name in self._own_style():
             path = self.workspace.root / "site_config" / "theme" / name

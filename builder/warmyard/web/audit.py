@@ -31,7 +31,7 @@ _NAMES_ONLY = bytes(
     code if chr(code).isascii() and (chr(code).isalnum() or chr(code) == "-") else 32 for code in range(256)
 )
 """Turns what cannot stand in an id into a space: one pass over a site of 30 MB takes a third of a second."""
-_REPOSITORY = re.compile(r"md-source|data-md-component=\"source\"|edit-uri", re.IGNORECASE)
+_REPOSITORY = re.compile(r"class=\"[^\"]*\bmd-source\b|data-md-component=\"source\"|edit-uri", re.IGNORECASE)
 _DIAGRAM = re.compile(r"class=\"[^\"]*\bmermaid\b|```mermaid|language-mermaid", re.IGNORECASE)
 
 
@@ -197,7 +197,7 @@ def _is_described(drawing: LexborNode) -> bool:
     around = list(_with_parents(drawing))
     if any(tag.attributes.get("aria-hidden") == "true" for tag in around):
         return True
-    return any(tag.tag in LABELLED or "md-icon" in (tag.attributes.get("class") or "").split() for tag in around[1:])
+    return any(tag.tag in LABELLED for tag in around[1:])
 
 
 def _with_parents(tag: LexborNode) -> Iterator[LexborNode]:

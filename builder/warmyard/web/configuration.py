@@ -3,25 +3,24 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from pathlib import Path
 
 from warmyard.errors import FollowingError, Place, SourceError
-from warmyard.fields import nearest, offer
+from warmyard.fields import nearest
 from warmyard.sources import Document, part, read_document, relative_name
 
 INHERIT = "INHERIT"
-KNOWN_THEME = "material"
+EARLIER_THEME = "material"
+"""The theme that configurations of earlier versions name. It is taken no notice of, as any other would be."""
 COMPARE = "compare it with the file that came with Warmyard"
 _SAID = re.compile(r"Config value '([^']+)': (.*)", re.DOTALL)
 _QUOTED = re.compile(r"['\"]([^'\"]+)['\"]")
-_TOGGLE = re.compile(r"theme\.palette\.\d+\.toggle\.name")
 _TYPES = {"bool": "true or false", "str": "text", "int": "a whole number", "list": "a list", "dict": "named fields"}
 _IN_OUR_WORDS: tuple[tuple[re.Pattern[str], str, str], ...] = (
     (re.compile(r"Unrecognised configuration name"), "nothing is configured by the name {key}", COMPARE),
-    (re.compile(r"Unrecognised theme name: '(.*?)'"), "there is no theme {0}", f"write {KNOWN_THEME}"),
-    (re.compile(r'The "(.*?)" plugin is not installed'), "there is no plugin {0}", "write search or warmyard"),
+    (re.compile(r'The "(.*?)" plugin is not installed'), "there is no plugin {0}", "write warmyard"),
     (re.compile(r"Failed to load extension '(.*?)'"), "there is no extension {0} of Markdown", COMPARE),
     (re.compile(r"The path '.*' isn't an existing"), "{key} leads to no folder", COMPARE),
     (re.compile(r"option '(.*?)': Expected one of: \((.*?)\) but received: (.*)"), "{0} is {2}", "write one of {1}"),
@@ -72,14 +71,13 @@ def read_configuration(file: Path, root: Path) -> Configuration:
         file = file.parent / str(base)
 
 
-def check_palette(configuration: Configuration, words: Mapping[str, str]) -> Iterator[SourceError]:
-    """Yield a fault for a switch of the palette whose word nobody wrote."""
-    known = [name for name in words if re.fullmatch(r"palette\.[a-z]+", name)]
+def check_theme(configuration: Configuration) -> Iterator[SourceError]:
+    """Yield a fault for every theme that a configuration asks for: the pages have a frame of their own."""
     for document in configuration.files:
-        for path, line in document.lines.items():
-            name = str(part(document, path)) if _TOGGLE.fullmatch(path) else ""
-            if name.startswith("palette.") and name not in known:
-                yield SourceError(Place(document.file, line), f"there is no word {name}", offer(name, known))
+        named = part(document, "theme.name") or part(document, "theme")
+        if isinstance(named, str) and named != EARLIER_THEME:
+            key = "theme.name" if part(document, "theme.name") else "theme"
+            yield SourceError(document.place(key), f"no page is shown in a theme {named}", "take `theme:` out")
 
 
 def in_our_words(configuration: Configuration, said: Iterable[str]) -> Iterator[SourceError]:

@@ -12,7 +12,7 @@ from warmyard.errors import FollowingError, Place, SourceError, SourceKind, root
 from warmyard.fields import nearest
 from warmyard.item.model import Edition
 from warmyard.web.audit import is_outside
-from warmyard.web.configuration import check_palette, in_our_words, read_configuration
+from warmyard.web.configuration import check_theme, in_our_words, read_configuration
 from warmyard.web.parsed import anchors_of, elements, parse_html
 from warmyard.web.site import Site
 
@@ -34,7 +34,7 @@ def check_links(
     for edition in editions:
         file = workspace.root / "site_config" / f"{edition}.yml"
         configuration = read_configuration(file, workspace.root)
-        found = [*configuration.faults, *check_palette(configuration, workspace.words)]
+        found = [*configuration.faults, *check_theme(configuration)]
         if not found:
             try:
                 render = markdown_of(file)

@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-import json
 import logging
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Sequence
 from functools import partial
 from pathlib import Path
 from typing import Any
@@ -25,15 +24,13 @@ from mkdocs.theme import Theme
 from warmyard.course.proof import read_proved
 from warmyard.errors import InputError
 from warmyard.item.model import Edition
-from warmyard.page.javascript import inert_json
 from warmyard.web.fill import THEME
-from warmyard.web.search_entries import SearchEntries, other_words
+from warmyard.web.search_entries import INDEX, PageText, search_index
 from warmyard.web.site import Site
-from warmyard.words import language_of
 
-FOLLOWS = "(prefers-color-scheme)"
-"""The choice of the palette that leaves light or dark to the device."""
-LEFT_OUT = ("sitemap.xml", "404.html", "assets/javascripts/lunr/", "assets/images/favicon.png")
+OUR_THEME = {"name": None, "custom_dir": str(THEME)}
+"""The theme of every edition; a configuration of an older version names another, with a search of its own."""
+LEFT_OUT = ("sitemap.xml", "blocks/")
 
 
 class Options(Config):  # type: ignore[no-untyped-call]
@@ -46,6 +43,8 @@ class WarmyardPlugin(BasePlugin[Options]):  # type: ignore[no-untyped-call]
     """Hands mkdocs the pages of one edition."""
 
     site: Site | None = None
+    searches: bool = True
+    """Whether an index is made, and the pages have a search."""
     only_changed: bool = False
     """Whether pages that stand in the folder as they were finished before are left there."""
 
@@ -54,24 +53,22 @@ class WarmyardPlugin(BasePlugin[Options]):  # type: ignore[no-untyped-call]
         self.site = site
 
     def on_config(self, config: MkDocsConfig) -> MkDocsConfig:
-        """Put our look over the theme and our pages into the navigation."""
+        """Put our theme and our pages in."""
         root = Path(config.config_file_path).resolve().parents[1]
         if self.site is None:
             edition: Edition = "customer" if self.config.edition == "customer" else "staff"
             self.site = Site(read_proved(root), edition)
-        config.theme.dirs.insert(0, str(THEME))
+        config.theme = Theme(name=None, custom_dir=str(THEME))
         config.theme.get_env = partial(templates_of, config.theme)  # type: ignore[method-assign]
         config.theme.static_templates = set()
-        config.extra["polyfills"] = ["assets/wy/iframe-worker.js"]
-        config.extra["wy"] = self.site.frame()
-        _say_palette(config, self.site.workspace.words)
+        config.extra["wy"] = {**self.site.frame(), "search": self.searches}
         config.extra_css = list(self.site.styles())
         config.nav = self.site.nav()
         return config
 
     def on_files(self, files: Files, *, config: MkDocsConfig) -> Files:
-        """Add what is made, not written; leave out what the theme brings for the network and for other languages."""
-        for file in [file for file in files if is_left_out(file.src_uri)]:
+        """Add what is made, not written; leave out the site map with its date, and what templates are made of."""
+        for file in [file for file in files if file.src_uri.startswith(LEFT_OUT)]:
             files.remove(file)
         for uri, content in self._site.made_files().items():
             files.append(File.generated(config, uri, content=content))
@@ -86,10 +83,11 @@ class WarmyardPlugin(BasePlugin[Options]):  # type: ignore[no-untyped-call]
 
     def on_env(self, env: Environment, *, config: MkDocsConfig, files: Files) -> Environment:
         """Make the entries of the search index when all pages are there, before the first is written."""
-        search: Any = config.plugins.get("material/search")
-        if search is not None and search.config["enabled"]:
-            entries = SearchEntries(search.search_index, self._site.book, other_words(self._site.workspace.terms))
-            entries.make_all(file.page for file in files.documentation_pages() if file.page is not None)
+        if self.searches:
+            pages = [file.page for file in files.documentation_pages() if file.page is not None]
+            told = [PageText(page.url, str(page.meta["title"]), page.content or "") for page in pages]
+            site = self._site
+            site.assets.write({INDEX: search_index(told, site.workspace.terms, site.book)})
         return env
 
     def on_page_markdown(self, markdown: str, *, page: Page, config: MkDocsConfig, files: Files) -> str:
@@ -103,23 +101,9 @@ class WarmyardPlugin(BasePlugin[Options]):  # type: ignore[no-untyped-call]
         page.meta.update(finished.meta)
         return finished.html
 
-    def on_post_page(self, output: str, *, page: Page, config: MkDocsConfig) -> str:
-        """Say the direction where a page that stands alone says it, at the root; the theme says it on the body."""
-        language = language_of(self._site.workspace.words)
-        lang, says = f'lang="{language.code}"', f'dir="{language.direction}"'
-        root, _, rest = output.partition(says)
-        return root.replace(lang, f"{lang} {says}", 1) + rest
-
     @event_priority(-100)
     def on_post_build(self, *, config: MkDocsConfig) -> None:
-        """Give the search index as a script too: a page opened from a file may not fetch."""
-        folder = Path(config.site_dir)
-        index = folder / "search" / "search_index.json"
-        if index.is_file():
-            found = json.loads(index.read_text(encoding="utf-8"))
-            text = json.dumps(found, ensure_ascii=False, separators=(",", ":"), sort_keys=True)
-            index.write_text(text, encoding="utf-8")
-            index.with_suffix(".js").write_text(f"var __index = {inert_json(json.loads(text))};", encoding="utf-8")
+        """Write what is made of finished pages."""
         self._site.assets.write(self._site.late_files())
 
     @property
@@ -133,44 +117,13 @@ def templates_of(theme: Theme) -> Environment:
     """Return the templates of a theme, read and compiled once in a process, whatever is built of them."""
     folders = tuple(theme.dirs)
     if folders not in _TEMPLATES:
-        _TEMPLATES[folders] = _list_once(Theme.get_env(theme))
+        made = Theme.get_env(theme)
+        made.autoescape, made.trim_blocks, made.lstrip_blocks = True, True, True
+        _TEMPLATES[folders] = made
     return _TEMPLATES[folders]
 
 
-def _list_once(templates: Environment) -> Environment:
-    """Let the folders of the templates be gone through once: the theme brings twelve thousand icons.
-
-    They lie in a hidden folder, and who asks with a filter asks for what a site may hold: nothing hidden.
-    """
-    names = templates.list_templates()
-    shown = [name for name in names if not name.startswith(".")]
-
-    def listed(extensions: object = None, filter_func: Callable[[str], bool] | None = None) -> list[str]:
-        return names if filter_func is None else [name for name in shown if filter_func(name)]
-
-    templates.list_templates = listed  # type: ignore[method-assign]
-    return templates
-
-
 _TEMPLATES: dict[tuple[str, ...], Environment] = {}
-
-
-def _say_palette(config: MkDocsConfig, words: Mapping[str, str]) -> None:
-    """Put the words of the switches in: base.yml names them by id, and what is no id is said as it stands."""
-    for option in config.theme.get("palette") or ():
-        toggle = option.get("toggle")
-        if toggle:
-            name = toggle["name"]
-            if name.startswith("palette.") and name not in words:
-                raise ConfigurationError(f"there is no word {name} for a switch of the palette")
-            toggle["name"] = words.get(name, name)
-            look = "device" if option.get("media") == FOLLOWS else option.get("scheme")
-            toggle["now"] = words.get(f"palette.now-{look}", look)
-
-
-def is_left_out(uri: str) -> bool:
-    """Say whether a file of the theme stays out: site map with its date, maps for debuggers, stemmers we do not use."""
-    return uri.startswith(LEFT_OUT) or uri.endswith(".map")
 
 
 def run_mkdocs(site: Site, config_file: Path, target: Path, *, search: bool = True, only_changed: bool = False) -> None:
@@ -183,12 +136,10 @@ def run_mkdocs(site: Site, config_file: Path, target: Path, *, search: bool = Tr
     logger = logging.getLogger("mkdocs")
     logger.addHandler(warnings)
     try:
-        config = load_config(str(config_file), site_dir=str(target))
+        config = _configured(config_file, site_dir=str(target))
         plugin: Any = config.plugins["warmyard"]
         plugin.give(site)
-        plugin.only_changed = only_changed
-        if not search and "material/search" in config.plugins:
-            config.plugins["material/search"].config["enabled"] = False
+        plugin.only_changed, plugin.searches = only_changed, search
         build(config, dirty=only_changed)
     except (Abort, ConfigurationError) as problem:
         what = "; ".join(warnings.said) or str(problem)
@@ -213,7 +164,7 @@ def markdown_of(config_file: Path) -> Callable[[str], str]:
     logger = logging.getLogger("mkdocs")
     logger.addHandler(warnings)
     try:
-        config = load_config(str(config_file))
+        config = _configured(config_file)
     except (Abort, ConfigurationError) as problem:
         raise RefusedConfigurationError(config_file.name, warnings.said or [str(problem)]) from None
     finally:
@@ -227,6 +178,15 @@ def markdown_of(config_file: Path) -> Callable[[str], str]:
         return html
 
     return render
+
+
+def _configured(config_file: Path, **given: str) -> MkDocsConfig:
+    """Return a configuration with our theme, and without the search that one of an older version asks mkdocs for."""
+    config = load_config(str(config_file), theme=dict(OUR_THEME), **given)
+    theirs = config.plugins.get("search")
+    for acts in config.plugins.events.values():
+        acts[:] = [act for act in acts if getattr(act, "__self__", None) is not theirs or theirs is None]
+    return config
 
 
 class _Warnings(logging.Handler):

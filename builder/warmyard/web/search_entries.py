@@ -1,75 +1,124 @@
-"""The entries of the search index: made page by page by the theme's own reader, on every core, and kept in a book."""
+"""What the search knows: the text of every page, part by part, and the other words for the terms of the glossary."""
 
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, field
 from functools import partial
-from types import SimpleNamespace
-from typing import Any, Protocol
 
 import msgspec
+from selectolax.lexbor import LexborNode
 
 from warmyard.course.model import Term
 from warmyard.kept import Book
+from warmyard.page.javascript import HEAD, inert_json
+from warmyard.web.parsed import parse_html
 
-Entries = list[dict[str, Any]]
-
-
-_MATHS = re.compile(r"<math\b.*?</math>", re.DOTALL)
-_CELL_ENDS = re.compile(r"(?=</(?:td|th|dt|dd|text|summary)>)")
-_TERM = re.compile(r'<a class="wy-term" href="[^"]*#term-([a-z0-9-]+)".*?</a>', re.DOTALL)
-
-
-class Index(Protocol):
-    """What the theme gathers its entries in."""
-
-    entries: Entries
-    add_entry_from_context: Callable[[Any], None]
-
-
-class SearchEntries:
-    """Stands between the theme's index and the pages: what was made of a page is given again for the same page."""
-
-    def __init__(self, index: Index, book: Book, also: Mapping[str, str]) -> None:
-        """Take the place of the index's own way to add a page; `also` has other words for terms by their ids."""
-        self.index, self.book, self.also = index, book, also
-        self._read = index.add_entry_from_context
-        index.add_entry_from_context = self.add
-
-    def add(self, page: Any) -> None:
-        """Add the entries of a page to the index."""
-        self.index.entries += msgspec.json.decode(self._of(page))
-
-    def make_all(self, pages: Iterable[Any]) -> None:
-        """Make the entries of all pages, shared among the cores."""
-        self.book.fill([partial(self._of, page) for page in pages])
-
-    def _of(self, page: Any) -> bytes:
-        content = self._readable(page.content)
-        parts = [content, page.url, str(page.title), page.meta.get("title"), _names(page.toc)]
-        return self.book.made("search", parts, lambda: self._made(page, content))
-
-    def _made(self, page: Any, content: str) -> bytes:
-        before = self.index.entries
-        self.index.entries = []
-        try:
-            self._read(SimpleNamespace(content=content, url=page.url, title=page.title, meta=page.meta, toc=page.toc))
-            return msgspec.json.encode(self.index.entries)
-        finally:
-            self.index.entries = before
-
-    def _readable(self, html: str) -> str:
-        """Return a page as it is searched: no formulas, cells that part, and at each term its other words."""
-        parted = _CELL_ENDS.sub(" · ", _MATHS.sub("", html))
-        return _TERM.sub(lambda found: f"{found[0]}{self.also.get(found[1], '')}", parted)
+_BEFORE_SIGNS = re.compile(r" (?=[.,;:)](?: |$))")
+INDEX = "assets/wy/search_index.js"
+_HEADINGS = ("h1", "h2", "h3")
+_NOT_READ = frozenset({"math", "svg", "script", "style", "template", "noscript", "button", "select", "title"})
+"""Elements whose text nobody would look for: the letters of a formula, what is drawn, what is pressed."""
+_CELLS = frozenset({"td", "th", "dt", "dd", "summary"})
+"""Elements whose text stands apart from what follows."""
+_BLOCKS = frozenset(
+    {
+        "p",
+        "li",
+        "div",
+        "section",
+        "tr",
+        "table",
+        "ul",
+        "ol",
+        "dl",
+        "figcaption",
+        "blockquote",
+        "br",
+        "span",
+        "label",
+        *_HEADINGS,
+    }
+)
 
 
-def other_words(terms: Mapping[str, Term]) -> dict[str, str]:
-    """Return what stands behind a term in the index, in brackets, by the term's id."""
-    return {term.id: f" ({', '.join(term.also)})" for term in terms.values() if term.also}
+@dataclass(frozen=True, slots=True)
+class PageText:
+    """A finished page: its address in the site, its title and its HTML."""
+
+    url: str
+    title: str
+    html: str
 
 
-def _names(toc: Iterable[Any]) -> list[Any]:
-    """Return the anchors of a page with those below them."""
-    return [(entry.id, entry.url, _names(entry.children)) for entry in toc]
+class PagePart(msgspec.Struct, frozen=True, array_like=True):
+    """A part of a page, from its heading to the next; the first has the page's own."""
+
+    anchor: str
+    heading: str
+    text: str
+
+
+@dataclass(slots=True)
+class _Open:
+    """A part that is being read."""
+
+    anchor: str
+    heading: list[str] = field(default_factory=list)
+    text: list[str] = field(default_factory=list)
+
+    def part(self) -> PagePart:
+        return PagePart(self.anchor, _one_line(self.heading), _one_line(self.text))
+
+
+def search_index(pages: Sequence[PageText], terms: Mapping[str, Term], book: Book) -> bytes:
+    """Return the script of the index: a page opened from a file may load a script and may not fetch.
+
+    A page that was read before is taken from the book; the others are shared among the cores.
+    """
+    reads = [partial(_kept, page, book) for page in pages]
+    book.fill(reads)
+    found = [(page.url, page.title, msgspec.json.decode(read())) for page, read in zip(pages, reads, strict=True)]
+    told = {"pages": found, "terms": other_words(terms)}
+    return f"{HEAD}WY.searchIndex = {inert_json(told)};\n".encode()
+
+
+def _kept(page: PageText, book: Book) -> bytes:
+    return book.made("search-parts", [page.html], lambda: msgspec.json.encode(parts_of(page.html)))
+
+
+def other_words(terms: Mapping[str, Term]) -> list[list[str]]:
+    """Return each term that has other words, followed by these."""
+    return [[term.term, *term.also] for term in terms.values() if term.also]
+
+
+def parts_of(html: str) -> list[PagePart]:
+    """Return the parts of a page with their text as it is read; what has no letters is none."""
+    found = [_Open("")]
+    body = parse_html(html).body
+    for node in _inside(body) if body else ():
+        _read(node, found)
+    parts = [one.part() for one in found]
+    return [part for part in parts if part.heading or part.text]
+
+
+def _read(node: LexborNode, found: list[_Open]) -> None:
+    tag = node.tag or ""
+    anchor = node.attributes.get("id") or ""
+    if tag == "h1" or (tag in _HEADINGS and anchor):
+        found.append(_Open("" if tag == "h1" else anchor, [node.text(separator=" ")]))
+    elif tag == "-text":
+        found[-1].text.append(node.text())
+    elif tag not in _NOT_READ:
+        for child in _inside(node):
+            _read(child, found)
+        found[-1].text.append(" · " if tag in _CELLS else " " if tag in _BLOCKS else "")
+
+
+def _inside(node: LexborNode) -> Iterator[LexborNode]:
+    return node.iter(include_text=True)
+
+
+def _one_line(pieces: Sequence[str]) -> str:
+    return _BEFORE_SIGNS.sub("", " ".join("".join(pieces).split()))

@@ -39,7 +39,7 @@ from warmyard.words import language_of, say, speaking
 _PART = re.compile(r'<h2 id="([^"]+)">(.*?)</h2>', re.DOTALL)
 
 POLICY = (
-    "default-src 'none'; script-src 'self' file: 'unsafe-inline'; style-src 'self' file: 'unsafe-inline'; "
+    "default-src 'none'; script-src 'self' file:; style-src 'self' file: 'unsafe-inline'; "
     "img-src 'self' file: data: blob:; font-src 'self' file: data:; connect-src 'self'; worker-src 'self'; "
     "manifest-src 'self'; base-uri 'none'; form-action 'none'; object-src 'none'"
 )
@@ -63,6 +63,15 @@ GROUPS: Mapping[Edition, tuple[tuple[str, tuple[str, ...]], ...]] = {
     ),
 }
 """Groups of the navigation, by the word `group.NAME`, and the kinds of page in each."""
+
+
+LOOKS = (
+    ("device", "follow", "device", "sun"),
+    ("sun", "bright", "sun", "dark"),
+    ("dark", "dark", "slate", "light"),
+    ("light", "light", "default", "device"),
+)
+"""Looks of a page: its name, its icon, the word palette.now-WORD for it, and the look that comes next."""
 
 
 @dataclass(slots=True)
@@ -177,9 +186,9 @@ class Site:
                 if page.file == FIRST_PAGE:
                     continue
                 if page.front.kind in kinds:
-                    rows[group].append(_entry(page.file, page.front.title))
+                    rows[group].append(_entry(page.file, page.front.title, page.id))
         start = self.pages.get(FIRST_PAGE)
-        rows[START] = [_entry(FIRST_PAGE, start.front.title if start else say({}, "title.start"))]
+        rows[START] = [_entry(FIRST_PAGE, start.front.title if start else say({}, "title.start"), "index")]
         for made in self.made.values():
             rows.setdefault(made.group, []).append(_entry(made.uri, made.title))
         open_ = {group for group, kinds in GROUPS[self.edition] if "lesson" in kinds or "emergency" in kinds}
@@ -203,10 +212,11 @@ class Site:
             "edition": self.edition,
             "words": self.words,
             "theme": theme_words(self.workspace.words),
+            "looks": looks(self.workspace.words),
         }
 
     def styles(self) -> tuple[str, ...]:
-        """Return the style sheets put over the theme's."""
+        """Return the style sheets of every page, in their order."""
         return self.assets.styles()
 
     @_in_its_words
@@ -355,7 +365,7 @@ def _listed(item: Item | None) -> tuple[object, ...] | None:
 
 
 def theme_words(words: Mapping[str, str]) -> dict[str, str]:
-    """Return what the frame of a page says, by the theme's own names; `footer` is the word theme.footer.name."""
+    """Return what the frame of a page says, by the last part of its ids; `footer` is the word theme.footer.name."""
     language = language_of(words)
     said = {
         name.removeprefix("theme.").removesuffix(".name"): text
@@ -365,5 +375,18 @@ def theme_words(words: Mapping[str, str]) -> dict[str, str]:
     return {**said, "language": language.code, "direction": language.direction}
 
 
-def _entry(file: str, title: str) -> dict[str, str]:
-    return {"file": file, "title": title, "url": file.removesuffix(".md") + ".html"}
+def looks(words: Mapping[str, str]) -> list[dict[str, str]]:
+    """Return the looks in the order of their switch: what each is called, what its press leads to, and its icon.
+
+    In this order the first press is always seen: bright sun looks like no device.
+    """
+    return [
+        {"name": look, "icon": icon, "now": words[f"palette.now-{now}"], "next": words[f"palette.{leads_to}"]}
+        for look, icon, now, leads_to in LOOKS
+    ]
+
+
+def _entry(file: str, title: str, id_: str = "") -> dict[str, str]:
+    """Return a page as the navigation lists it; a made page is known by the name of its file."""
+    stem = file.removesuffix(".md")
+    return {"id": id_ or stem, "file": file, "title": title, "url": f"{stem}.html"}

@@ -1,0 +1,125 @@
+"""Looking for words: the page's own JavaScript, without a page."""
+
+from __future__ import annotations
+
+import json
+from typing import Any
+
+import pytest
+import quickjs
+
+from warmyard.page.javascript import runtime_text
+
+BEGIN = """
+var index = WY.finding.begin(told);
+while (WY.finding.take(index)) {}
+function places(typed, open) {
+  var found = WY.finding.find(index, typed, open);
+  return JSON.stringify(found.parts.map(function (part) { return part.url + (part.anchor ? "#" + part.anchor : ""); }));
+}
+"""
+
+
+def opened(pages: list[Any], terms: list[list[str]] | None = None) -> quickjs.Context:
+    """Return the search with some pages taken in."""
+    context = quickjs.Context()
+    context.eval(runtime_text("finding.js"))
+    context.eval(f"var told = {json.dumps({'pages': pages, 'terms': terms or []})};{BEGIN}")
+    return context
+
+
+def places(context: quickjs.Context, typed: str, still_typing: bool = False) -> list[str]:
+    """Return where it says that the words stand, best first."""
+    found: list[str] = json.loads(context.eval(f"places({json.dumps(typed)}, {json.dumps(still_typing)})"))
+    return found
+
+
+def page(url: str, *parts: tuple[str, str, str]) -> list[Any]:
+    """Return a page as the index holds it."""
+    return [url, parts[0][1], [list(part) for part in parts]]
+
+
+@pytest.mark.parametrize(
+    ("typed", "written"),
+    [
+        ("trips", "It tripped at noon."),
+        ("service", "Two services a year."),
+        ("services", "A service a year."),
+        ("batteries", "The battery is flat."),
+        ("battery", "Both batteries are flat."),
+        ("servicing", "A service a year."),
+        ("cafe", "Behind the Caf\u00e9."),
+        ("CAF\u00c9", "Behind the cafe."),
+        ("owners", "The owner\u2019s plate."),
+        ("0.8", "A factor of 0.8 is usual."),
+    ],
+)
+def test_a_word_is_found_with_other_endings_and_marks(typed: str, written: str) -> None:
+    """Endings, capitals and accents do not matter, on either side."""
+    assert places(opened([page("a.html", ("", "A", written))]), typed) == ["a.html"]
+
+
+@pytest.mark.parametrize(("typed", "written"), [("flue", "The fluid runs."), ("car", "The carbon is black.")])
+def test_a_word_that_only_begins_alike_is_not_found(typed: str, written: str) -> None:
+    """A finished word is no beginning of another; while it is typed it may be."""
+    search = opened([page("a.html", ("", "A", written))])
+    assert places(search, typed) == []
+
+
+def test_the_last_word_may_still_be_typed() -> None:
+    """A beginning answers while its word is being typed, after a whole word."""
+    search = opened([page("a.html", ("", "A", "carbon")), page("b.html", ("", "B", "a car"))])
+    assert places(search, "car", still_typing=True) == ["b.html", "a.html"]
+
+
+def test_what_is_about_a_word_comes_before_what_names_it() -> None:
+    """A heading weighs more than a text that names the word again and again."""
+    search = opened(
+        [
+            page("a.html", ("", "A", "nozzle " * 40)),
+            page("b.html", ("", "B", "x"), ("size", "Size of the nozzle", "Read it.")),
+        ]
+    )
+    assert places(search, "nozzle") == ["b.html#size", "a.html"]
+
+
+def test_all_words_are_wanted_and_most_are_taken() -> None:
+    """Parts that hold every word come alone; where none does, those that hold the most."""
+    search = opened([page("a.html", ("", "A", "cold fuel")), page("b.html", ("", "B", "cold hands"))])
+    assert places(search, "cold fuel") == ["a.html"]
+    assert places(search, "cold fuel nowhere") == ["a.html"]
+
+
+def test_other_words_of_the_trade_lead_to_the_term() -> None:
+    """What the glossary calls otherwise is found under the term, several words as one, in a longer question."""
+    terms = [["flame sensor", "photocell"], ["lockout", "burner trips"], ["electrodes", "no spark"]]
+    search = opened(
+        [
+            page("a.html", ("", "A", "No new noise, no smoke, a spark.")),
+            page("b.html", ("", "B", "x"), ("eye", "Flame sensor", "It sees."), ("rods", "Electrodes", "Two rods.")),
+            page("c.html", ("", "Lockout", "It waits.")),
+        ],
+        terms,
+    )
+    assert places(search, "photocell")[0] == "b.html#eye"
+    assert places(search, "dirty photocells")[0] == "b.html#eye"
+    assert places(search, "burner trips")[0] == "c.html"
+    assert places(search, "no spark")[0] == "b.html#rods"
+
+
+def test_hits_are_marked_in_a_stretch_round_the_first() -> None:
+    """The stretch begins near the first hit and says where text was left out."""
+    search = opened([])
+    text = "word " * 60 + "the nozzles drip " + "word " * 60
+    cut = f'WY.finding.excerpt({json.dumps(text)}, [{{word: "nozzle", stem: "nozzle"}}], 60)'
+    pieces = json.loads(search.eval(f"JSON.stringify({cut})"))
+    assert [piece["text"] for piece in pieces if piece["hit"]] == ["nozzles"]
+    assert pieces[0]["text"] == "\u2026 "
+    assert pieces[-1]["text"] == " \u2026"
+    assert sum(len(piece["text"]) for piece in pieces) < 90
+
+
+def test_nothing_typed_finds_nothing() -> None:
+    """Blanks and signs are no words."""
+    search = opened([page("a.html", ("", "A", "text"))])
+    assert [places(search, typed) for typed in ("", "  ", "?!")] == [[], [], []]
