@@ -74,8 +74,8 @@ class SourceError(WarmyardError):
 
 
 SourceKind: TypeAlias = Literal[
-    "chart", "company", "formula", "fuel", "instrument", "item", "machine", "page", "picture", "procedure", "rule",
-    "scheme", "sheet", "skill", "source", "station", "stop", "table", "term", "words",
+    "chart", "company", "deck", "formula", "fuel", "instrument", "item", "machine", "page", "picture", "procedure",
+    "rule", "scheme", "sheet", "skill", "source", "station", "stop", "table", "term", "words",
 ]  # fmt: skip
 """What sources hold; a name belongs to the kind in whose sources it is written."""
 Faults: TypeAlias = Mapping[SourceKind, list[SourceError]]

@@ -12,6 +12,7 @@ interface Warmyard {
   cases: { walk: Act; minutesTo: Act };
   choiceList: Act;
   choosing: { next: Act; dueSkills: Act; doneLessons: Act; drawPaper: Act; outcome: Act; scoped: Act; RECENT: any };
+  decks: { after: Act };
   diagnosis: { suspects: Act; next: Act; isShown: Act; ladderMinutes: Act; standingAfter: Act };
   drawCall: Act;
   due: { note: Act; state: Act; list: Act; DAYS: any };

@@ -8,7 +8,7 @@ from functools import partial
 from pathlib import Path
 
 from warmyard.course.catalogue import by_id, documents, entries_of, listed, read_or_fault
-from warmyard.course.model import Chart, Duty, Law, SheetField, Skill, Source, Term
+from warmyard.course.model import Chart, Deck, Duty, Law, SheetField, Skill, Source, Term
 from warmyard.errors import Place, SourceError
 from warmyard.formats.items import ITEMS, bring_up_file, bring_up_item, kinds_in
 from warmyard.formats.sources import version_named
@@ -77,6 +77,11 @@ def load_rule_laws(path: Path, root: Path, faults: list[SourceError]) -> Mapping
 def load_charts(path: Path, root: Path, faults: list[SourceError]) -> Mapping[str, Chart]:
     """Return the charts of formulas; a course without the file has none."""
     return by_id(listed(path, root, "charts", Chart, faults), "chart", faults) if path.exists() else {}
+
+
+def load_decks(path: Path, root: Path, faults: list[SourceError]) -> Mapping[str, Deck]:
+    """Return the decks of course/decks.yaml; a course without the file has none."""
+    return by_id(listed(path, root, "decks", Deck, faults), "deck", faults) if path.exists() else {}
 
 
 def load_items(bank: Path, exam: Path | None, root: Path, faults: list[SourceError]) -> Mapping[str, Item]:

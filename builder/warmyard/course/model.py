@@ -275,3 +275,24 @@ class Chart(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=Tru
     describes: str
     """Text alternative: what the curve says, in words."""
     place: Place = Place()
+
+
+class TurnedCard(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """A card: what is heard, seen or felt, and behind it what it is and what to do; inlines as in lessons."""
+
+    id: str
+    front: str
+    back: str
+    place: Place = Place()
+
+
+class Deck(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """Cards of one sort: written ones, or one for each named point of some drawings."""
+
+    id: str
+    title: str
+    say: str
+    """What to do with a card before it is turned."""
+    pictures: tuple[str, ...] = ()
+    cards: tuple[TurnedCard, ...] = ()
+    place: Place = Place()

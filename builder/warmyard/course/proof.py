@@ -10,6 +10,7 @@ from pathlib import Path
 from warmyard.cores import meanwhile
 from warmyard.course.charts import check_charts
 from warmyard.course.company import check_company
+from warmyard.course.decks import check_decks
 from warmyard.course.edition import check_edition, check_first_pages
 from warmyard.course.fleet import check_contexts, check_fuels_named, check_serials, check_sheets
 from warmyard.course.following import sound_items
@@ -158,6 +159,7 @@ def _faults_of_names(workspace: Workspace, faults: Faults) -> dict[SourceKind, l
     found["source"] += [*check_published(workspace.sources.values()), *check_claims(workspace)]
     found["page"] += check_pages_alone(workspace)
     found["chart"] += check_charts(workspace.charts, workspace.shelf)
+    found["deck"] += check_decks(workspace.decks, workspace.pictures)
     found["fuel"] += check_fuels(workspace.fuels, workspace.register.formulas)
     return found
 

@@ -10,7 +10,7 @@ from warmyard.course.fence_table import fence_of
 from warmyard.course.fleet import find_value
 from warmyard.course.grammar import Node, find_inlines, may_hold_inlines
 from warmyard.course.lesson import Lesson, number_of
-from warmyard.course.model import Picture, Procedure, Station, Term
+from warmyard.course.model import Deck, Picture, Procedure, Station, Term
 from warmyard.course.texts import texts_at
 from warmyard.course.values import meaning, needed_by
 from warmyard.course.workspace import Workspace
@@ -37,6 +37,7 @@ def faults_between(workspace: Workspace) -> dict[SourceKind, list[SourceError]]:
         "station": list(_check_texts(workspace, workspace.stations)),
         "picture": list(_check_texts(workspace, workspace.pictures)),
         "term": list(_check_texts(workspace, workspace.terms)),
+        "deck": list(_check_texts(workspace, workspace.decks)),
     }
 
 
@@ -243,7 +244,7 @@ def _check_spoken(workspace: Workspace) -> Iterator[SourceError]:
 
 
 def _check_texts(
-    workspace: Workspace, things: Mapping[str, Procedure | Station | Picture | Term]
+    workspace: Workspace, things: Mapping[str, Procedure | Station | Picture | Term | Deck]
 ) -> Iterator[SourceError]:
     for thing in things.values():
         yield from _check_words(workspace, thing, thing.place)

@@ -13,6 +13,7 @@ from warmyard.course.lesson import Front
 from warmyard.course.model import (
     Chart,
     Company,
+    Deck,
     Duty,
     Law,
     Picture,
@@ -192,6 +193,7 @@ FILES: Mapping[str, KindOfFile] = {
     "skills": KindOfFile(("course/skills.yaml",), "Duties and skills", _lists(duties=Duty, skills=Skill)),
     "sources": KindOfFile(("course/sources.yaml",), "Sources of facts", _lists(sources=Source)),
     "glossary": KindOfFile(("course/glossary.yaml",), "Words of the trade", _lists(terms=Term)),
+    "decks": KindOfFile(("course/decks.yaml",), "Cards to turn over", _lists(decks=Deck)),
     "charts": KindOfFile(("course/charts.yaml",), "Charts of formulas", _lists(charts=Chart)),
     "sheet_laws": KindOfFile(("course/sheet_laws.yaml",), "What holds for every data sheet", _sheet_laws),
     "rule_laws": KindOfFile(("course/rule_laws.yaml",), "What holds for every country's rules", _lists(laws=Law)),

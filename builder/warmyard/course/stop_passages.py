@@ -10,7 +10,7 @@ from dataclasses import dataclass, field
 from warmyard.course.fence_table import fence_of
 from warmyard.course.grammar import HEADING, INLINE, Node, lines_outside
 from warmyard.course.lesson import Lesson
-from warmyard.course.model import Picture, Procedure, Station, Term
+from warmyard.course.model import Deck, Picture, Procedure, Station, Term
 from warmyard.errors import Place
 from warmyard.item.kind_table import kind_of
 from warmyard.item.model import Edition, Item
@@ -235,6 +235,16 @@ def _staff_passages(machine: Machine) -> Iterator[Passage]:
 def term_passages(term: Term) -> Iterator[Passage]:
     """Yield what a word of the trade means."""
     yield passage_of([(term.means, term.place.within("means"))], "staff", must_cite=False)
+
+
+def deck_passages(deck: Deck) -> Iterator[Passage]:
+    """Yield both sides of each card to turn over: what is there, and what is done."""
+    for at, card in enumerate(deck.cards):
+        sides = [
+            (card.front, deck.place.within(f"cards.{at}.front")),
+            (card.back, deck.place.within(f"cards.{at}.back")),
+        ]
+        yield passage_of(sides, "staff")
 
 
 def picture_passages(picture: Picture) -> Iterator[Passage]:

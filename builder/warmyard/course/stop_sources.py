@@ -11,6 +11,7 @@ from warmyard.course.references import missing
 from warmyard.course.stop_check import CUSTOMER, STAFF, Listener, check_passage
 from warmyard.course.stop_passages import (
     Passage,
+    deck_passages,
     item_passages,
     lesson_passages,
     machine_passages,
@@ -83,6 +84,8 @@ def passages(workspace: Workspace) -> Iterator[Passage]:
         yield from item_passages(item, govern)
     for term in workspace.terms.values():
         yield from term_passages(term)
+    for deck in workspace.decks.values():
+        yield from deck_passages(deck)
     for picture in workspace.pictures.values():
         yield from picture_passages(picture)
     yield from machine_passages(workspace.machine, govern)

@@ -112,6 +112,7 @@ def faults_of_typed_telephones(workspace: Workspace) -> dict[SourceKind, list[So
         "picture": (workspace.pictures,),
         "term": (workspace.terms,),
         "chart": (workspace.charts,),
+        "deck": (workspace.decks,),
         "stop": (workspace.shelf.stop_rules,),
         "machine": (
             {question.id: question for question in machine.questions},

@@ -14,6 +14,7 @@ from warmyard.course.fleet import load_sheets, timed_by_first
 from warmyard.course.lesson import Lesson, load_pages
 from warmyard.course.lists import (
     load_charts,
+    load_decks,
     load_items,
     load_rule_laws,
     load_sheet_laws,
@@ -24,6 +25,7 @@ from warmyard.course.lists import (
 from warmyard.course.model import (
     Chart,
     Company,
+    Deck,
     Duty,
     Law,
     Picture,
@@ -85,6 +87,8 @@ class Workspace:
     drawings: Mapping[str, str]
     """Picture id -> its SVG text."""
     charts: Mapping[str, Chart]
+    decks: Mapping[str, Deck]
+    """Cards to turn over."""
     sheet_fields: Mapping[str, SheetField]
     """Unit and range of each field of a data sheet, as far as the course says them."""
     sheet_laws: Mapping[str, Law]
@@ -202,6 +206,7 @@ def _load_in_words(
         sheet_fields=sheet_laws.fields,
         sheet_laws=sheet_laws.laws,
         rule_laws=load_rule_laws(course / "rule_laws.yaml", root, faults["rule"]),
+        decks=load_decks(course / "decks.yaml", root, faults["deck"]),
         charts=load_charts(course / "charts.yaml", root, faults["chart"]),
         fuels=_if_there(load_fuels, course / "fuels.yaml", root, faults["fuel"]),
         scheme=load_scheme(config / "scheme.yaml", root, faults["scheme"]) or NO_SCHEME,

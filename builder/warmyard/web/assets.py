@@ -38,7 +38,7 @@ WORDS_OF_SCRIPTS = (
         "reading",
         "question",
         "survey",
-        "your-machine",
+        *("your-machine", "decks"),
         "paper.question",
         "paper.left",
         "paper.time_up",

@@ -21,6 +21,7 @@ from warmyard.page.what_next import machine_script, what_next_html
 from warmyard.web.assets import scripts_of
 from warmyard.web.blocks import Writer
 from warmyard.web.coverage import coverage
+from warmyard.web.decks import decks_page
 from warmyard.web.drawn_calls import CALL_SCRIPTS, CALLS, calls_file, calls_html
 from warmyard.web.fences.procedure import write_procedure
 from warmyard.web.fences.script import write_script
@@ -66,6 +67,8 @@ def made_pages(workspace: Workspace, edition: Edition, pages: Mapping[str, Lesso
         yield MadePage("scheme.md", title("scheme"), START, scheme_page)
         if workspace.machine.drawn_calls is not None:
             yield MadePage("calls.md", title("calls"), START, calls)
+        if workspace.decks:
+            yield MadePage("decks.md", title("decks"), START, decks_page)
         if workspace.stops.rules:
             yield MadePage("stop-rules.md", title("stop-rules"), REFERENCE, stop_rules)
         yield MadePage("methods.md", title("methods"), REFERENCE, methods)
