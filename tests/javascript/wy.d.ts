@@ -14,16 +14,17 @@ interface Warmyard {
   choosing: { next: Act; dueSkills: Act; doneLessons: Act; drawPaper: Act; outcome: Act; scoped: Act; RECENT: any };
   diagnosis: { suspects: Act; next: Act; isShown: Act; ladderMinutes: Act; standingAfter: Act };
   drawCall: Act;
-  due: { note: Act; state: Act; list: Act; DAYS: any };
   earlierItems: Act;
   element: (tag: string, attributes?: any, ...children: any[]) => any;
   fetchItems: Act;
   fleet: any;
   fleetChoice: { byHand: Act; machine: Act; watch: Act };
+  fsrs: any;
   formula: { work: Act; compute: Act; functions: any };
   formulaWords: any;
   formulas: any;
   items: any;
+  joinRecords: Act;
   kinds: any;
   machine: any;
   marking: { mark: Act; ways: any; made: Act; notUnderstood: Act; word: Act; ids: Act; texts: Act; bare: Act; namedIds: Act; sentence: Act };
@@ -37,8 +38,9 @@ interface Warmyard {
   pick: (legend: string, choices: any[], chosen: any, act: (value: any) => void) => HTMLElement;
   plan: any;
   planning: { serviceDue: Act };
-  record: { load: Act; keep: Act; answered: Act; scored: Act; read: Act; joined: Act; save: Act; newer: Act; dueLine: Act };
-  recordFormat: { blank: Act; whole: Act; broughtUp: Act; parsed: Act; newest: any };
+  recall: { ofSkill: Act; isDue: Act; due: Act; dueSkills: Act; needed: Act; fits: Act; isFor: Act; rating: Act; after: Act; interval: Act; share: Act; stateOf: Act; answersIn: Act; dayAfter: Act; WANTED: number };
+  record: { load: Act; keep: Act; answered: Act; scored: Act; sawStep: Act; stopped: Act; aim: Act; ownValue: Act; read: Act; joined: Act; save: Act; newer: Act; dueLine: Act; LARGEST_BYTES: number };
+  recordFormat: { blank: Act; whole: Act; broughtUp: Act; parsed: Act; newest: any; answer: Act; inOrder: Act; rowText: Act; rowsText: Act; textOf: Act; fileText: Act; state: Act };
   saveFile: (name: string, content: any) => void;
   scrollable: Act;
   seal: { base32: Act; toBase64: Act; fromBase64: Act; inGroups: Act; plain: Act; bytesOf: Act; textOf: Act; ready: Act; digest: Act; code: Act; keyFrom: Act; open: Act; close: Act };
@@ -49,6 +51,7 @@ interface Warmyard {
   showItem: Act;
   site: any;
   sitting: { ask: Act };
+  standing: { ofStep: Act; ofLesson: Act; again: Act; missed: Act };
   status: any;
   storage: { get: (name: string) => any; set: (name: string, text: string) => boolean };
   store: { get: (name: string) => any; set: (name: string, text: string) => boolean };
