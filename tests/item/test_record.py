@@ -31,8 +31,11 @@ GOOD: dict[str, Any] = {
     "answers": [["2026-01-05", AT, "a", "fuel", "L13#filter", 1, 1, 20, 1, 0, 0]],
 }
 STORE = """
-WY.store = {kept: null, room: 1e9, get: () => WY.store.kept,
-  set: (name, text) => text.length <= WY.store.room && Boolean(WY.store.kept = text)};
+WY.store = {texts: {}, room: 1e9, get: (name) => WY.store.texts[name] || null,
+  set: (name, text) => text.length <= WY.store.room && Boolean(WY.store.texts[name] = text),
+  remove: (name) => { delete WY.store.texts[name]; }};
+function kept() { return WY.recordFormat.fileText(WY.recordStore.current().record); }
+function again() { WY.recordStore.current().whole = "read it again"; return kept(); }
 var events = []; var document = {dispatchEvent: (e) => events.push(e.name)};
 var CustomEvent = function (name) { this.name = name; };
 WY.today = () => new Date().toISOString().slice(0, 10);
@@ -43,7 +46,7 @@ WY.today = () => new Date().toISOString().slice(0, 10);
 def page() -> quickjs.Context:
     """Give the record's scripts without a page."""
     context = quickjs.Context()
-    for name in ("wy.js", "record_format.js", "record_merge.js", "record.js"):
+    for name in ("wy.js", "record_format.js", "record_merge.js", "record_store.js", "record.js"):
         context.eval(runtime_text(name))
     context.eval(STORE)
     return context
@@ -130,7 +133,7 @@ def test_every_answer_is_kept_with_what_led_to_it(page: quickjs.Context) -> None
         " tries: 2, hints: 3, shown: false})"
     )
     page.eval("WY.record.answered({item: 'b', skill: 'flue', ask: '?'}, false)")
-    rows = json.loads(run(page, "WY.store.kept"))["answers"]
+    rows = json.loads(run(page, "again()"))["answers"]
     today = run(page, "WY.today()")
     assert [[row[0], *row[2:]] for row in rows] == [
         [today, "a", "fuel", "L13#filter", 1, 1, 31, 2, 3, 0],
@@ -145,7 +148,7 @@ def test_a_scored_set_is_kept_and_each_of_its_answers_counts(page: quickjs.Conte
         "WY.record.scored({id: 'L13', title: 'T', on: '2026-01-05', at: 'x', share: .5, items: [], marks: ["
         "{item: 'a', skill: 'fuel', right: true, share: 1}, {item: 'b', skill: 'flue', right: false, share: .5}]})"
     )
-    kept = json.loads(run(page, "WY.store.kept"))
+    kept = json.loads(run(page, "again()"))
     assert [(row[0], *row[2:7]) for row in kept["answers"]] == [
         ("2026-01-05", "a", "fuel", "L13", 1, 1),
         ("2026-01-05", "b", "flue", "L13", 0, 0.5),
@@ -159,7 +162,7 @@ def test_steps_place_aim_and_own_values_are_kept(page: quickjs.Context) -> None:
     page.eval("WY.record.stopped({page: 'L13', step: 'bowl'})")
     page.eval("WY.record.aim(2)")
     page.eval("WY.record.ownValue('wren-20', 'nozzle', 0.5, 'US_gal/h')")
-    kept = json.loads(run(page, "WY.store.kept"))
+    kept = json.loads(run(page, "again()"))
     assert kept["seen"] == {"L13#filter": run(page, "WY.today()")}
     assert (kept["stopped"]["step"], kept["aimed"]["level"]) == ("L13#bowl", 2)
     own = kept["own"]["wren-20"]["nozzle"]
@@ -169,17 +172,38 @@ def test_steps_place_aim_and_own_values_are_kept(page: quickjs.Context) -> None:
     assert run(page, "events.length") == before
 
 
-def test_an_answer_more_is_written_behind_the_others(page: quickjs.Context) -> None:
-    """Whether the others came from this page, from another tab or from a file: nothing of them changes."""
-    run(page, "WY.store.kept = t", t=json.dumps(GOOD, separators=(",", ":")))
-    page.eval("WY.record.answered({item: 'b', skill: 'flue', right: true})")
-    first = json.loads(run(page, "WY.store.kept"))
-    assert first["answers"][0] == GOOD["answers"][0]
-    run(page, "WY.store.kept = t", t=json.dumps(GOOD))
-    page.eval("WY.record.answered({item: 'c', skill: 'flue', right: true}); WY.record.sawStep('L13', 'bowl')")
-    kept = json.loads(run(page, "WY.store.kept"))
-    assert [row[2] for row in kept["answers"]] == ["a", "c"]
+def test_an_answer_more_leaves_the_others_alone(page: quickjs.Context) -> None:
+    """However many there are, a small text is written; opened again, all of them are there."""
+    run(page, "WY.store.texts.record = t", t=json.dumps(GOOD))
+    page.eval("WY.record.answered({item: 'b', skill: 'flue', right: true}); WY.record.sawStep('L13', 'bowl')")
+    assert run(page, "WY.store.texts.record") == json.dumps(GOOD)
+    kept = json.loads(run(page, "again()"))
+    assert [row[2] for row in kept["answers"]] == ["a", "b"]
     assert {**kept, "answers": None, "seen": None} == {**GOOD, "answers": None, "seen": None}
+
+
+def test_much_that_came_is_joined_when_the_page_opens_again(page: quickjs.Context) -> None:
+    """Then the small text is empty again; cut off between the two writes, nothing is lost and nothing doubled."""
+    long = "-of-a-long-name" * 5
+    for at in range(400):
+        page.eval(f"WY.record.answered({{item: 'q-{at}{long}', skill: 'fuel', right: true, at: {AT + at}}})")
+    since = run(page, "WY.store.texts['record-since']")
+    assert run(page, "WY.store.texts.record || ''") == ""
+    whole = run(page, "again()")
+    assert run(page, "WY.store.texts['record-since'] || ''") == ""
+    assert len(json.loads(whole)["answers"]) == 400
+    run(page, "WY.store.texts['record-since'] = t", t=since)
+    assert json.loads(run(page, "again()")) == json.loads(whole)
+
+
+def test_another_tab_that_wrote_is_seen(page: quickjs.Context) -> None:
+    """What another tab answered is there at the next look, and is not written over."""
+    page.eval("WY.record.answered({item: 'a', skill: 'fuel', right: true})")
+    other = json.loads(run(page, "WY.store.texts['record-since']"))
+    other["answers"].append(["2026-01-07", AT + 9, "z", "fuel", "", 1, 1, 0, 1, 0, 0])
+    run(page, "WY.store.texts['record-since'] = t", t=json.dumps(other))
+    page.eval("WY.record.answered({item: 'b', skill: 'fuel', right: true})")
+    assert {row[2] for row in json.loads(run(page, "again()"))["answers"]} == {"a", "b", "z"}
 
 
 def test_a_full_storage_loses_nothing_on_this_page(page: quickjs.Context) -> None:
@@ -190,4 +214,5 @@ def test_a_full_storage_loses_nothing_on_this_page(page: quickjs.Context) -> Non
     assert run(page, "WY.record.load().answers.length") == 2
     assert run(page, "WY.record.dueLine(0)").endswith("[record.full]")
     page.eval("WY.store.room = 1e9; WY.record.answered({item: 'c', skill: 'fuel', right: true})")
-    assert [row[2] for row in json.loads(run(page, "WY.store.kept"))["answers"]] == ["a", "b", "c"]
+    assert run(page, "WY.recordStore.current().unsaved") is False
+    assert [row[2] for row in json.loads(run(page, "again()"))["answers"]] == ["a", "b", "c"]

@@ -40,7 +40,8 @@ interface Warmyard {
   planning: { serviceDue: Act };
   recall: { ofSkill: Act; isDue: Act; due: Act; dueSkills: Act; needed: Act; fits: Act; isFor: Act; rating: Act; after: Act; interval: Act; share: Act; stateOf: Act; answersIn: Act; dayAfter: Act; WANTED: number };
   record: { load: Act; keep: Act; answered: Act; scored: Act; sawStep: Act; stopped: Act; aim: Act; ownValue: Act; read: Act; joined: Act; save: Act; newer: Act; dueLine: Act; LARGEST_BYTES: number };
-  recordFormat: { blank: Act; whole: Act; broughtUp: Act; parsed: Act; newest: any; answer: Act; inOrder: Act; rowText: Act; rowsText: Act; textOf: Act; fileText: Act; state: Act };
+  recordStore: { current: Act; write: Act; note: Act; erase: Act };
+  recordFormat: { blank: Act; whole: Act; broughtUp: Act; parsed: Act; newest: any; answer: Act; inOrder: Act; rowText: Act; textOf: Act; fileText: Act; state: Act };
   saveFile: (name: string, content: any) => void;
   scrollable: Act;
   seal: { base32: Act; toBase64: Act; fromBase64: Act; inGroups: Act; plain: Act; bytesOf: Act; textOf: Act; ready: Act; digest: Act; code: Act; keyFrom: Act; open: Act; close: Act };
@@ -53,8 +54,8 @@ interface Warmyard {
   sitting: { ask: Act };
   standing: { ofStep: Act; ofLesson: Act; again: Act; missed: Act };
   status: any;
-  storage: { get: (name: string) => any; set: (name: string, text: string) => boolean };
-  store: { get: (name: string) => any; set: (name: string, text: string) => boolean };
+  storage: { get: (name: string) => any; set: (name: string, text: string) => boolean; remove: (name: string) => void };
+  store: { get: (name: string) => any; set: (name: string, text: string) => boolean; remove: (name: string) => void };
   survey: { shown: Act };
   surveyStep: Act;
   surveyWork: { at: Act; work: Act };

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 from datetime import date, datetime, timedelta
+from pathlib import Path
 from typing import Any
 
 import pytest
@@ -259,3 +260,27 @@ def test_a_missed_critical_item_opens_its_step_again(page: quickjs.Context) -> N
         ("stop", "can", False),
         ("read", "", False),
     ]
+
+
+RECALL = json.loads((Path(__file__).parents[1] / "contract" / "recall.json").read_text(encoding="utf-8"))
+FOLD = """stories.map((one) => {
+  let memory = null;
+  return {after: one.reviews.map((review) => {
+    memory = WY.recall.after(memory, review.day, review.rating);
+    const due = WY.recall.dayAfter(memory.on, WY.recall.interval(memory.stability));
+    return {stability: memory.stability, difficulty: memory.difficulty, due};
+  }), shares: Object.keys(one.shares).map((days) => WY.recall.share(Number(days), memory.stability))};
+})"""
+
+
+def test_the_page_and_the_reference_agree_on_every_review(page: quickjs.Context) -> None:
+    """Same parameters; for the same reviews the same stability, difficulty, due day and recall, within a millionth."""
+    assert run(page, "Array.from(WY.fsrs.generatorParameters({}).w)") == RECALL["parameters"]
+    assert run(page, "WY.recall.WANTED") == RECALL["wanted"]
+    stories = RECALL["cases"]
+    for made, wanted in zip(run(page, FOLD, stories=stories), stories, strict=True):
+        for after, review in zip(made["after"], wanted["reviews"], strict=True):
+            assert after["stability"] == pytest.approx(review["stability"], rel=1e-6, abs=1e-6)
+            assert after["difficulty"] == pytest.approx(review["difficulty"], rel=1e-6, abs=1e-6)
+            assert after["due"] == review["due"]
+        assert made["shares"] == pytest.approx(list(wanted["shares"].values()), abs=1e-6)

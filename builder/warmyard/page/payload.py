@@ -27,6 +27,7 @@ PRACTICE_SCRIPTS = (
     "standing.js",
     "record_format.js",
     "record_merge.js",
+    "record_store.js",
     "record.js",
     *KIND_SCRIPTS,
     "practice.js",

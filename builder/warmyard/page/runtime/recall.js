@@ -59,18 +59,20 @@
     return fsrs().forgetting_curve(days, stability);
   }
 
-  // The answers of a record by their skill, in order; made once, and again when one was added.
+  // The answers of a record by their skill; what was added since is put in, and only its skill is worked out again.
   function indexOf(record) {
     var found = indexes.get(record);
-    if (!found || found.length !== record.answers.length || found.answers !== record.answers) {
-      found = { answers: record.answers, length: record.answers.length, skills: new Map(), states: new Map() };
-      record.answers.forEach(function (answer) {
-        var list = found.skills.get(answer.skill) || [];
-        list.push(answer);
-        found.skills.set(answer.skill, list);
-      });
+    if (!found || found.answers !== record.answers || found.length > record.answers.length) {
+      found = { answers: record.answers, length: 0, skills: new Map(), states: new Map() };
       indexes.set(record, found);
     }
+    record.answers.slice(found.length).forEach(function (answer) {
+      var list = found.skills.get(answer.skill) || [];
+      list.push(answer);
+      found.skills.set(answer.skill, list);
+      found.states.delete(answer.skill);
+    });
+    found.length = record.answers.length;
     return found;
   }
 

@@ -5,98 +5,58 @@
   var WY = (globalThis.WY = globalThis.WY || {});
   // About as much as two hundred thousand answers: far more than a browser keeps, so that no saved file is refused.
   var LARGEST_BYTES = 20000000;
-  // What was read or written last: the text that the storage holds, its record, and the rows of its answers as text.
-  // `unsaved`: the storage had no room, so that this page holds more than the storage does.
-  var held = { text: undefined, record: null, rows: null, newer: false, unsaved: false };
-
-  // The text is compared, not trusted: another tab may have written meanwhile.
-  function current() {
-    var text = WY.store.get("record");
-    if (held.text === text && (held.record || held.newer)) {
-      return held;
-    }
-    var found = WY.recordFormat.parsed(text || "");
-    var record = found.record || WY.recordFormat.blank();
-    if (held.unsaved && held.record) {
-      record = WY.joinRecords(record, held.record);
-    }
-    held = { text: text, record: record, rows: null, newer: found.newer === true, unsaved: held.unsaved };
-    return held;
-  }
 
   // The record as it is. It is shared: whoever changes it by hand gives it to keep() at once.
   function load() {
-    return newer() ? WY.recordFormat.blank() : current().record;
+    return newer() ? WY.recordFormat.blank() : WY.recordStore.current().record;
   }
 
   // True where a newer course wrote what is kept here: this one cannot read it, and never writes over it.
   function newer() {
-    return current().newer;
+    return WY.recordStore.current().newer;
   }
 
+  // Keeps a whole record in place of the one that is here; false where the storage has no room.
   function keep(record) {
-    return write(record, newer() ? "" : WY.recordFormat.rowsText(record));
+    return said(newer() || WY.recordStore.write(record));
   }
 
-  // Writes the record; false where the storage has no room. Then this page still holds it, and it can be saved to a file.
-  function write(record, rows) {
-    var kept = true;
-    if (!newer()) {
-      var text = WY.recordFormat.textOf(record, rows);
-      kept = WY.store.set("record", text);
-      held = { text: kept ? text : WY.store.get("record"), record: record, rows: rows, newer: false, unsaved: !kept };
-    }
-    document.dispatchEvent(new CustomEvent("wy-record", { detail: record }));
+  // Makes a change to the record and keeps it; false where the storage has no room. Then this page still holds it.
+  function changed(change) {
+    return said(newer() || WY.recordStore.note(change));
+  }
+
+  function said(kept) {
+    document.dispatchEvent(new CustomEvent("wy-record", { detail: load() }));
     if (!kept) {
       document.dispatchEvent(new CustomEvent("wy-record-full"));
     }
     return kept;
   }
 
-  // The rows of the answers as the storage has them, so that one more costs no writing of the others.
-  function rows() {
-    var now = current();
-    if (now.rows === null) {
-      now.rows = storedRows(now) || WY.recordFormat.rowsText(now.record);
+  // Answers with their fields put right, each at an instant of its own.
+  function made(answers) {
+    var known = load().answers;
+    var first = Number.isSafeInteger(answers[0] && answers[0].at) ? answers[0].at : Date.now();
+    while (isTaken(known, first, first + answers.length)) {
+      first += 1;
     }
-    return now.rows;
-  }
-
-  function storedRows(now) {
-    var mark = '"answers":[';
-    var at = (now.text || "").lastIndexOf(mark);
-    var answers = now.record.answers;
-    if (at < 0 || !answers.length || now.unsaved) {
-      return null;
-    }
-    var found = now.text.slice(at + mark.length, -2);
-    var first = WY.recordFormat.rowText(answers[0]);
-    var last = WY.recordFormat.rowText(answers[answers.length - 1]);
-    return now.text.slice(-2) === "]}" && found.startsWith(first) && found.endsWith(last) ? found : null;
-  }
-
-  // Adds answers to the record, each at an instant of its own.
-  function add(answers) {
-    var record = load();
-    var text = newer() ? "" : rows();
-    var taken = new Set(
-      record.answers.map(function (one) {
-        return one.at;
-      }),
-    );
-    answers.forEach(function (given) {
-      var at = Number.isSafeInteger(given.at) ? given.at : Date.now();
-      while (taken.has(at)) {
-        at += 1;
-      }
-      var made = WY.recordFormat.answer(Object.assign({ item: "" }, given, { day: given.day || WY.today(), at: at }));
-      if (made) {
-        taken.add(at);
-        record.answers.push(made);
-        text += (text ? "," : "") + WY.recordFormat.rowText(made);
-      }
+    return answers.map(function (given, at) {
+      return WY.recordFormat.answer(Object.assign({ item: "" }, given, { day: given.day || WY.today(), at: first + at }));
     });
-    return write(record, text);
+  }
+
+  function isTaken(answers, from, to) {
+    return answers.some(function (one) {
+      return one.at >= from && one.at < to;
+    });
+  }
+
+  function add(answers) {
+    var found = made(answers).filter(Boolean);
+    return changed(function (record) {
+      record.answers.push.apply(record.answers, found);
+    });
   }
 
   // One answer: {item, skill, step: "PAGE#STEP", right, share, seconds, tries, hints, shown}. What is not said counts as
@@ -114,39 +74,40 @@
   function scored(assessment) {
     var marks = assessment.marks;
     delete assessment.marks;
-    load().assessments.push(assessment);
-    add(
+    var answers = made(
       marks.map(function (mark) {
         return whole(Object.assign({ step: assessment.id, day: assessment.on }, mark));
       }),
-    );
+    ).filter(Boolean);
+    changed(function (record) {
+      record.assessments.push(assessment);
+      record.answers.push.apply(record.answers, answers);
+    });
     return load();
-  }
-
-  // Notes a change of what is no answer: nothing is written where nothing changes.
-  function changed(change) {
-    var record = load();
-    return change(record) === false || write(record, newer() ? "" : rows());
   }
 
   // A step was opened and gone on from; its first day stays.
   function sawStep(page, step) {
-    return changed(function (record) {
-      var place = page + "#" + step;
-      return record.seen[place] ? false : Boolean((record.seen[place] = WY.today()));
-    });
+    var place = page + "#" + step;
+    var today = WY.today();
+    return (
+      place in load().seen ||
+      changed(function (record) {
+        record.seen[place] = today;
+      })
+    );
   }
 
   // Where the reader is now: {page, step}.
   function stopped(place) {
-    return changed(function (record) {
-      var step = place.step ? place.page + "#" + place.step : place.page;
-      if (record.stopped && record.stopped.step === step) {
-        return false;
-      }
-      record.stopped = { step: step, at: Date.now() };
-      return true;
-    });
+    var step = place.step ? place.page + "#" + place.step : place.page;
+    var known = load().stopped;
+    return (
+      (known && known.step === step) ||
+      changed(function (record) {
+        record.stopped = { step: step, at: Date.now() };
+      })
+    );
   }
 
   // The level of the scheme that the reader aims at.
@@ -159,8 +120,8 @@
   // A value of the reader's own machine, a number or a text; empty takes it back.
   function ownValue(machine, field, value, unit) {
     return changed(function (record) {
-      var fields = (record.own[machine] = record.own[machine] || {});
-      fields[field] = { value: value, unit: unit || "", at: Date.now() };
+      record.own[machine] = record.own[machine] || {};
+      record.own[machine][field] = { value: value, unit: unit || "", at: Date.now() };
     });
   }
 
@@ -182,7 +143,7 @@
       return WY.word("record.newer_here");
     }
     var line = WY.word(due ? "record.due" : "record.nothing_due", { count: due });
-    return held.unsaved ? line + " " + WY.word("record.full") : line;
+    return WY.recordStore.current().unsaved ? line + " " + WY.word("record.full") : line;
   }
 
   function save() {

@@ -336,13 +336,9 @@
     return JSON.stringify(head, null, indent).replace(/\n?}$/, "");
   }
 
-  // The record as the storage holds it: its answers stand last, so that one more is written behind them.
-  function textOf(record, rows) {
-    return headText(record, 0) + ',"answers":[' + rows + "]}";
-  }
-
-  function rowsText(record) {
-    return record.answers.map(rowText).join(",");
+  // The record as the storage holds it.
+  function textOf(record) {
+    return headText(record, 0) + ',"answers":[' + record.answers.map(rowText).join(",") + "]}";
   }
 
   // The record as a file holds it: for a person who opens it, an answer on each line.
@@ -360,7 +356,6 @@
     answer: answer,
     inOrder: inOrder,
     rowText: rowText,
-    rowsText: rowsText,
     textOf: textOf,
     fileText: fileText,
     state: state,

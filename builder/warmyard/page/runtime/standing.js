@@ -6,17 +6,18 @@
   var WY = (globalThis.WY = globalThis.WY || {});
   var lasts = new WeakMap();
 
-  // The last answer of each item, and the first day on which it was right; made once for a record.
+  // The last answer of each item and skill, and the first and last day on which it was right; what was added is put in.
   function lastsOf(record) {
     var found = lasts.get(record);
-    if (!found || found.length !== record.answers.length || found.answers !== record.answers) {
-      found = { answers: record.answers, length: record.answers.length, items: new Map(), skills: new Map() };
-      record.answers.forEach(function (answer) {
-        note(found.items, answer.item, answer);
-        note(found.skills, answer.skill, answer);
-      });
+    if (!found || found.answers !== record.answers || found.length > record.answers.length) {
+      found = { answers: record.answers, length: 0, items: new Map(), skills: new Map() };
       lasts.set(record, found);
     }
+    record.answers.slice(found.length).forEach(function (answer) {
+      note(found.items, answer.item, answer);
+      note(found.skills, answer.skill, answer);
+    });
+    found.length = record.answers.length;
     return found;
   }
 
