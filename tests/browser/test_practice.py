@@ -249,7 +249,7 @@ def test_what_is_no_answer_is_helped_and_not_punished(
     assert box.locator("details").count() == 0
     assert box.locator(".wy-ask").inner_text() == asked
     assert box.locator("input").evaluate("node => node === document.activeElement")
-    assert page.evaluate("WY.record.load().skills") == {}
+    assert page.evaluate("WY.record.load().answers") == []
 
 
 def test_a_slip_is_named_and_the_steps_hold_the_numbers(browser_page: Page, make_practice_page: MakePage) -> None:
@@ -262,7 +262,7 @@ def test_a_slip_is_named_and_the_steps_hold_the_numbers(browser_page: Page, make
     page.keyboard.press("Enter")
     assert slip["say"] in box.locator(".wy-mark").inner_text()
     assert box.locator("details[open] math").count() >= 2
-    assert list(page.evaluate("WY.record.load().skills")) == ["change-the-filter"]
+    assert page.evaluate("WY.record.load().answers.map(a => [a.skill, a.right])") == [["change-the-filter", False]]
 
 
 def test_shown_without_an_answer_counts_as_missed(browser_page: Page, make_practice_page: MakePage) -> None:
@@ -272,7 +272,7 @@ def test_shown_without_an_answer_counts_as_missed(browser_page: Page, make_pract
     box = item(page, "q-bund")
     press(page, box, "Show me the answer")
     assert first_key(page, "q-bund")["shown"] in box.locator(".wy-mark").inner_text()
-    assert page.evaluate("WY.due.state(WY.record.load().skills, 'change-the-filter', '2999-01-01')") == "open"
+    assert page.evaluate("WY.recall.isDue(WY.record.load(), 'change-the-filter', '2999-01-01')") is True
 
 
 @pytest.mark.parametrize("answered", [False, True], ids=["asked", "answered"])

@@ -217,7 +217,8 @@ def test_the_course_page_says_what_is_done_and_due(site: Path, chromium: Browser
     page.evaluate(
         """() => {
             const record = WY.record.load();
-            record.skills["change-the-filter"] = {missed: "2020-01-01", days: []};
+            const skill = "change-the-filter";
+            record.answers.push({day: "2020-01-01", at: 1, item: "q", skill, step: "", right: false, share: 0});
             const at = "2020-01-01T00:00:00Z";
             record.assessments.push({id: "L08", title: "T", on: "2020-01-01", at, share: 0.5, items: []});
             WY.record.keep(record);

@@ -1,4 +1,4 @@
-"""The reader's record: what is due, what a file may hold, two records joined. Run in the page's own JavaScript."""
+"""The reader's record: what a file may hold, what is written, two records joined. Run in the page's own JavaScript."""
 
 from __future__ import annotations
 
@@ -10,9 +10,12 @@ import quickjs
 
 from warmyard.page.javascript import runtime_text
 
+AT = 1767600000000
 GOOD: dict[str, Any] = {
-    "format": "wy-practice-record-1",
-    "skills": {"fuel": {"missed": "2026-01-05", "days": ["2026-01-06"]}},
+    "format": "wy-practice-record-2",
+    "seen": {"L13#filter": "2026-01-05"},
+    "own": {"wren-20": {"nozzle": {"value": 0.5, "unit": "US_gal/h", "at": AT}}},
+    "states": {},
     "assessments": [
         {
             "id": "L13",
@@ -25,15 +28,27 @@ GOOD: dict[str, Any] = {
             ],
         }
     ],
+    "answers": [["2026-01-05", AT, "a", "fuel", "L13#filter", 1, 1, 20, 1, 0, 0]],
 }
+STORE = """
+WY.store = {texts: {}, room: 1e9, get: (name) => WY.store.texts[name] || null,
+  set: (name, text) => text.length <= WY.store.room && Boolean(WY.store.texts[name] = text),
+  remove: (name) => { delete WY.store.texts[name]; }};
+function kept() { return WY.recordFormat.fileText(WY.recordStore.current().record); }
+function again() { WY.recordStore.current().whole = "read it again"; return kept(); }
+var events = []; var document = {dispatchEvent: (e) => events.push(e.name)};
+var CustomEvent = function (name) { this.name = name; };
+WY.today = () => new Date().toISOString().slice(0, 10);
+"""
 
 
-@pytest.fixture(scope="module")
+@pytest.fixture
 def page() -> quickjs.Context:
     """Give the record's scripts without a page."""
     context = quickjs.Context()
-    for name in ("wy.js", "due.js", "record_format.js", "record.js"):
+    for name in ("wy.js", "record_format.js", "record_merge.js", "record_store.js", "record.js"):
         context.eval(runtime_text(name))
+    context.eval(STORE)
     return context
 
 
@@ -45,43 +60,11 @@ def run(page: quickjs.Context, script: str, **values: Any) -> Any:
     return None if text is None else json.loads(text)
 
 
-def test_a_missed_skill_comes_back_on_three_different_days(page: quickjs.Context) -> None:
-    """Missed on the first day; due on each later day until right on three; twice on one day counts once."""
-    story = []
-    skills: dict[str, Any] = {}
-    for day, right in [(1, False), (1, True), (2, True), (2, True), (5, True), (9, True), (10, True)]:
-        today = f"2026-01-{day:02d}"
-        before = run(page, "WY.due.state(s, 'fuel', t)", s=skills, t=today)
-        skills = run(page, "WY.due.note(s, 'fuel', r, t)", s=skills, r=right, t=today)
-        story.append((before, run(page, "WY.due.state(s, 'fuel', t)", s=skills, t=today)))
-    assert story == [
-        ("new", "later"),
-        ("later", "later"),
-        ("open", "later"),
-        ("later", "later"),
-        ("open", "later"),
-        ("open", "done"),
-        ("done", "done"),
-    ]
-
-
-def test_missing_again_starts_over(page: quickjs.Context) -> None:
-    """A skill that was right on two days and is missed again has three days before it once more."""
-    skills = {"fuel": {"missed": "2026-01-01", "days": ["2026-01-02", "2026-01-03"]}}
-    after = run(page, "WY.due.note(s, 'fuel', false, '2026-01-04')", s=skills)
-    assert after == {"fuel": {"missed": "2026-01-04", "days": []}}
-    assert run(page, "WY.due.list(s, '2026-01-05')", s=after) == ["fuel"]
-
-
-def test_a_skill_never_missed_is_never_due(page: quickjs.Context) -> None:
-    """Right from the first day on, a skill is not kept at all."""
-    assert run(page, "WY.due.note({}, 'fuel', true, '2026-01-01')") == {}
-
-
 def test_a_saved_record_reads_back_as_it_was(page: quickjs.Context) -> None:
     """What is saved is what is loaded."""
     found = run(page, "WY.record.read(f)", f=json.dumps(GOOD))
-    assert found == {"record": GOOD, "count": 1}
+    assert found["count"] == 1
+    assert json.loads(run(page, "WY.recordFormat.fileText(r)", r=found["record"])) == GOOD
 
 
 @pytest.mark.parametrize(
@@ -89,8 +72,9 @@ def test_a_saved_record_reads_back_as_it_was(page: quickjs.Context) -> None:
     [
         *("", "{", "[]", "null", '"x"', "{}", '{"format": "wy-practice-record-0", "skills": {}, "assessments": []}'),
         *('{"format": 1, "skills": {}, "assessments": []}', '{"format": "wy-practice-record-01"}'),
-        json.dumps({**GOOD, "skills": []}),
+        json.dumps({**GOOD, "answers": {}}),
         json.dumps({**GOOD, "assessments": {}}),
+        '{"format": "wy-practice-record-1", "skills": [], "assessments": []}',
     ],
 )
 def test_a_file_that_is_no_record_is_refused_in_words(page: quickjs.Context, text: str) -> None:
@@ -99,38 +83,136 @@ def test_a_file_that_is_no_record_is_refused_in_words(page: quickjs.Context, tex
 
 
 def test_a_huge_file_is_refused(page: quickjs.Context) -> None:
-    """A file beyond half a million characters is not even parsed."""
-    page.eval("var big = ' '.repeat(500001);")
+    """A file beyond twenty million characters is not even parsed."""
+    page.eval("var big = ' '.repeat(20000001);")
     assert run(page, "WY.record.read(big)") == {"problem": "record.too_large"}
 
 
 def test_what_is_wrong_in_a_record_is_put_right_or_left_out(page: quickjs.Context) -> None:
     """Strange ids, days, shares and lengths in a loaded file never reach the page; fields of another version stay."""
+    row = GOOD["answers"][0]
     bad = {
-        "format": "wy-practice-record-1",
+        **GOOD,
         "more": 1,
         "__proto__": {"polluted": 1},
         "<b>": 1,
-        "skills": {"<img>": {"missed": "2026-01-01", "days": []}, "a": {"missed": "never"}, "b": 3},
+        "seen": {"<img>": "2026-01-01", "L1": "never", "L2#a": "2026-01-01"},
+        "own": {"wren-20": {"x": {"value": {}, "at": 1}, "<": {"value": 1, "at": 1}}, "../": {}},
+        "states": {"a": {"on": "2026-01-01", "at": 1, "stability": -1, "difficulty": 5}},
+        "stopped": {"step": "<b>", "at": 1},
+        "aimed": {"level": "two", "at": 1},
         "assessments": [
             {**GOOD["assessments"][0], "share": 7, "title": "x" * 999, "extra": "y"},
             {**GOOD["assessments"][0], "id": "../up"},
             {**GOOD["assessments"][0], "on": "01/02/2026"},
             "no",
         ],
+        "answers": [
+            row[:10],
+            "no",
+            [*row[:3], "<b>", *row[4:]],
+            [*row[:3], None, *row[4:]],
+            ["2026-99-01", *row[1:]],
+            [row[0], -1, *row[2:]],
+            [*row[:4], "<b>", "yes", 9, -5, 1e9, 0.4, None, "later"],
+        ],
     }
     found = run(page, "WY.record.read(f)", f=json.dumps(bad))["record"]
-    assert found.keys() == {"format", "skills", "assessments", "more"}
+    assert found.keys() == {"format", "seen", "own", "states", "assessments", "answers", "more"}
     assert run(page, "'polluted' in {}") is False
-    assert found["skills"] == {}
+    assert (found["seen"], found["own"], found["states"]) == ({"L2#a": "2026-01-01"}, {"wren-20": {}}, {})
     assert [(len(one["title"]), one["share"], "extra" in one) for one in found["assessments"]] == [(200, 0, True)]
+    own = {"day": row[0], "at": AT, "item": "a", "skill": "fuel", "step": "", "right": False, "share": 0, "seconds": 0}
+    assert found["answers"] == [{**own, "tries": 99, "hints": 0, "shown": False, "more": ["later"]}]
 
 
-def test_joining_keeps_every_assessment_once_and_the_later_state(page: quickjs.Context) -> None:
-    """A record loaded twice changes nothing; of two states of a skill the later one stays."""
-    later = {**GOOD, "skills": {"fuel": {"missed": "2026-01-09", "days": []}}}
-    once = run(page, "WY.record.joined(a, b)", a=GOOD, b=GOOD)
-    assert once == GOOD
-    both = run(page, "WY.record.joined(a, b)", a=later, b=GOOD)
-    assert both["skills"] == later["skills"]
-    assert len(both["assessments"]) == 1
+def test_every_answer_is_kept_with_what_led_to_it(page: quickjs.Context) -> None:
+    """Day, item, skill, step, seconds, tries and hints stand in the storage; the older way of telling works on."""
+    page.eval(
+        "WY.record.answered({item: 'a', skill: 'fuel', step: 'L13#filter', right: true, share: 1, seconds: 31.4,"
+        " tries: 2, hints: 3, shown: false})"
+    )
+    page.eval("WY.record.answered({item: 'b', skill: 'flue', ask: '?'}, false)")
+    rows = json.loads(run(page, "again()"))["answers"]
+    today = run(page, "WY.today()")
+    assert [[row[0], *row[2:]] for row in rows] == [
+        [today, "a", "fuel", "L13#filter", 1, 1, 31, 2, 3, 0],
+        [today, "b", "flue", "", 0, 0, 0, 1, 0, 0],
+    ]
+    assert rows[0][1] < rows[1][1]
+
+
+def test_a_scored_set_is_kept_and_each_of_its_answers_counts(page: quickjs.Context) -> None:
+    """The set stays with its texts; the skill of every mark stands among the answers."""
+    page.eval(
+        "WY.record.scored({id: 'L13', title: 'T', on: '2026-01-05', at: 'x', share: .5, items: [], marks: ["
+        "{item: 'a', skill: 'fuel', right: true, share: 1}, {item: 'b', skill: 'flue', right: false, share: .5}]})"
+    )
+    kept = json.loads(run(page, "again()"))
+    assert [(row[0], *row[2:7]) for row in kept["answers"]] == [
+        ("2026-01-05", "a", "fuel", "L13", 1, 1),
+        ("2026-01-05", "b", "flue", "L13", 0, 0.5),
+    ]
+    assert [(one["id"], "marks" in one) for one in kept["assessments"]] == [("L13", False)]
+
+
+def test_steps_place_aim_and_own_values_are_kept(page: quickjs.Context) -> None:
+    """Each is in the storage at once; a step keeps its first day, and the same again writes nothing."""
+    page.eval("WY.record.sawStep('L13', 'filter')")
+    page.eval("WY.record.stopped({page: 'L13', step: 'bowl'})")
+    page.eval("WY.record.aim(2)")
+    page.eval("WY.record.ownValue('wren-20', 'nozzle', 0.5, 'US_gal/h')")
+    kept = json.loads(run(page, "again()"))
+    assert kept["seen"] == {"L13#filter": run(page, "WY.today()")}
+    assert (kept["stopped"]["step"], kept["aimed"]["level"]) == ("L13#bowl", 2)
+    own = kept["own"]["wren-20"]["nozzle"]
+    assert (own["value"], own["unit"]) == (0.5, "US_gal/h")
+    before = run(page, "events.length")
+    page.eval("WY.record.sawStep('L13', 'filter'); WY.record.stopped({page: 'L13', step: 'bowl'})")
+    assert run(page, "events.length") == before
+
+
+def test_an_answer_more_leaves_the_others_alone(page: quickjs.Context) -> None:
+    """However many there are, a small text is written; opened again, all of them are there."""
+    run(page, "WY.store.texts.record = t", t=json.dumps(GOOD))
+    page.eval("WY.record.answered({item: 'b', skill: 'flue', right: true}); WY.record.sawStep('L13', 'bowl')")
+    assert run(page, "WY.store.texts.record") == json.dumps(GOOD)
+    kept = json.loads(run(page, "again()"))
+    assert [row[2] for row in kept["answers"]] == ["a", "b"]
+    assert {**kept, "answers": None, "seen": None} == {**GOOD, "answers": None, "seen": None}
+
+
+def test_much_that_came_is_joined_when_the_page_opens_again(page: quickjs.Context) -> None:
+    """Then the small text is empty again; cut off between the two writes, nothing is lost and nothing doubled."""
+    long = "-of-a-long-name" * 5
+    for at in range(400):
+        page.eval(f"WY.record.answered({{item: 'q-{at}{long}', skill: 'fuel', right: true, at: {AT + at}}})")
+    since = run(page, "WY.store.texts['record-since']")
+    assert run(page, "WY.store.texts.record || ''") == ""
+    whole = run(page, "again()")
+    assert run(page, "WY.store.texts['record-since'] || ''") == ""
+    assert len(json.loads(whole)["answers"]) == 400
+    run(page, "WY.store.texts['record-since'] = t", t=since)
+    assert json.loads(run(page, "again()")) == json.loads(whole)
+
+
+def test_another_tab_that_wrote_is_seen(page: quickjs.Context) -> None:
+    """What another tab answered is there at the next look, and is not written over."""
+    page.eval("WY.record.answered({item: 'a', skill: 'fuel', right: true})")
+    other = json.loads(run(page, "WY.store.texts['record-since']"))
+    other["answers"].append(["2026-01-07", AT + 9, "z", "fuel", "", 1, 1, 0, 1, 0, 0])
+    run(page, "WY.store.texts['record-since'] = t", t=json.dumps(other))
+    page.eval("WY.record.answered({item: 'b', skill: 'fuel', right: true})")
+    assert {row[2] for row in json.loads(run(page, "again()"))["answers"]} == {"a", "b", "z"}
+
+
+def test_a_full_storage_loses_nothing_on_this_page(page: quickjs.Context) -> None:
+    """Without room the page says so and holds what was answered; with room again all of it is written."""
+    page.eval("WY.record.answered({item: 'a', skill: 'fuel', right: true}); WY.store.room = 10")
+    assert run(page, "WY.record.answered({item: 'b', skill: 'fuel', right: true})") is False
+    assert run(page, "events.slice(-2)") == ["wy-record", "wy-record-full"]
+    assert run(page, "WY.record.load().answers.length") == 2
+    assert run(page, "WY.record.dueLine(0)").endswith("[record.full]")
+    page.eval("WY.store.room = 1e9; WY.record.answered({item: 'c', skill: 'fuel', right: true})")
+    assert run(page, "WY.recordStore.current().unsaved") is False
+    assert [row[2] for row in json.loads(run(page, "again()"))["answers"]] == ["a", "b", "c"]

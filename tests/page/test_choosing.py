@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import itertools
 import json
+from datetime import datetime
 from typing import Any
 
 import pytest
@@ -32,7 +33,7 @@ PLAN: dict[str, Any] = {
         {"id": "L08", "title": "Fuel", "skills": ["pour"]},
     ],
 }
-EMPTY: dict[str, Any] = {"skills": {}, "assessments": []}
+EMPTY: dict[str, Any] = {"answers": [], "states": {}, "seen": {}, "assessments": []}
 PAPER = {
     "audience": "new-hire",
     "level": 2,
@@ -49,7 +50,7 @@ PAPER = {
 def page() -> quickjs.Context:
     """Give the scripts, and a generator of chances that repeats."""
     context = quickjs.Context()
-    for name in ("due.js", "choosing.js"):
+    for name in ("vendored/fsrs.js", "recall.js", "choosing.js"):
         context.eval(runtime_text(name))
     context.eval(
         "var state = 7; function chance() { state = (state * 16807) % 2147483647; return state / 2147483647; }"
@@ -70,25 +71,39 @@ def ask(page: quickjs.Context, record: dict[str, Any], asked: list[str], scope: 
     return run(page, script, plan=PLAN, record=record, asked=asked)
 
 
+def missed(skill: str, day: str) -> dict[str, Any]:
+    """Return a record in which a skill was missed on a day."""
+    at = int(datetime.fromisoformat(f"{day}T12:00:00+00:00").timestamp() * 1000)
+    answer = {"day": day, "at": at, "item": "x", "skill": skill, "step": "", "right": False, "share": 0}
+    return {**EMPTY, "answers": [{**answer, "seconds": 9, "tries": 1, "hints": 0, "shown": False}]}
+
+
 def test_what_is_due_comes_first(page: quickjs.Context) -> None:
     """A skill missed on an earlier day is asked before anything else; missed today it waits for another day."""
-    due = {**EMPTY, "skills": {"pour": {"missed": "2026-03-01", "days": []}}}
     for _ in range(20):
-        found = ask(page, due, [])
+        found = ask(page, missed("pour", "2026-03-01"), [])
         assert (found["item"]["skill"], found["due"]) == ("pour", True)
-    later = {**EMPTY, "skills": {"pour": {"missed": TODAY, "days": []}}}
-    assert ask(page, later, [])["due"] is False
+    assert ask(page, missed("pour", TODAY), [])["due"] is False
+
+
+def test_the_lowest_recall_comes_first(page: quickjs.Context) -> None:
+    """Of two skills that are due, the one missed longer ago is asked first, whatever chance says."""
+    both = {
+        **EMPTY,
+        "answers": [missed(*one)["answers"][0] for one in (("pour", "2026-02-20"), ("fit-flue", "2026-03-01"))],
+    }
+    assert {ask(page, both, [])["item"]["skill"] for _ in range(20)} == {"pour"}
 
 
 def test_a_due_skill_that_was_passed_over_does_not_block_the_way(page: quickjs.Context) -> None:
     """Pressing Next without an answer shows something else, and the skill stays due."""
-    due = {**EMPTY, "skills": {"pour": {"missed": "2026-03-01", "days": []}}}
+    due = missed("pour", "2026-03-01")
     assert ask(page, due, ["fuel-1"])["due"] is False
 
 
 def test_skills_of_an_older_course_are_left_in_peace(page: quickjs.Context) -> None:
     """A due skill that no item asks any more is neither asked nor counted."""
-    old = {**EMPTY, "skills": {"gone": {"missed": "2026-03-01", "days": []}}}
+    old = missed("gone", "2026-03-01")
     assert ask(page, old, [])["due"] is False
     assert run(page, f"WY.choosing.dueSkills(plan, record, '{TODAY}')", plan=PLAN, record=old) == []
 

@@ -134,7 +134,7 @@
         };
       }),
       marks: marks.map(function (mark, at) {
-        return { skill: questions[at].skill, right: mark.right };
+        return { item: questions[at].item, skill: questions[at].skill, right: mark.right, share: mark.share };
       }),
     };
   }
@@ -247,7 +247,7 @@
           var line = one.title + " – " + scoreLine(one) + " ";
           return WY.element("li", {}, line, printButton(one));
         });
-      var due = WY.due.list(record.skills, WY.today()).length;
+      var due = WY.recall.dueSkills(record, WY.today()).length;
       var none = WY.record.newer() ? null : WY.element("p", {}, WY.word("record.none"));
       this.list.replaceChildren();
       WY.add(this.list, [
@@ -261,7 +261,7 @@
       if (!file) {
         return;
       }
-      var found = file.size > 2000000 ? { problem: "record.too_large" } : WY.record.read(await file.text());
+      var found = file.size > WY.record.LARGEST_BYTES ? { problem: "record.too_large" } : WY.record.read(await file.text());
       input.value = "";
       var problem = found.problem || (WY.record.newer() ? "record.newer_here" : "");
       if (problem) {
@@ -269,8 +269,17 @@
         return;
       }
       WY.record.keep(WY.record.joined(WY.record.load(), found.record));
-      this.status.textContent = WY.word("record.loaded", { count: found.count });
+      this.status.textContent = WY.word("record.loaded", { count: found.count, answers: found.record.answers.length });
       this.fill();
+    }
+  }
+
+  // Said once on a page, where it is seen: the storage has no room, so a file is the only way to keep what is done here.
+  function sayFull() {
+    if (!document.getElementById("wy-record-full")) {
+      var text = WY.element("p", { class: "wy-mark wy-mark--bad" }, WY.word("record.full"));
+      var box = WY.element("div", { id: "wy-record-full", class: "wy-full", role: "alert" }, text, saveButton());
+      document.body.append(box);
     }
   }
 
@@ -285,7 +294,7 @@
       }
       var skills = (row.getAttribute("data-wy-skills") || "").split(/\s+/);
       var open = skills.filter(function (skill) {
-        return WY.due.state(record.skills, skill, today) === "open";
+        return WY.recall.isDue(record, skill, today);
       });
       var results = record.assessments.filter(function (one) {
         return one.id === row.getAttribute("data-wy-lesson");
@@ -317,5 +326,6 @@
     });
     markLessons();
     document.addEventListener("wy-record", markLessons);
+    document.addEventListener("wy-record-full", sayFull);
   });
 })();

@@ -23,11 +23,14 @@
     return found;
   }
 
-  // Skills that come back today and can be asked here; a skill that an older course knew is left in peace.
+  // Skills that come back today and can be asked here, in the order in which to ask them; a skill that an older course
+  // knew is left in peace.
   function dueSkills(plan, record, today) {
-    return WY.due.list(record.skills, today).filter(function (skill) {
-      return plan.skills[skill] !== undefined;
-    });
+    return WY.recall.due(plan, record, today, aimedLevel(record)).map(skillName);
+  }
+
+  function aimedLevel(record) {
+    return record.aimed ? record.aimed.level : 0;
   }
 
   function pick(list, random) {
@@ -51,14 +54,14 @@
     return pick(best, random);
   }
 
-  // The next problem: {item, due}. Due skills first; then another duty than the last, and no item of the last dozen.
+  // The next problem: {item, due}. Due skills first, the lowest recall before the others; then another duty than the last,
+  // and no item of the last dozen.
   function next(plan, record, today, scope, asked, random) {
     var due = dueSkills(plan, record, today).filter(function (skill) {
       return !wasPassedOver(plan, skill, asked);
     });
     if (due.length) {
-      var skill = pick(due, random);
-      return { item: leastRecent(itemsOf(plan, skill), asked, random), due: true };
+      return { item: leastRecent(itemsOf(plan, due[0]), asked, random), due: true };
     }
     var items = scoped(plan, record, scope);
     var last = byId(plan, asked[asked.length - 1]);
@@ -114,12 +117,6 @@
     });
   }
 
-  function fits(item, cell) {
-    return (
-      item.duty === cell.duty && item.demand === cell.demand && (!cell.kinds.length || cell.kinds.indexOf(item.kind) >= 0)
-    );
-  }
-
   function apart(item, taken) {
     return taken.every(function (other) {
       return other.id !== item.id && item.enemies.indexOf(other.id) < 0 && other.enemies.indexOf(item.id) < 0;
@@ -144,7 +141,7 @@
     /** @type {any} */
     var best = null;
     var asked = items.filter(function (item) {
-      return item.audience.indexOf(paper.audience) >= 0 && item.level <= paper.level;
+      return WY.recall.isFor(item, paper);
     });
     for (var attempt = 0; attempt < 40; attempt += 1) {
       var made = tryPaper(paper, asked, random);
@@ -163,7 +160,7 @@
     var critical = 0;
     var cells = mixed(paper.cells, random).map(function (cell) {
       var fitting = items.filter(function (item) {
-        return fits(item, cell);
+        return WY.recall.fits(item, cell);
       });
       return { cell: cell, pool: mixed(fitting, random), have: 0 };
     });

@@ -1,77 +1,133 @@
 // The reader's own record: kept on this device as a cache, saved to a file as the truth, loaded again, printed.
+// What others use: load, answered, scored, sawStep, stopped, aim, ownValue; the event "wy-record" follows each of them.
 (function () {
   "use strict";
   var WY = (globalThis.WY = globalThis.WY || {});
-  var LARGEST_CHARACTERS = 500000;
+  // About as much as two hundred thousand answers: far more than a browser keeps, so that no saved file is refused.
+  var LARGEST_BYTES = 20000000;
 
-  function stored() {
-    return WY.recordFormat.parsed(WY.store.get("record") || "");
-  }
-
+  // The record as it is. It is shared: whoever changes it by hand gives it to keep() at once.
   function load() {
-    return stored().record || WY.recordFormat.blank();
+    return newer() ? WY.recordFormat.blank() : WY.recordStore.current().record;
   }
 
   // True where a newer course wrote what is kept here: this one cannot read it, and never writes over it.
   function newer() {
-    return stored().newer === true;
+    return WY.recordStore.current().newer;
   }
 
+  // Keeps a whole record in place of the one that is here; false where the storage has no room.
   function keep(record) {
-    if (!newer()) {
-      WY.store.set("record", JSON.stringify(record));
+    return said(newer() || WY.recordStore.write(record));
+  }
+
+  // Makes a change to the record and keeps it; false where the storage has no room. Then this page still holds it.
+  function changed(change) {
+    return said(newer() || WY.recordStore.note(change));
+  }
+
+  function said(kept) {
+    document.dispatchEvent(new CustomEvent("wy-record", { detail: load() }));
+    if (!kept) {
+      document.dispatchEvent(new CustomEvent("wy-record-full"));
     }
-    document.dispatchEvent(new CustomEvent("wy-record", { detail: record }));
+    return kept;
   }
 
-  function answered(question, right) {
-    var record = load();
-    WY.due.note(record.skills, question.skill, right, WY.today());
-    keep(record);
+  // Answers with their fields put right, each at an instant of its own.
+  function made(answers) {
+    var known = load().answers;
+    var first = Number.isSafeInteger(answers[0] && answers[0].at) ? answers[0].at : Date.now();
+    while (isTaken(known, first, first + answers.length)) {
+      first += 1;
+    }
+    return answers.map(function (given, at) {
+      return WY.recordFormat.answer(Object.assign({ item: "" }, given, { day: given.day || WY.today(), at: first + at }));
+    });
   }
 
+  function isTaken(answers, from, to) {
+    return answers.some(function (one) {
+      return one.at >= from && one.at < to;
+    });
+  }
+
+  function add(answers) {
+    var found = made(answers).filter(Boolean);
+    return changed(function (record) {
+      record.answers.push.apply(record.answers, found);
+    });
+  }
+
+  // One answer: {item, skill, step: "PAGE#STEP", right, share, seconds, tries, hints, shown}. What is not said counts as
+  // one try, without hints. answered(question, right) is the older way of saying it.
+  function answered(given, right) {
+    var said = typeof right === "boolean" ? { item: given.item, skill: given.skill, right: right } : given;
+    return add([whole(said)]);
+  }
+
+  function whole(said) {
+    return Object.assign({ tries: 1 }, said, { share: said.share === undefined ? Number(said.right === true) : said.share });
+  }
+
+  // A scored set: kept with its texts, and each of its answers as an answer. Its marks: {item, skill, right, share}.
   function scored(assessment) {
-    var record = load();
-    record.assessments.push(assessment);
-    assessment.marks.forEach(function (mark) {
-      WY.due.note(record.skills, mark.skill, mark.right, assessment.on);
-    });
+    var marks = assessment.marks;
     delete assessment.marks;
-    keep(record);
-    return record;
+    var answers = made(
+      marks.map(function (mark) {
+        return whole(Object.assign({ step: assessment.id, day: assessment.on }, mark));
+      }),
+    ).filter(Boolean);
+    changed(function (record) {
+      record.assessments.push(assessment);
+      record.answers.push.apply(record.answers, answers);
+    });
+    return load();
   }
 
-  // Joins a loaded record with the one that is here: every assessment once, and of two states of a skill the later.
-  function joined(here, loaded) {
-    var made = WY.recordFormat.whole(loaded, WY.recordFormat.whole(here, WY.recordFormat.blank()));
-    var seen = {};
-    here.assessments.concat(loaded.assessments).forEach(function (one) {
-      var name = JSON.stringify([one.id, one.at, one.share]);
-      if (!seen[name]) {
-        seen[name] = true;
-        made.assessments.push(one);
-      }
-    });
-    made.assessments.sort(function (one, other) {
-      return one.at < other.at ? -1 : one.at > other.at ? 1 : 0;
-    });
-    [here.skills, loaded.skills].forEach(function (skills) {
-      Object.keys(skills).forEach(function (skill) {
-        if (!made.skills[skill] || last(skills[skill]) > last(made.skills[skill])) {
-          made.skills[skill] = skills[skill];
-        }
-      });
-    });
-    return made;
+  // A step was opened and gone on from; its first day stays.
+  function sawStep(page, step) {
+    var place = page + "#" + step;
+    var today = WY.today();
+    return (
+      place in load().seen ||
+      changed(function (record) {
+        record.seen[place] = today;
+      })
+    );
   }
 
-  function last(known) {
-    return known.days.concat([known.missed]).sort().pop();
+  // Where the reader is now: {page, step}.
+  function stopped(place) {
+    var step = place.step ? place.page + "#" + place.step : place.page;
+    var known = load().stopped;
+    return (
+      (known && known.step === step) ||
+      changed(function (record) {
+        record.stopped = { step: step, at: Date.now() };
+      })
+    );
+  }
+
+  // The level of the scheme that the reader aims at.
+  function aim(level) {
+    return changed(function (record) {
+      record.aimed = { level: Number(level), at: Date.now() };
+    });
+  }
+
+  // A value of the reader's own machine, a number or a text; empty takes it back.
+  function ownValue(machine, field, value, unit) {
+    return changed(function (record) {
+      record.own[machine] = record.own[machine] || {};
+      record.own[machine][field] = { value: value, unit: unit || "", at: Date.now() };
+    });
   }
 
   // Reads a file's text; {record, count} or {problem} with a word's id.
   function read(fileText) {
-    if (fileText.length > LARGEST_CHARACTERS) {
+    if (fileText.length > LARGEST_BYTES) {
       return { problem: "record.too_large" };
     }
     var found = WY.recordFormat.parsed(fileText);
@@ -81,21 +137,18 @@
     return { problem: found.newer ? "record.newer_file" : "record.no_record" };
   }
 
-  // How many skills are due again today, in words, or that the record here cannot be read.
+  // How many skills are due again today, in words, or that the record here cannot be read or written.
   function dueLine(due) {
-    return newer() ? WY.word("record.newer_here") : WY.word(due ? "record.due" : "record.nothing_due", { count: due });
+    if (newer()) {
+      return WY.word("record.newer_here");
+    }
+    var line = WY.word(due ? "record.due" : "record.nothing_due", { count: due });
+    return WY.recordStore.current().unsaved ? line + " " + WY.word("record.full") : line;
   }
 
   function save() {
-    var body = newer() ? WY.store.get("record") : JSON.stringify(load(), null, 1);
-    var address = URL.createObjectURL(new Blob([body], { type: "application/json" }));
-    var link = WY.element("a", { href: address, download: "practice-record-" + WY.today() + ".json", hidden: true });
-    document.body.append(link);
-    link.click();
-    link.remove();
-    setTimeout(function () {
-      URL.revokeObjectURL(address);
-    }, 10000);
+    var body = newer() ? WY.store.get("record") : WY.recordFormat.fileText(load());
+    WY.saveFile("practice-record-" + WY.today() + ".json", body);
   }
 
   WY.record = {
@@ -103,10 +156,15 @@
     keep: keep,
     answered: answered,
     scored: scored,
+    sawStep: sawStep,
+    stopped: stopped,
+    aim: aim,
+    ownValue: ownValue,
     read: read,
-    joined: joined,
+    joined: WY.joinRecords,
     save: save,
     newer: newer,
     dueLine: dueLine,
+    LARGEST_BYTES: LARGEST_BYTES,
   };
 })();

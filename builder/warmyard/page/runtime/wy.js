@@ -127,6 +127,13 @@
         return false;
       }
     },
+    remove: function (key) {
+      try {
+        localStorage.removeItem(key);
+      } catch (problem) {
+        // What cannot be reached is not kept either.
+      }
+    },
   };
 
   // The site's own part of it, for pages that share one origin.
@@ -143,6 +150,12 @@
     // False where storage is full or switched off: the page goes on, and a saved file is the truth anyway.
     set: function (name, text) {
       return WY.storage.set(prefix(ownVersion()) + name, text);
+    },
+    // Takes it away, and what an older site kept under the same name.
+    remove: function (name) {
+      for (var version = ownVersion(); version > 0; version -= 1) {
+        WY.storage.remove(prefix(version) + name);
+      }
     },
   };
 

@@ -12,7 +12,7 @@
     rows.forEach(function (row) {
       all(row, "[data-wy-skill]").forEach(function (skill) {
         var id = skill.getAttribute("data-wy-skill");
-        if (seen[id] || WY.due.state(record.skills, id, WY.today()) !== "open") { return; }
+        if (seen[id] || !WY.recall.isDue(record, id, WY.today())) { return; }
         seen[id] = true;
         var link = WY.element("a", { href: row.querySelector("a").getAttribute("href") }, skill.textContent);
         box.append(WY.element("li", {}, WY.word("course.due") + " ", link));
