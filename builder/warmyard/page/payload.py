@@ -20,12 +20,15 @@ from warmyard.page.javascript import KIND_SCRIPTS, bare_json, inert, inert_json,
 
 PRACTICE_SCRIPTS = (
     "wy.js",
+    "view.js",
     "number.js",
     "marking.js",
     "due.js",
     "record_format.js",
     "record.js",
     *KIND_SCRIPTS,
+    "keypad.js",
+    "item_box.js",
     "practice.js",
     "assessment.js",
 )
