@@ -140,9 +140,9 @@ def test_a_running_mock_paper_is_alone_and_names_what_is_open(staff: Path, brows
     typed = page.locator(".wy-mock__list input[type=text]").first
     typed.fill("twelve")
     typed.blur()
-    expect(page.locator(".wy-mock__list .wy-mark")).to_contain_text("not a number")
+    expect(page.locator(".wy-mock__list .wy-mark")).to_contain_text("not a number that can be read")
     page.get_by_role("button", name="Hand in").click()
-    link = page.locator(".wy-mock .wy-status a").first
+    link = page.locator(".wy-mock .wy-status .wy-link").first
     expect(link).to_contain_text("Question 1 of")
     link.click()
     expect(page.locator(".wy-mock__list :focus")).to_have_count(1)

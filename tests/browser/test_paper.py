@@ -294,14 +294,14 @@ def test_without_a_secure_context_it_says_so(desk: Desk, context: BrowserContext
 
 
 def test_a_typed_number_is_helped_not_judged(desk: Desk, context: BrowserContext) -> None:
-    """A comma decimal gets help with writing; nothing tells whether the number is right."""
+    """What can mean two numbers gets help with writing; nothing tells whether the number is right."""
     at = next(at for at, asked in enumerate(desk.key.questions) if isinstance(asked.variant.key, NumberKey))
     page = open_page(context, desk)
     start(page, desk.phrase)
     if page.locator("#wy-code").count():
         pytest.fail("storage is shared between tests")
     page.locator(f"#wy-go-{at}").click()
-    page.locator(".wy-question input[type=text]").fill("12,5")
+    page.locator(".wy-question input[type=text]").fill("12,500")
     page.keyboard.press("Tab")
     assert "12.5" in page.inner_text(".wy-question .wy-status")
     page.locator(".wy-question input[type=text]").fill("12.5")

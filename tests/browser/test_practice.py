@@ -229,8 +229,8 @@ def test_what_a_step_showed_stands_where_the_reader_is(browser_page: Page, make_
     ("typed", "helped"),
     [
         ("", "The box is empty"),
-        ("12,5 L", "has a comma"),
-        ("1,250", "nothing between thousands"),
+        ("12,5 x", "I do not know the unit “x”"),
+        ("1,250", "can mean two numbers"),
         ("about ten", "is not a number"),
         ("100 bar", "is a pressure, but a volume is asked"),
     ],

@@ -55,7 +55,7 @@ def test_an_assessment_is_scored_offline_and_says_that_it_proves_nothing(
 
 
 def test_a_missing_answer_is_pointed_out_before_it_counts(browser_page: Page, make_practice_page: MakePage) -> None:
-    """Scored with a blank: the question is shown and the focus set; scored again, it counts as not answered."""
+    """Scored with a blank: it is named, one key leads to it; scored again, it counts as not answered."""
     page = browser_page
     page.goto(make_practice_page([], ITEMS))
     answer(page, number="")
@@ -63,6 +63,7 @@ def test_a_missing_answer_is_pointed_out_before_it_counts(browser_page: Page, ma
     assert (
         "Without an answer that can be marked: 1" in page.locator(".wy-assessment-foot .wy-status").first.inner_text()
     )
+    page.keyboard.press("Enter")
     assert page.locator('wy-item[item="q-bund"] input').evaluate("node => node === document.activeElement")
     assert page.locator(".wy-score").count() == 0
     page.get_by_role("button", name="Score it anyway").click()

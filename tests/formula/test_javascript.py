@@ -18,8 +18,9 @@ from random_inputs import random_inputs
 from warmyard.errors import InputError
 from warmyard.formula.check import allowed_difference
 from warmyard.formula.compute import compute, read_inputs, warnings_of
-from warmyard.formula.quantity import plain_number, read_quantity, show, unit_table
+from warmyard.formula.quantity import plain_number, show
 from warmyard.formula.register import Register
+from warmyard.formula.typed import read_typed, unit_table
 from warmyard.page.formula_script import register_script, units_script
 
 CASES = json.loads((Path(__file__).parents[1] / "contract" / "formulas.json").read_text("utf-8"))["cases"]
@@ -107,7 +108,7 @@ def test_the_page_reads_as_python_does(browser: Browser, text: str) -> None:
     """Whatever is typed: the same number, or the same sentence."""
     for unit in ("bar", "K", "degC", "%"):
         shown = browser.call("WY.number.read", text, unit)
-        found = outcome(partial(read_quantity, text, unit))
+        found = outcome(partial(read_typed, text, unit))
         if isinstance(found, str):
             assert shown.get("problem") == found
         else:

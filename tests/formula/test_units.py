@@ -8,7 +8,7 @@ import pint
 import pytest
 
 from warmyard.errors import InputError
-from warmyard.formula.quantity import unit_table
+from warmyard.formula.typed import unit_table
 from warmyard.formula.units import convert, describe_dimension, find_unit, from_si, si_spelling, to_si, unit_of
 
 

@@ -19,6 +19,9 @@ from warmyard.page.javascript import KIND_SCRIPTS, runtime_text
 CONTRACT: dict[str, Any] = json.loads(
     (Path(__file__).parents[1] / "contract" / "marking.json").read_text(encoding="utf-8")
 )
+ISSUED: dict[str, Any] = json.loads(
+    (Path(__file__).parents[1] / "contract" / "marking_read_1.json").read_text(encoding="utf-8")
+)
 CASES = [pytest.param(case, id=f"{case['variant']}: {case['name']}") for case in CONTRACT["cases"]]
 
 
@@ -43,6 +46,14 @@ def same(found: dict[str, Any], wanted: dict[str, Any]) -> bool:
 def test_python_marks_as_the_contract_says(case: dict[str, Any]) -> None:
     """Every case of the contract comes out of item/marking.py as it is written there."""
     variant = msgspec.convert(CONTRACT["variants"][case["variant"]], Variant)
+    found = msgspec.to_builtins(mark(variant, case["response"]))
+    assert same(found, case["mark"]), found
+
+
+@pytest.mark.parametrize("case", ISSUED["cases"], ids=[f"{one['variant']}: {one['name']}" for one in ISSUED["cases"]])
+def test_an_issued_paper_is_marked_as_when_it_was_issued(case: dict[str, Any]) -> None:
+    """A key without `reads`, as format 1 of a paper's key has it, is marked as it always was."""
+    variant = msgspec.convert(ISSUED["variants"][case["variant"]], Variant)
     found = msgspec.to_builtins(mark(variant, case["response"]))
     assert same(found, case["mark"]), found
 

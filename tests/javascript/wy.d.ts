@@ -4,6 +4,16 @@
 type Act = (...given: any[]) => any;
 
 interface Warmyard {
+  answerText: Act;
+  bringNear: Act;
+  bringQuestion: Act;
+  bringTop: Act;
+  isTyped: Act;
+  keypad: Act;
+  sayOpen: Act;
+  shortened: Act;
+  touches: () => boolean;
+  whyOpen: Act;
   add: (box: any, children: any[]) => void;
   announce: (text: string) => void;
   builtHtml: (tag: string, attributes: object, html: string) => HTMLElement;

@@ -235,7 +235,7 @@ def test_papers_forms_and_notices_say_words_alone(known: Known, demo: Demo, spea
     issued = issue_paper(desk, speaking, request)
     page = issued.page.read_text("utf-8")
     verify_page_holds(known, page)
-    for name in ("typed.comma", "unit.kW", "practice.check"):
+    for name in ("typed.two-ways", "unit.kW", "practice.check"):
         assert f"«{name}»" in page, name
     assert '"bar":"«unit.bar»"' in page
     verify_lines_hold(known, [re.sub(r"(?:\w{4} ){4}\w{4}", "", issued.slip.read_text("utf-8"))])

@@ -18,6 +18,7 @@ from warmyard.formula.compute import compute, warnings_of
 from warmyard.formula.model import Formula, Symbol
 from warmyard.formula.quantity import read_quantity
 from warmyard.formula.register import Register
+from warmyard.formula.typed import read_typed
 from warmyard.formula.units import PLAIN, convert
 
 OwnerKind = Literal["head", "step", "sheet", "table", "rule"]
@@ -176,7 +177,7 @@ class _Work:
         by_hand = self.given.hand.get(f"{step.name}.{symbol.symbol}")
         if by_hand is not None:
             try:
-                return read_quantity(by_hand, symbol.unit)
+                return read_typed(by_hand, symbol.unit)
             except InputError as problem:
                 raise InputError(f"{symbol.symbol}: {problem}") from None
         owner = owner_of(step, symbol)
@@ -192,7 +193,7 @@ class _Work:
     def _from_head(self, owner: Owner, symbol: Symbol) -> float:
         unit = self.asked[owner.name].unit
         try:
-            return convert(read_quantity(self.given.head.get(owner.name, ""), unit), unit, symbol.unit)
+            return convert(read_typed(self.given.head.get(owner.name, ""), unit), unit, symbol.unit)
         except InputError:
             raise _WaitingError(owner) from None
 

@@ -8,7 +8,7 @@ import msgspec
 from msgspec import Meta
 
 from warmyard.formats.entries import Id
-from warmyard.formats.register import Format
+from warmyard.formats.register import Format, Plain
 
 
 class PaperShape(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
@@ -162,6 +162,61 @@ class PaperKey1(PaperShape, frozen=True, kw_only=True):
     questions: tuple[Asked1, ...]
 
 
+class NumberKey2(DrawnShape, frozen=True, kw_only=True, tag="number"):
+    value: float
+    shown: str
+    unit: str
+    tolerance: float
+    share: float = 0.0
+    slips: tuple[SlipValue1, ...]
+    steps: tuple[str, ...]
+    links: dict[str, float] = {}
+    verdict: str = ""
+    why: dict[str, str] = {}
+    reads: int = 1
+
+
+class Variant2(DrawnShape, frozen=True, kw_only=True):
+    question: PaperQuestion1
+    key: ChoiceKey1 | NumberKey2 | OrderKey1 | CaseKey1 | PointKey1
+    sense: str = ""
+
+
+class Asked2(PaperShape, frozen=True, kw_only=True):
+    name: str
+    item: str
+    duty: str
+    critical: bool
+    seed: int
+    variant: Variant2
+
+
+class PaperKey2(PaperShape, frozen=True, kw_only=True):
+    format: Literal["warmyard-paper-key-2"] = "warmyard-paper-key-2"
+    salt: str
+    paper: str
+    person: str
+    level: int
+    part: str
+    attempt: int
+    sealed: str
+    cut_percent: str
+    questions: tuple[Asked2, ...]
+
+
+def _key_to_2(whole: Plain) -> Plain:
+    """Return a key as of format 2: its numbers are read as when the paper was issued, in one way of writing only."""
+    questions = [
+        {**asked, "variant": {**asked["variant"], "key": _read_as_issued(asked["variant"]["key"])}}
+        for asked in whole["questions"]
+    ]
+    return {**whole, "format": "warmyard-paper-key-2", "questions": questions}
+
+
+def _read_as_issued(key: Plain) -> Plain:
+    return {**key, "reads": 1} if key["type"] == "number" else key
+
+
 class Response1(PaperShape, frozen=True, kw_only=True):
     chosen: Ids = []
     text: Short = ""
@@ -225,5 +280,7 @@ class Paper1(PaperShape, frozen=True, kw_only=True):
 
 
 PAPER = Format(name="paper", title="a paper", shapes={1: Paper1}, upgrades={})
-PAPER_KEY = Format(name="paper-key", title="the key of a paper", shapes={1: PaperKey1}, upgrades={})
+PAPER_KEY = Format(
+    name="paper-key", title="the key of a paper", shapes={1: PaperKey1, 2: PaperKey2}, upgrades={1: _key_to_2}
+)
 SITTING = Format(name="sitting", title="the file of a sitting", shapes={1: HandedIn1}, upgrades={})

@@ -12,7 +12,7 @@ from warmyard.formula.compute import Ready, compute, compute_slip, read_inputs, 
 from warmyard.formula.expression import NoValue, parse_condition, parse_relation, truth_of, value_of
 from warmyard.formula.model import Formula, Symbol, Worked
 from warmyard.formula.proof import find_conversion, prove_condition, prove_relation
-from warmyard.formula.quantity import plain_number, show
+from warmyard.formula.quantity import plain_number, read_quantity, show
 from warmyard.formula.units import describe_dimension, find_unit, from_si, to_si
 
 RESERVED = ("pi", "zero_celsius", "fuel", "sheet")
@@ -163,7 +163,7 @@ def _accepted_without_value(form: Ready, inputs: Mapping[str, float]) -> str | N
 
 def boundary_inputs(formula: Formula) -> Iterator[dict[str, float]]:
     """Yield inputs with every two symbols at their boundaries, the others as in the first worked value."""
-    usual = read_inputs(formula, {name: str(value) for name, value in formula.worked[0].inputs.items()})
+    usual = read_inputs(formula, {name: str(value) for name, value in formula.worked[0].inputs.items()}, read_quantity)
     for symbol in formula.needs:
         if symbol.symbol not in usual and symbol.default is not None:
             usual[symbol.symbol] = symbol.default
@@ -197,7 +197,9 @@ def _compare_worked(formula: Formula, report: Reporter) -> bool:
     for at, worked in enumerate(formula.worked):
         part = f"worked.{at}"
         try:
-            found = compute(formula, read_inputs(formula, {key: str(one) for key, one in worked.inputs.items()}))
+            found = compute(
+                formula, read_inputs(formula, {key: str(one) for key, one in worked.inputs.items()}, read_quantity)
+            )
             allowed = allowed_difference(worked.within, worked.result)
         except InputError as problem:
             report(part, f"the worked value cannot be computed: {problem}", "correct its inputs or its tolerance")
@@ -240,7 +242,7 @@ def _check_slips(formula: Formula, report: Reporter) -> None:
 
 
 def _same_answer(formula: Formula, relation: str, worked: Worked) -> bool:
-    inputs = read_inputs(formula, {key: str(one) for key, one in worked.inputs.items()})
+    inputs = read_inputs(formula, {key: str(one) for key, one in worked.inputs.items()}, read_quantity)
     try:
         right, wrong = compute(formula, inputs), compute_slip(formula, relation, inputs)
     except InputError:
@@ -272,7 +274,7 @@ def _why_no_inverse(formula: Formula, id: str, other: Formula | None) -> tuple[s
 
 def _round_trip(formula: Formula, other: Formula, worked: Worked) -> str | None:
     """Return why feeding this formula's answer to the other does not give this one's input back, or None."""
-    inputs = read_inputs(formula, {key: str(one) for key, one in worked.inputs.items()})
+    inputs = read_inputs(formula, {key: str(one) for key, one in worked.inputs.items()}, read_quantity)
     known = {symbol.symbol: (inputs.get(symbol.symbol, symbol.default), symbol.unit) for symbol in formula.needs}
     known[formula.gives.symbol] = (compute(formula, inputs), formula.gives.unit)
     values = {name: to_si(value, unit) for name, (value, unit) in known.items() if value is not None}

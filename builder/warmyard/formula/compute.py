@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from functools import lru_cache
 
@@ -22,7 +22,8 @@ from warmyard.formula.expression import (
 from warmyard.formula.model import Formula, Symbol
 from warmyard.formula.notation import plain
 from warmyard.formula.proof import prove_condition, prove_relation
-from warmyard.formula.quantity import plain_number, read_quantity
+from warmyard.formula.quantity import plain_number
+from warmyard.formula.typed import read_typed
 from warmyard.formula.units import show_unit, unit_of
 from warmyard.words import spoken
 
@@ -180,7 +181,9 @@ def refusal_words() -> dict[str, str]:
     return {word: spoken()[f"formula.{word}"] for word in REFUSALS}
 
 
-def read_inputs(formula: Formula, texts: Mapping[str, str]) -> dict[str, float]:
+def read_inputs(
+    formula: Formula, texts: Mapping[str, str], read: Callable[[str, str], float] = read_typed
+) -> dict[str, float]:
     """Return typed texts as numbers in the symbols' units; raise InputError that names the symbol."""
     symbols = {symbol.symbol: symbol for symbol in formula.needs}
     values: dict[str, float] = {}
@@ -188,7 +191,7 @@ def read_inputs(formula: Formula, texts: Mapping[str, str]) -> dict[str, float]:
         if name not in symbols:
             raise _refusal("unknown", id=formula.id, symbol=name, symbols=", ".join(symbols))
         try:
-            values[name] = read_quantity(text, symbols[name].unit)
+            values[name] = read(text, symbols[name].unit)
         except InputError as problem:
             raise InputError(f"{name}: {problem}") from None
     return values

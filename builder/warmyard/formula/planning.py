@@ -9,7 +9,8 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 
 from warmyard.errors import InputError
-from warmyard.formula.quantity import plain_number, read_quantity
+from warmyard.formula.quantity import plain_number
+from warmyard.formula.typed import read_typed
 from warmyard.formula.units import show_unit
 from warmyard.words import say
 
@@ -221,7 +222,7 @@ def _date(name: str, text: str) -> date:
 
 def _number(name: str, text: str, unit: str) -> float:
     try:
-        value = read_quantity(text, unit)
+        value = read_typed(text, unit)
     except InputError as problem:
         raise InputError(f"{name}: {problem}") from None
     if value < 0:

@@ -5,20 +5,17 @@ from __future__ import annotations
 import math
 import re
 from functools import lru_cache
-from typing import Any
 
 from warmyard.errors import InputError
-from warmyard.formula.unit_spellings import ALSO_SPELT, AMBIGUOUS, TABLE
+from warmyard.formula.unit_spellings import ALSO_SPELT, AMBIGUOUS
 from warmyard.formula.units import Unit, name_quantity, quantities, show_unit, spellings_for, unit_in, unit_of
 from warmyard.words import say, spoken
 
-# The same sentences serve the command line and the page: WY.units.words hands them to the browser.
-_REFUSALS = ("empty", "not-a-number", "comma", "too-large", "no-unit", "spelling", "other-quantity")
 LONGEST_INPUT = 60
 _NUMBER = r"[-+]?(?:[0-9]+(?:\.[0-9]*)?|\.[0-9]+)(?:[eE][-+]?[0-9]{1,4})?"
 _QUANTITY = re.compile(rf"({_NUMBER})\s*([A-Za-z%°Ω/][^\s,*]*(?: gal(?:/h)?)?|1/[A-Za-z]+)?\Z")
 _UNPRINTED = re.compile("[\x00-\x1f\x7f-\x9f\u2028\u2029]")
-"""Signs that would break the sentence in which an input is shown back; number.js has the same."""
+"""Signs that would break the sentence in which an input is shown back."""
 _COMMA = re.compile(r"([-+]?[0-9]+),([0-9]+)\s*(\S.*)?\Z")
 
 
@@ -73,7 +70,8 @@ def _in_wanted(value: float, spelling: str, wanted: Unit, text: str, example: st
     raise _refusal("no-unit", unit=spelling, example=example, units=units)
 
 
-def _shown_back() -> dict[str, str]:
+def shown_back() -> dict[str, str]:
+    """Return every unit's spelling by how it is shown in the words that are spoken, or otherwise written."""
     return _spelt_as(tuple(show_unit(spelling) for spelling in quantities()))
 
 
@@ -85,7 +83,7 @@ def _spelt_as(shown: tuple[str, ...]) -> dict[str, str]:
 
 def _spelling(text: str) -> str:
     """Return the table's spelling of a unit as a reader may type it: m³/h, °C, US gal/h, l."""
-    return text if text in quantities() else _shown_back().get(text, text)
+    return text if text in quantities() else shown_back().get(text, text)
 
 
 def _refusal(word: str, **parts: str) -> InputError:
@@ -121,23 +119,3 @@ def short_number(value: float, figures: int = 5) -> str:
     """Return a number in full when it is short, else to a few significant figures."""
     full = plain_number(value)
     return full if sum(one.isdigit() for one in full) <= figures + 2 else plain_number(value, figures)
-
-
-def unit_table() -> dict[str, Any]:
-    """Return everything the page needs to read and show quantities: WY.units."""
-    units: dict[str, Any] = {}
-    for quantity in TABLE:
-        for spelling in spellings_for(quantity):
-            unit = unit_in(spelling, quantity)
-            assert unit is not None
-            units.setdefault(quantity, {})[spelling] = [unit.factor, unit.zero]
-    return {
-        "units": units,
-        "quantityOf": quantities(),
-        "shown": {spelling: show_unit(spelling) for spelling in quantities()},
-        "spelt": _shown_back(),
-        "names": {quantity: name_quantity(quantity) for quantity in TABLE},
-        "ambiguous": {spelling: say({}, f"ambiguous.{spelling}") for spelling in AMBIGUOUS},
-        "words": {word: spoken()[f"typed.{word}"] for word in (*_REFUSALS, "none")},
-        "longest": LONGEST_INPUT,
-    }

@@ -24,6 +24,7 @@ TABLE: dict[str, dict[str, str]] = {
         "L/h": "L/h",
         "L/min": "L/min",
         "L/s": "L/s",
+        "mL/min": "mL/min",
         "US_gal/h": "US_liquid_gallon/h",
         "UK_gal/h": "imperial_gallon/h",
         "ft3/min": "ft**3/min",

@@ -99,6 +99,9 @@ class NumberKey(msgspec.Struct, frozen=True, kw_only=True, tag="number"):
     links: dict[str, float] = {}
     verdict: str = ""
     why: dict[str, str] = {}
+    reads: int = 1
+    """How a typed answer is read: 1 as formula/quantity.py does, 2 as formula/typed.py does. An issued paper keeps its
+    own, so that nobody's answer is marked in another way than when it was given."""
 
 
 class OrderKey(msgspec.Struct, frozen=True, kw_only=True, tag="order"):

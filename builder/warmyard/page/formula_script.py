@@ -9,8 +9,8 @@ from warmyard.formula.compute import Ready, Taken, ready, refusal_words
 from warmyard.formula.javascript import javascript_function
 from warmyard.formula.notation import symbol_mathml
 from warmyard.formula.printed import formula_mathml
-from warmyard.formula.quantity import unit_table
 from warmyard.formula.register import Register
+from warmyard.formula.typed import unit_table
 from warmyard.formula.units import show_unit
 from warmyard.page.javascript import inert_json, script_of
 

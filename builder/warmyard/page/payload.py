@@ -20,6 +20,7 @@ from warmyard.page.javascript import KIND_SCRIPTS, bare_json, inert, inert_json,
 
 PRACTICE_SCRIPTS = (
     "wy.js",
+    "view.js",
     "number.js",
     "marking.js",
     "vendored/fsrs.js",
@@ -30,6 +31,8 @@ PRACTICE_SCRIPTS = (
     "record_store.js",
     "record.js",
     *KIND_SCRIPTS,
+    "keypad.js",
+    "item_box.js",
     "practice.js",
     "assessment.js",
 )

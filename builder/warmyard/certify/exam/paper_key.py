@@ -33,7 +33,7 @@ class Asked(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=Tru
 class PaperKey(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     """Everything that marking needs. `salt` is random, so that its digest in the ledger can confirm no guess."""
 
-    format: Literal["warmyard-paper-key-1"] = "warmyard-paper-key-1"
+    format: Literal["warmyard-paper-key-2"] = "warmyard-paper-key-2"
     salt: str
     paper: str
     person: str

@@ -35,7 +35,7 @@
     this.score = WY.button("record.score", function () {
       own.mark();
     }, { class: "wy-button wy-button--main" });
-    this.status = WY.element("p", { class: "wy-status", role: "status" });
+    this.status = WY.element("div", { class: "wy-status", role: "status" });
     this.result = WY.element("div", { class: "wy-result-box" });
     if (this.foot) {
       this.foot.remove();
@@ -68,9 +68,10 @@
           WY.showFeedback(own.shown[at], mark);
         }
       });
-      this.status.textContent = WY.word("record.open", { count: open.length });
       this.score.textContent = WY.word("record.score_anyway");
-      this.shown[marks.indexOf(open[0])].control.focus();
+      WY.sayOpen(this.status, WY.word("record.open", { count: open.length }), this.shown, marks, function (at) {
+        return WY.shortened(own.shown[at].variant.question.ask);
+      });
       return;
     }
     this.finish(marks);
@@ -78,8 +79,8 @@
 
   Assessment.prototype.finish = function (marks) {
     var own = this;
-    var final = marks.map(function (mark) {
-      return mark.understood ? mark : Object.assign({}, mark, { understood: true, reason: WY.word("record.not_answered") });
+    var final = marks.map(function (mark, at) {
+      return mark.understood ? mark : Object.assign({}, mark, { understood: true, reason: WY.whyOpen(own.shown[at], mark) });
     });
     final.forEach(function (mark, at) {
       WY.showFeedback(own.shown[at], mark);
@@ -90,7 +91,7 @@
     this.status.textContent = "";
     var again = WY.button("record.again", function () {
       own.ask();
-      own.shown[0].control.focus();
+      WY.bringQuestion(own.boxes[0], own.shown[0].control);
     });
     var heading = WY.element("p", { class: "wy-score", tabindex: "-1" }, scoreLine(assessment));
     WY.add(this.result, [

@@ -118,7 +118,8 @@
     });
     var actions = WY.element("div", { class: "wy-actions" }, this.hand);
     WY.add(this.root, [heading, this.time, list, this.status, actions, this.result]);
-    heading.focus();
+    heading.focus({ preventScroll: true });
+    WY.bringTop(heading);
     this.warned = false;
     this.from = performance.now();
     this.ticking = setInterval(function () {
@@ -135,40 +136,15 @@
     return WY.word("paper.question", { number: at + 1, count: this.drawn.items.length });
   };
 
-  function isTyped(shown) {
-    return Boolean((shown.control.response().text || "").trim());
-  }
-
   // A typed answer that cannot be read is said at once: help with writing, never with the answer.
   function sayUnread(shown) {
-    var mark = isTyped(shown) ? shown.mark() : null;
+    var mark = WY.isTyped(shown) ? shown.mark() : null;
     if (mark && !mark.understood) {
       WY.showFeedback(shown, mark);
     } else {
       shown.feedback.replaceChildren();
     }
   }
-
-  // The problems that would count as not answered, each with its reason and a way to it.
-  Mock.prototype.sayOpen = function (marks) {
-    var own = this;
-    var lines = marks.map(function (mark, at) {
-      if (mark.understood) {
-        return null;
-      }
-      var to = WY.element("a", { href: "#" + own.placeOf(at), onclick: function (event) {
-        // The browser's own jump would take the focus away from the answer again.
-        event.preventDefault();
-        own.shown[at].control.focus();
-        own.shown[at].place.scrollIntoView();
-      } }, own.nameOf(at));
-      return WY.element("li", {}, to, ": ", isTyped(own.shown[at]) ? mark.reason : WY.word("record.not_answered"));
-    });
-    var count = lines.filter(Boolean).length;
-    this.status.replaceChildren();
-    WY.add(this.status, [WY.element("p", {}, WY.word("mock.open", { count: count })), WY.element("ul", {}, lines)]);
-    this.status.scrollIntoView({ block: "nearest" });
-  };
 
   // Counted by the clock that nobody can set back.
   Mock.prototype.left = function () {
@@ -184,6 +160,7 @@
   };
 
   Mock.prototype.handIn = function (timeUp) {
+    var own = this;
     var marks = this.shown.map(function (shown) {
       return shown.mark();
     });
@@ -192,7 +169,7 @@
     }).length;
     if (open && !timeUp && !this.warned) {
       this.warned = true;
-      this.sayOpen(marks);
+      WY.sayOpen(this.status, WY.word("mock.open", { count: open }), this.shown, marks, this.nameOf.bind(this));
       this.hand.textContent = WY.word("mock.hand_in_anyway");
       return;
     }
@@ -202,8 +179,8 @@
     this.status.textContent = "";
     this.time.textContent = timeUp ? WY.word("paper.time_up") : "";
     this.finish(
-      marks.map(function (mark) {
-        return mark.understood ? mark : Object.assign({}, mark, { understood: true, reason: WY.word("record.not_answered") });
+      marks.map(function (mark, at) {
+        return mark.understood ? mark : Object.assign({}, mark, { understood: true, reason: WY.whyOpen(own.shown[at], mark) });
       }),
     );
   };

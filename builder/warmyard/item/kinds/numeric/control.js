@@ -4,31 +4,20 @@
   var WY = globalThis.WY;
 
   function control(question) {
-    var id = WY.newId();
     var unit = (WY.units && WY.units.shown[question.unit]) || "";
-    // A phone's number pad has no minus sign and no letters: temperatures get the whole keyboard.
-    var mode = unit.indexOf("°") >= 0 ? "text" : "decimal";
-    var input = WY.element("input", {
-      type: "text",
-      id: id,
-      class: "wy-input",
-      inputmode: mode,
-      autocomplete: "off",
-      autocapitalize: "off",
-      spellcheck: "false",
-      maxlength: 60,
-    });
+    var input = numberInput(unit);
     var asks = unit ? WY.word("practice.your_answer", { unit: unit }) : WY.word("practice.your_answer_plain");
     var row = WY.element(
       "div",
       { class: "wy-field" },
-      WY.element("label", { for: id }, asks),
+      WY.element("label", { for: input.id }, asks),
       WY.element("span", { class: "wy-field-box" }, input, unit && WY.element("span", { "aria-hidden": "true" }, unit)),
     );
+    var keys = unitTable() && WY.keypad ? WY.keypad(input, question.unit) : null;
     var options = question.options || [];
     var verdicts = options.length ? WY.choiceList(options, false, { text: WY.word("practice.verdict") }) : null;
     return {
-      element: WY.element("div", { class: "wy-number" }, row, verdicts && verdicts.element),
+      element: WY.element("div", { class: "wy-number" }, row, keys, verdicts && verdicts.element),
       input: input,
       response: function () {
         var response = { text: input.value };
@@ -45,6 +34,9 @@
       },
       lock: function () {
         input.readOnly = true;
+        if (keys) {
+          keys.remove();
+        }
         if (verdicts) {
           verdicts.lock();
         }
@@ -60,6 +52,24 @@
         }
       },
     };
+  }
+
+  function numberInput(unit) {
+    return WY.element("input", {
+      type: "text",
+      id: WY.newId(),
+      class: "wy-input",
+      // A phone's number pad has no minus sign and no letters: temperatures get the whole keyboard.
+      inputmode: unit.indexOf("°") >= 0 ? "text" : "decimal",
+      autocomplete: "off",
+      autocapitalize: "off",
+      spellcheck: "false",
+      maxlength: 60,
+    });
+  }
+
+  function unitTable() {
+    return WY.units && WY.units.shown;
   }
 
   // The number alone, whatever was said of its meaning.

@@ -18,6 +18,8 @@ from warmyard.item.variant_model import NumberKey, Question, Shown, SlipValue, V
 from warmyard.markup import element, joined
 
 MOST_TRIES = 400
+READS = 2
+"""How an answer to what is drawn today is read."""
 MOST_TRIES_FOR_A_VERDICT = 200
 
 
@@ -77,6 +79,7 @@ def numeric_variant(item: Numeric, seed: int, around: Surroundings, chance: Chan
         links=dict(numbers.links),
         verdict=numbers.verdict,
         why=dict(item.verdict_why),
+        reads=READS,
     )
     sense = item.sense or (plan.links[-1].form.formula.sense if len(plan.links) == 1 else "")
     return Variant(question=question, key=key, sense=put_in(around.inline(sense), shown))

@@ -6,16 +6,10 @@
   var WHOLE_REACH = 0.05;
   var LARGEST_SHARE = 0.02;
   var ROUNDING = 1e-9;
-  // Something between thousands, or a decimal comma before three digits: nobody can tell which.
-  var GROUPED = /^([-+]?[0-9]{1,3})((?:[, '\u00a0\u202f][0-9]{3})+)((?:\.[0-9]+)?(?:\s+\S{1,20})?)$/;
 
   function number(question, key, response) {
     if (typeof response.text !== "string" || !response.text.trim()) {
       return marking.notUnderstood(marking.word("blank"));
-    }
-    var grouped = GROUPED.exec(response.text.trim());
-    if (grouped) {
-      return marking.notUnderstood(thousands(grouped));
     }
     var read = WY.number.read(response.text, key.unit);
     if (read.problem) {
@@ -43,11 +37,6 @@
     var carried = Boolean(slip.link) && count > 1;
     var reason = marking.word(carried ? "number_carried" : "number_slip", { say: slip.say, shown: key.shown });
     return marking.made(false, carried ? 1 - 1 / count : 0, reason, { slip: slip.id });
-  }
-
-  // What to write instead of 1,250 or 1 250.
-  function thousands(grouped) {
-    return marking.word("thousands", { joined: grouped[1] + grouped[2].match(/[0-9]{3}/g).join("") + grouped[3] });
   }
 
   // How near a slip must be met: a share of its own value where the tolerance is one; else the tolerance, and more

@@ -10,6 +10,7 @@ import msgspec
 
 from warmyard.errors import InputError
 from warmyard.formula.quantity import read_quantity
+from warmyard.formula.typed import read_typed
 from warmyard.item.kind import Marking
 from warmyard.item.response import Response, Words, not_understood
 from warmyard.item.tolerance import NOTHING_KNOWN, RIGHT, Reach
@@ -18,7 +19,8 @@ from warmyard.item.words import bare, sentence
 from warmyard.words import say
 
 GROUPED = re.compile(r"([-+]?[0-9]{1,3})((?:[, '\u00a0\u202f][0-9]{3})+)((?:\.[0-9]+)?(?:\s+\S{1,20})?)\Z")
-"""A number with something between its thousands, or a decimal comma before three digits: nobody can tell which."""
+"""A number with something between its thousands, or a decimal comma before three digits: nobody can tell which.
+It was refused as a whole in papers whose keys say `reads` 1; today only what can mean two numbers is."""
 
 
 def mark_number(question: Question, key: NumberKey, response: Response, words: Words) -> Mark:
@@ -26,11 +28,11 @@ def mark_number(question: Question, key: NumberKey, response: Response, words: W
     text = response.get("text")
     if not isinstance(text, str) or not text.strip():
         return not_understood(say(words, "marking.blank"))
-    grouped = GROUPED.match(text.strip())
+    grouped = GROUPED.match(text.strip()) if key.reads == 1 else None
     if grouped:
         return not_understood(_thousands(grouped, words))
     try:
-        value = read_quantity(text, key.unit)
+        value = (read_quantity if key.reads == 1 else read_typed)(text, key.unit)
     except InputError as problem:
         return not_understood(sentence(str(problem)))
     verdict = response.get("verdict")
