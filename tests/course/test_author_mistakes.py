@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+import shutil
 from pathlib import Path
 from typing import Any
 
@@ -15,12 +16,17 @@ MISTAKES: list[dict[str, Any]] = yaml.safe_load(
     Path(__file__).with_name("author_mistakes.yaml").read_text(encoding="utf-8")
 )
 
+SHARED = Path(__file__).resolve().parents[1] / "shared"
+"""Holds pages that a mistake `takes` into the yard, as its `file`, before they are spoilt."""
+
 
 @pytest.mark.parametrize("mistake", MISTAKES, ids=[mistake["mistake"] for mistake in MISTAKES])
 def test_one_mistake_is_one_line_at_its_place(
     yard: Path, mistake: dict[str, Any], monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
 ) -> None:
     """`warmyard check` says one fault: file and line of the mistake, what it is, and what to do."""
+    if "takes" in mistake:
+        shutil.copy(SHARED / mistake["takes"], yard / mistake["file"])
     for change in mistake.get("changes", [mistake]):
         path = yard / change["file"]
         if change.get("delete"):

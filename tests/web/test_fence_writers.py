@@ -23,31 +23,31 @@ PACKAGE = Path(warmyard.__file__).parent
 NEW = Path(__file__).with_name("remark")
 STORED = '''
 
-class Remark4(msgspec.Struct, frozen=True, kw_only=True, tag="wy-remark", tag_field="fence"):
+class Remark5(msgspec.Struct, frozen=True, kw_only=True, tag="wy-remark", tag_field="fence"):
     """A remark about a procedure."""
 
     procedure: str
     say: str
 
 
-class Front4(Front1, frozen=True, kw_only=True, forbid_unknown_fields=True):
+class Front5(Front1, frozen=True, kw_only=True, forbid_unknown_fields=True):
     """The front matter of a page that names its format."""
 
-    format: Literal[4]
+    format: Literal[5]
 
 
-class Page4(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
+class Page5(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     """A page that names its format in its front matter."""
 
-    front: Front4
-    fences: tuple[Fence1 | Survey3 | Remark4, ...] = ()
+    front: Front5
+    fences: tuple[Fence1 | Survey3 | Step4 | Reference4 | Folded4 | Remark5, ...] = ()
 
 
 LESSONS = Format(
     name="lesson",
     title="this page",
-    shapes={1: Page1, 2: Page2, 3: Page3, 4: Page4},
-    upgrades={1: _to_2, 2: _to_3, 3: lambda page: {**page, "front": {**page["front"], "format": 4}}},
+    shapes={1: Page1, 2: Page2, 3: Page3, 4: Page4, 5: Page5},
+    upgrades={1: _to_2, 2: _to_3, 3: _to_4, 4: lambda page: {**page, "front": {**page["front"], "format": 5}}},
 )
 '''
 """What a new fence adds to what is stored: the next version of a page, as DEVELOPERS.md says."""
@@ -60,7 +60,7 @@ from warmyard.web.build import build_edition
 
 yard, site = Path(sys.argv[1]), Path(sys.argv[2])
 build_edition(read_proved(yard), "staff", site)
-page = yard / "course/lessons/staff/L08-filter.md"
+page = yard / "course/lessons/staff/aid-tank.md"
 text = page.read_text("utf-8")
 
 
@@ -75,8 +75,8 @@ def faults(changed):
 
 
 wrong = faults(text.replace("procedure: fuel-filter\\nsay: Keep", "procedure: none\\nsay: ' ' # "))
-older = faults(text.replace("format: 4", "format: 3", 1))
-print(json.dumps({"page": (site / "L08-filter.html").read_text("utf-8"), "faults": wrong, "older": older}))
+older = faults(text.replace("format: 5", "format: 3", 1))
+print(json.dumps({"page": (site / "aid-tank.html").read_text("utf-8"), "faults": wrong, "older": older}))
 """
 FENCE = """
 ```wy-remark
@@ -161,8 +161,8 @@ def test_a_new_fence_is_checked_and_written(house: Path, workspace_root: Path) -
     """From its two modules a fence is read, its names and its own rule are checked, and it stands on the page."""
     yard = house / "yard"
     shutil.copytree(workspace_root / "tests" / "small_yard", yard)
-    lesson = yard / "course" / "lessons" / "staff" / "L08-filter.md"
-    lesson.write_text(lesson.read_text("utf-8").replace("format: 2", "format: 4", 1) + FENCE, "utf-8")
+    lesson = yard / "course" / "lessons" / "staff" / "aid-tank.md"
+    lesson.write_text(lesson.read_text("utf-8").replace("format: 2", "format: 5", 1) + FENCE, "utf-8")
     done = subprocess.run(
         [sys.executable, "-c", DRIVE, str(yard), str(house / "site")],
         env={**os.environ, "PYTHONPATH": str(house / "builder")},
@@ -179,8 +179,8 @@ def test_a_new_fence_is_checked_and_written(house: Path, workspace_root: Path) -
     ]
     (older,) = found["older"]
     assert re.fullmatch(
-        r"course/lessons/staff/L08-filter\.md:\d+: this page is of format 3, "
-        r"and pages hold wy-remark from format 4 on; write `format: 4` in its front matter",
+        r"course/lessons/staff/aid-tank\.md:\d+: this page is of format 3, "
+        r"and pages hold wy-remark from format 5 on; write `format: 5` in its front matter",
         older,
     )
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass
-from typing import Generic, TypeVar
+from typing import Generic, Literal, TypeVar
 
 from warmyard.course.grammar import Node
 from warmyard.course.shelf import Shelf
@@ -42,6 +42,19 @@ class Example:
     inputs: Inputs
 
 
+@dataclass(frozen=True, slots=True)
+class Beginning:
+    """What a fence right under a heading makes of the part that the heading begins."""
+
+    what: Literal["step", "reference", "folded"]
+    level: int
+    """Level of the heading, 2 or 3."""
+    id: str = ""
+    """Of a step."""
+    say: str = ""
+    """The idea of a step; of another part, why somebody may want it."""
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Fence(Generic[NodeOfFence]):
     """One kind of fence: all that the course asks about it."""
@@ -56,7 +69,13 @@ class Fence(Generic[NodeOfFence]):
     """Gives the lines that tell a reader what to do, which the stop rules are held against."""
     example: Callable[[NodeOfFence], Example | None] = lambda node: None
     """Gives the example that it works, if it is one."""
+    begins: Callable[[NodeOfFence], Beginning | None] = lambda node: None
+    """Gives the part of a lesson that it begins, together with the heading over it, if it is such a fence."""
+    things: Callable[[NodeOfFence], int] = lambda node: 1
+    """How many things it asks of the reader, where each takes time of its own."""
     of_machine: bool = False
     """Whether it shows what the machine model says: `view` makes a page with it again when the model was changed."""
+    scored: bool = False
+    """Whether it is the scored set of a lesson."""
     filled_in: bool = False
     """Whether the reader answers it or writes into it; where nothing can be written it is left out."""

@@ -60,6 +60,8 @@ class Lesson:
     body_line: int
     blocks: tuple[Block, ...]
     inlines: tuple[Inline, ...]
+    format: int = LESSONS.version
+    """The format that the file names."""
 
     @property
     def id(self) -> str:
@@ -150,7 +152,7 @@ def parse_lesson(text: str, file: str, edition: Edition, below: str, faults: lis
     read = partial(bring_up_fence, version, document.value)
     blocks = find_blocks(body, file, body_line, faults, NODES, read, _newer_fences(version))
     inlines = find_inlines(body, file, body_line, faults, _lines_of(blocks, body_line))
-    return Lesson(front, edition, below, body, body_line, tuple(blocks), tuple(inlines))
+    return Lesson(front, edition, below, body, body_line, tuple(blocks), tuple(inlines), version)
 
 
 @cache

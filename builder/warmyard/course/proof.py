@@ -27,6 +27,7 @@ from warmyard.course.rules import check_public_numbers, check_ranges, check_rule
 from warmyard.course.scheme import NO_SCHEME, check_scheme
 from warmyard.course.stamp import open_book, take_stamp
 from warmyard.course.station import check_stations
+from warmyard.course.step_check import check_steps
 from warmyard.course.stop_rules import check_stop_rules
 from warmyard.course.stop_sources import check_stops
 from warmyard.course.taught import check_taught
@@ -181,5 +182,5 @@ def check_pages_alone(workspace: Workspace) -> list[SourceError]:
     for lesson in workspace.lessons.values():
         found += check_edition(lesson, workspace.items, workspace.procedures)
         found += [*check_markup(lesson), *check_typed_numbers(lesson, workspace.shelf)]
-        found += check_reading(lesson, workspace.shelf)
+        found += [*check_reading(lesson, workspace.shelf), *check_steps(lesson, workspace.items)]
     return found

@@ -1,7 +1,7 @@
 """Pages as course/lessons/ states them, frozen by version: the front matter, and the fences in the text.
 
 Version 1 is a page whose front matter names no format. Version 2 names itself there, `format: 2`. Version 3 may hold a
-survey.
+survey. In version 4 a lesson is cut into steps, with reference and folds beside them.
 """
 
 from __future__ import annotations
@@ -251,6 +251,50 @@ class Page3(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=Tru
     fences: tuple[Fence1 | Survey3, ...] = ()
 
 
+class Front4(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """The front matter of a page whose lesson is cut into steps."""
+
+    format: Literal[4]
+    id: str
+    title: str
+    kind: Literal["lesson", "page", "emergency", "card", "aid"]
+    minutes: int = 0
+    skills: tuple[str, ...] = ()
+    outcomes: tuple[Outcome1, ...] = ()
+    editions: tuple[Literal["staff", "customer"], ...] = ("staff",)
+    description: str = ""
+
+
+class Step4(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True, tag="wy-step", tag_field="fence"):
+    """A step of a lesson, right under the heading of level 2 that begins it."""
+
+    id: str
+    idea: str
+
+
+class Reference4(
+    msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True, tag="wy-reference", tag_field="fence"
+):
+    """Reference, right under the heading of level 2 that begins it."""
+
+    say: str
+
+
+class Folded4(
+    msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True, tag="wy-folded", tag_field="fence"
+):
+    """A fold, right under the heading of level 3 that begins it."""
+
+    say: str
+
+
+class Page4(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """A page whose lesson is cut into steps."""
+
+    front: Front4
+    fences: tuple[Fence1 | Survey3 | Step4 | Reference4 | Folded4, ...] = ()
+
+
 def _to_2(page: Plain) -> Plain:
     return {**page, "front": {"format": 2, **page["front"]}}
 
@@ -259,11 +303,15 @@ def _to_3(page: Plain) -> Plain:
     return {**page, "front": {**page["front"], "format": 3}}
 
 
+def _to_4(page: Plain) -> Plain:
+    return {**page, "front": {**page["front"], "format": 4}}
+
+
 LESSONS = Format(
     name="lesson",
     title="this page",
-    shapes={1: Page1, 2: Page2, 3: Page3},
-    upgrades={1: _to_2, 2: _to_3},
+    shapes={1: Page1, 2: Page2, 3: Page3, 4: Page4},
+    upgrades={1: _to_2, 2: _to_3, 3: _to_4},
     grown_since=2,
 )
 

@@ -9,6 +9,7 @@ from dataclasses import dataclass, field
 from markupsafe import Markup, escape
 
 from warmyard.course.grammar import Inline, find_inlines
+from warmyard.course.pace import seconds_of_item
 from warmyard.course.rules import NUMBERS
 from warmyard.course.stop_rule import stop_words
 from warmyard.course.values import Meaning, meaning
@@ -48,6 +49,8 @@ class Writer:
     """Files that its scripts load when they are wanted."""
     pictures: int = 0
     calls: int = 0
+    stepped: bool = False
+    """Whether the page is cut into steps: each opens by itself, so its problems stand open."""
     sheet_boxes: int = 0
     """Boxes that the sheet of a chosen machine may fill."""
 
@@ -93,7 +96,7 @@ class Writer:
         """Return the questions of a set and how many minutes it takes; the page will carry their variants."""
         self.items += [name for name in items if name not in self.items]
         questions = [self.drawn.first(self.workspace.items[name]).question for name in items]
-        return questions, sum(self.workspace.items[name].minutes for name in items)
+        return questions, sum(seconds_of_item(self.workspace.items[name]) for name in items) / 60
 
     def plain(self, inline: Inline) -> str:
         """Return an inline as plain text, for headings."""

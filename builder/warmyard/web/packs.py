@@ -8,6 +8,8 @@ from typing import Any
 from markupsafe import Markup
 
 from warmyard.course.lesson import Lesson
+from warmyard.course.steps import LessonStep, minutes_shown, steps_of
+from warmyard.course.values import plain_text
 from warmyard.course.workspace import Workspace
 from warmyard.item.kind_table import kind_of, tag_of
 from warmyard.item.model import Edition, Item
@@ -66,7 +68,7 @@ def plan_script(workspace: Workspace, edition: Edition) -> str:
         "items": [_item(item, workspace, own) for item in items],
         "skills": {name: skill.title for name, skill in skills.items()},
         "duties": {skill.duty: workspace.duties[skill.duty].title for skill in skills.values()},
-        "lessons": [_lesson(lesson, skills) for lesson in _lessons(workspace.lessons.values(), edition)],
+        "lessons": [_lesson(lesson, skills, workspace) for lesson in _lessons(workspace.lessons.values(), edition)],
         "papers": list(_papers(workspace)),
     }
     return script_of(plan=plan)
@@ -90,11 +92,23 @@ def _lessons(lessons: Iterable[Lesson], edition: Edition) -> list[Lesson]:
     return [page for page in lessons if page.edition == edition and page.front.kind == "lesson"]
 
 
-def _lesson(lesson: Lesson, skills: Mapping[str, object]) -> dict[str, Any]:
+def _lesson(lesson: Lesson, skills: Mapping[str, object], workspace: Workspace) -> dict[str, Any]:
     return {
         "id": lesson.id,
         "title": lesson.front.title,
+        "url": lesson.url,
         "skills": [name for name in lesson.front.skills if name in skills],
+        "steps": [_step(step, workspace, lesson.edition) for step in steps_of(lesson)],
+    }
+
+
+def _step(step: LessonStep, workspace: Workspace, edition: Edition) -> dict[str, Any]:
+    return {
+        "id": step.id,
+        "title": plain_text(workspace.shelf, step.title, edition),
+        "idea": plain_text(workspace.shelf, step.idea, edition),
+        "minutes": minutes_shown(step.minutes(workspace.items)),
+        "items": list(step.items),
     }
 
 

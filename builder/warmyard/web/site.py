@@ -14,6 +14,7 @@ from markupsafe import Markup
 from warmyard.course.edition import FIRST_PAGE, pages_of
 from warmyard.course.fence_table import fence_of, named_in
 from warmyard.course.lesson import Lesson
+from warmyard.course.steps import is_stepped
 from warmyard.course.workspace import Workspace
 from warmyard.item.kind_table import kind_of
 from warmyard.item.kinds.fault_case.drawn_call import drawn_calls, written_calls
@@ -32,6 +33,7 @@ from warmyard.web.fleet import machine_of_page
 from warmyard.web.notes import Notes
 from warmyard.web.packs import RETRIEVAL_SCRIPTS, practice_items, retrieval_html
 from warmyard.web.reference import GLOSSARY, START, MadePage, made_pages
+from warmyard.web.steps import in_steps
 from warmyard.web.weave import Woven, put_back, take_out
 from warmyard.web.words import EVERY_PAGE
 from warmyard.words import language_of, say, speaking
@@ -278,16 +280,31 @@ class Site:
         else:
             page = self.pages[uri]
             html = put_back(html, self._woven[uri], partial(write_block, writer), writer.inline)
+            if writer.stepped:
+                html = in_steps(self.workspace, page, html, self._after(page), self._retrieval(page, writer))
             html = self._head(page, html, writer)
             title = page.front.title
         html = put_questions(html, self.workspace.machine, writer.calls, writer.rich)
         listing = writer.notes.listing()
-        notes = str(fill("sources", listing=listing)) if listing else ""
+        notes = str(fill("sources", listing=listing, folded=writer.stepped)) if listing else ""
         scripts = self.assets.scripts_for(uri, writer)
         finished = Finished(html + notes, {"title": title, "wy_scripts": scripts}, html)
         if self._keeps:
             self._kept[uri] = finished
         return finished
+
+    def _after(self, page: Lesson) -> Mapping[str, str] | None:
+        """Return the lesson after one, by title and url; None after the last."""
+        lessons = [each for each in self.pages.values() if each.front.kind == "lesson"]
+        after = lessons[lessons.index(page) + 1 :] if page in lessons else []
+        return _entry(after[0].file, after[0].front.title) if after else None
+
+    def _retrieval(self, page: Lesson, writer: Writer) -> Markup:
+        """Return the place for three questions from earlier lessons: at the head of a lesson, or after its steps."""
+        first = retrieval_html(self.workspace, page, writer.base)
+        if first:
+            writer.scripts |= scripts_of(RETRIEVAL_SCRIPTS)
+        return first
 
     def _head(self, page: Lesson, html: str, writer: Writer) -> str:
         """Put title, time, skills and outcomes at the head of a page, the course at the end of the start page."""
@@ -296,12 +313,9 @@ class Site:
         if page.front.kind == "lesson":
             skills = [self.workspace.skills[name] for name in page.front.skills]
             outcomes = [writer.rich(outcome.text, page.place) for outcome in page.front.outcomes]
-            parts = [(anchor, Markup(name)) for anchor, name in _PART.findall(html)]
+            parts = [] if writer.stepped else [(anchor, Markup(name)) for anchor, name in _PART.findall(html)]
             head = fill("head", minutes=page.front.minutes, skills=skills, outcomes=outcomes, parts=parts)
-            first = retrieval_html(self.workspace, page, writer.base)
-            if first:
-                writer.scripts |= scripts_of(RETRIEVAL_SCRIPTS)
-            html = _under_title(html, head + first)
+            html = _under_title(html, head if writer.stepped else head + self._retrieval(page, writer))
         if page.front.kind == "emergency":
             parts = [(anchor, Markup(name)) for anchor, name in _PART.findall(html)]
             called = say(self.workspace.words, "head.on-page")
@@ -339,9 +353,9 @@ class Site:
     def _writer(self, uri: str) -> Writer:
         base = "../" * uri.count("/")
         page = self.pages[uri].id if uri in self.pages else uri.removesuffix(".md")
-        return Writer(
-            self.workspace, self.edition, page, self.assets.drawn, base, Notes(self.workspace.sources, self.words)
-        )
+        notes = Notes(self.workspace.sources, self.words)
+        stepped = uri in self.pages and is_stepped(self.pages[uri])
+        return Writer(self.workspace, self.edition, page, self.assets.drawn, base, notes, stepped=stepped)
 
 
 def _under_title(html: str, block: Markup) -> str:

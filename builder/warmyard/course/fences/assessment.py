@@ -18,5 +18,6 @@ FENCE = Fence(
     node=AssessmentNode,
     names=lambda node: problems_named(node.items),
     check=lambda shelf, node: check_problems(node, node.items),
+    scored=True,
     filled_in=True,
 )

@@ -39,5 +39,6 @@ def _check(shelf: Shelf, node: YourMachineNode) -> Iterator[SourceError]:
 FENCE = Fence(
     node=YourMachineNode,
     check=_check,
+    things=lambda node: len(node.values),
     filled_in=True,
 )

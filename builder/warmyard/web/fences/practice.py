@@ -8,6 +8,6 @@ from warmyard.web.blocks import Writer
 
 
 def write(writer: Writer, node: PracticeNode) -> str:
-    """Return the problems, folded."""
+    """Return the problems, folded; in a step, which opens by itself, they are not."""
     questions, minutes = writer.problems(node.items)
-    return practice_html(node.title, questions, writer.workspace.words, minutes)
+    return practice_html(node.title, questions, writer.workspace.words, 0 if writer.stepped else minutes)

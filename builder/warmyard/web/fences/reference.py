@@ -1,0 +1,14 @@
+"""Where a reference begins on a page: a mark under its heading, by which web/steps.py cuts the page."""
+
+from __future__ import annotations
+
+from markupsafe import Markup
+
+from warmyard.course.fences.reference import ReferenceNode
+from warmyard.web.blocks import Writer
+from warmyard.web.step_marks import mark
+
+
+def write(writer: Writer, node: ReferenceNode) -> Markup:
+    """Return the mark."""
+    return mark("reference", writer.rich(node.say, node.place))

@@ -1,0 +1,141 @@
+"""A lesson goes step by step: one is open, the address names it, and whatever leads into one opens it."""
+
+from __future__ import annotations
+
+import io
+import shutil
+import unicodedata
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+from playwright.sync_api import Browser, Page, ViewportSize
+from pypdf import PdfReader
+
+from warmyard.course.proof import read_proved
+from warmyard.web.build import build_edition
+
+pytestmark = pytest.mark.browser
+ROOT = Path(__file__).resolve().parents[2]
+PHONE: ViewportSize = {"width": 390, "height": 844}
+SHIFT = """() => new Promise((done) => {
+  let sum = 0;
+  new PerformanceObserver((list) => {
+    list.getEntries().forEach((one) => { if (!one.hadRecentInput) { sum += one.value; } });
+  }).observe({ type: "layout-shift", buffered: true });
+  setTimeout(() => done(sum), 500);
+})"""
+
+
+@pytest.fixture(scope="module")
+def address(tmp_path_factory: pytest.TempPathFactory) -> str:
+    """Give a lesson of the small yard that is cut into steps, built."""
+    yard, site = tmp_path_factory.mktemp("stepped") / "yard", tmp_path_factory.mktemp("stepped-site")
+    shutil.copytree(ROOT / "tests" / "small_yard", yard)
+    shutil.copy(ROOT / "tests" / "shared" / "stepped_lesson.md", yard / "course/lessons/staff/bunds.md")
+    build_edition(read_proved(yard), "staff", site)
+    return (site / "bunds.html").as_uri()
+
+
+@pytest.fixture
+def page(chromium: Browser, address: str) -> Iterator[Page]:
+    """Give the lesson opened on a phone."""
+    context = chromium.new_context(viewport=PHONE)
+    made = context.new_page()
+    made.set_default_timeout(10_000)
+    made.goto(address)
+    yield made
+    context.close()
+
+
+def shown(page: Page) -> list[str]:
+    """Return the steps whose heading can be seen."""
+    steps = page.locator("section.wy-step")
+    return [str(step.get_attribute("data-wy-step")) for step in steps.all() if step.locator("h2").is_visible()]
+
+
+def test_one_step_is_open_and_the_button_opens_the_next(page: Page) -> None:
+    """The address names it, its heading has the keyboard, and Back leads back."""
+    assert shown(page) == ["bund"]
+    page.get_by_role("link", name="Done: next step").press("Enter")
+    assert shown(page) == ["run-on"]
+    assert page.url.endswith("#step-run-on")
+    assert page.evaluate("document.activeElement.textContent") == "Why the fan runs on"
+    assert page.locator("[data-wy-place]").inner_text() == "Step 2 of 6"
+    page.go_back()
+    page.wait_for_function("location.hash === ''")
+    page.go_forward()
+    assert shown(page) == ["run-on"]
+    page.get_by_role("link", name="Back", exact=True).click()
+    assert shown(page) == ["bund"]
+
+
+def test_an_open_step_is_announced_with_its_place(page: Page) -> None:
+    """A screen reader hears which step of how many, and the heading."""
+    page.get_by_role("link", name="Done: next step").click()
+    assert page.get_by_role("region", name="Step 2 of 6 Why the fan runs on").count() == 1
+    assert page.get_by_role("region", name="Step 1 of 6 What a bund holds").count() == 0
+
+
+def test_a_place_inside_a_step_opens_it(page: Page, address: str) -> None:
+    """A heading, a fold in a step that is closed, and reference under the steps are reached by their address."""
+    page.goto(f"{address}#the-gauge")
+    assert shown(page) == ["gauge"]
+    page.goto(f"{address}#why-so-much")
+    assert shown(page) == ["bund"]
+    assert page.get_by_text("Rain falls into it.").is_visible()
+    page.goto(f"{address}#cautions")
+    assert page.get_by_text("Never open the filler hot or powered.").is_visible()
+
+
+def test_the_list_of_steps_lies_over_the_page(page: Page) -> None:
+    """It opens by keyboard, moves nothing, leads to a step and closes by Escape."""
+    place = page.locator(".wy-progress summary")
+    before = page.locator("section.wy-step h2").first.bounding_box()
+    place.press("Enter")
+    assert page.locator(".wy-progress ol").is_visible()
+    assert page.locator("section.wy-step h2").first.bounding_box() == before
+    place.press("Escape")
+    assert not page.locator(".wy-progress ol").is_visible()
+    place.press("Enter")
+    page.locator(".wy-progress a").nth(3).press("Enter")
+    assert shown(page) == ["parts"]
+    assert not page.locator(".wy-progress ol").is_visible()
+    assert page.locator(".wy-progress a[aria-current=step]").get_attribute("href") == "#step-parts"
+
+
+def test_closed_steps_can_be_found_by_the_browser(page: Page) -> None:
+    """They are hidden until found, and one in which the browser finds a word opens."""
+    gauge = page.locator("section#step-gauge")
+    assert gauge.get_attribute("hidden") == "until-found"
+    gauge.evaluate("one => one.dispatchEvent(new Event('beforematch', { bubbles: true }))")
+    assert shown(page) == ["gauge"]
+    assert page.url.endswith("#step-gauge")
+
+
+def test_nothing_moves_while_a_lesson_opens(page: Page, address: str) -> None:
+    """The first step, and one that the address names, stand where they stand from the start."""
+    assert page.evaluate(SHIFT) <= 0.05
+    page.goto("about:blank")
+    page.goto(f"{address}#step-parts")
+    assert page.evaluate(SHIFT) <= 0.05
+    assert shown(page) == ["parts"]
+
+
+def test_without_scripts_all_steps_stand_open(chromium: Browser, address: str) -> None:
+    """The lesson is read from top to bottom, and the links between steps lead on."""
+    context = chromium.new_context(java_script_enabled=False, viewport=PHONE)
+    page = context.new_page()
+    page.goto(address)
+    assert len(shown(page)) == 6
+    assert page.get_by_text("Step 3 of 6").is_visible()
+    context.close()
+
+
+def test_on_paper_all_steps_and_folds_are_open(page: Page) -> None:
+    """Every step, what is folded, reference and sources are printed; the ways between steps are not."""
+    text = " ".join(sheet.extract_text() for sheet in PdfReader(io.BytesIO(page.pdf())).pages)
+    text = " ".join(unicodedata.normalize("NFKC", text).split())
+    for said in ("Step 6 of 6", "Rain falls into it.", "Never open the filler", "Read it from the front."):
+        assert said in text
+    assert "Done: next step" not in text
