@@ -53,7 +53,7 @@ ANSWER = "WY.record.answered({item: 'x' + n, skill: 'a-skill-of-usual-length-1',
 
 
 def main(answers: int = ANSWERS) -> int:
-    """Print the characters kept and, of each thing that a page does with the record, the middle and slowest ms of nine."""
+    """Print the characters kept and, of each thing a page does with the record, the middle and slowest ms of nine."""
     with sync_playwright() as driver:
         browser = driver.chromium.launch(
             executable_path=os.environ.get("WARMYARD_CHROMIUM") or shutil.which("chromium"), args=["--no-sandbox"]
