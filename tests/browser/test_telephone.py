@@ -86,6 +86,7 @@ def test_the_whole_site_works_with_the_server_stopped(served: Served, browser_pa
     page.goto(served.address("index.html"))
     assert page.evaluate(READY) in ("activating", "activated")
     expect(page.locator("link[rel=manifest]")).to_have_count(1)
+    expect(page.locator("[data-wy-ready]")).to_have_text("Ready offline: all these pages lie on this device.")
     served.stop()
     page.reload()
     expect(page.locator("h1").first).to_be_visible()
@@ -104,7 +105,7 @@ def test_a_newer_version_is_offered_and_taken_when_the_reader_says_so(
     page.evaluate(READY)
     alarm = served.folder / "alarm.html"
     alarm.write_text(alarm.read_text(encoding="utf-8").replace("</h1>", " mended</h1>", 1), encoding="utf-8")
-    write_worker(served.folder, workspace, "customer", "Start")
+    write_worker(served.folder, workspace, "customer")
     date_later(served.folder / "sw.js", alarm)
     page.reload()
     expect(page.locator("[data-wy-newer]")).to_be_visible()
@@ -134,7 +135,7 @@ def test_the_status_list_of_the_office_is_never_an_old_one_while_there_is_a_netw
 ) -> None:
     """A list put in place after the build is read anew at once, and the last one seen serves without a network."""
     (site / "status.js").write_text("var list = 1;", encoding="utf-8")
-    write_worker(site, workspace, "customer", "Start")
+    write_worker(site, workspace, "customer")
     served = Served(site)
     page = browser_page
     page.goto(served.address("index.html"))
@@ -149,9 +150,10 @@ def test_the_status_list_of_the_office_is_never_an_old_one_while_there_is_a_netw
 
 
 def test_nothing_is_asked_for_from_a_file(site: Path, browser_page: Page, tmp_path: Path) -> None:
-    """On file:// no worker is asked for and no manifest named."""
+    """On file:// no worker is asked for and no manifest named; it is ready offline, and says so at once."""
     copy = Path(shutil.copytree(site, tmp_path / "stick"))
     page = browser_page
     page.goto((copy / "index.html").as_uri())
     page.wait_for_timeout(200)
     assert page.locator("link[rel=manifest]").count() == 0
+    assert page.locator("[data-wy-ready]").inner_text().endswith("Ready offline: you read from this device.")

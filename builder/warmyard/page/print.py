@@ -67,3 +67,13 @@ def qr_svg(text: str) -> str:
     svg = io.BytesIO()
     code.save(svg, kind="svg", xmldecl=False, nl=False, scale=4, border=4, dark=paper["ink"], light=paper["paper"])
     return svg.getvalue().decode()
+
+
+def print_picture(template: str, data: Mapping[str, Any]) -> bytes:
+    """Return a sheet of one page as PNG, a pixel for each point of it; `data` goes in as for print_sheet."""
+    drawn = typst.compile(
+        TEMPLATES / f"{template}.typ", root=TEMPLATES, format="png", ppi=72.0, sys_inputs={"data": json.dumps(data)}
+    )
+    if not isinstance(drawn, bytes):
+        raise TypeError(f"{template}.typ has more than one page")
+    return drawn

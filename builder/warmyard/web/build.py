@@ -61,7 +61,7 @@ def build_site(site: Site, target: Path, *, draft: bool = False) -> BuildReport:
                 (made / uri).with_suffix(".html").unlink(missing_ok=True)
         run_mkdocs(site, config_file, made, search=not draft, only_changed=again)
         if not draft:
-            write_worker(made, workspace, edition, site.title())
+            write_worker(made, workspace, edition)
         secrets = [item.id for item in workspace.items.values() if item.use == "exam"]
         faults = [] if draft else check_site(made, secrets, site.book)
         if faults:

@@ -30,23 +30,17 @@ from warmyard.web.card_sheets import PAPERS, card_pages, card_sheets, sheet_path
 from warmyard.web.fence_writers import write_block
 from warmyard.web.fill import fill
 from warmyard.web.fleet import machine_of_page
+from warmyard.web.frame import POLICY, looks, theme_words
 from warmyard.web.notes import Notes
 from warmyard.web.packs import RETRIEVAL_SCRIPTS, practice_items, retrieval_html
 from warmyard.web.reference import GLOSSARY, START, MadePage, made_pages
 from warmyard.web.steps import in_steps
+from warmyard.web.telephone import home_name
 from warmyard.web.weave import Woven, put_back, take_out
 from warmyard.web.words import EVERY_PAGE
-from warmyard.words import language_of, say, speaking
+from warmyard.words import say, speaking
 
 _PART = re.compile(r'<h2 id="([^"]+)">(.*?)</h2>', re.DOTALL)
-
-POLICY = (
-    "default-src 'none'; script-src 'self' file:; style-src 'self' file: 'unsafe-inline'; "
-    "img-src 'self' file: data: blob:; font-src 'self' file: data:; connect-src 'self'; worker-src 'self'; "
-    "manifest-src 'self'; base-uri 'none'; form-action 'none'; object-src 'none'"
-)
-"""Nothing from outside, nothing sent. `file:` because 'self' matches no file in some browsers; connect-src 'self' is
-for the search index over http."""
 
 STATUS_STUB = (
     b"// Put the status list of your office here; `warmyard certificate` writes it. Without one the page says so.\n"
@@ -65,15 +59,6 @@ GROUPS: Mapping[Edition, tuple[tuple[str, tuple[str, ...]], ...]] = {
     ),
 }
 """Groups of the navigation, by the word `group.NAME`, and the kinds of page in each."""
-
-
-LOOKS = (
-    ("device", "follow", "device", "sun"),
-    ("sun", "bright", "sun", "dark"),
-    ("dark", "dark", "slate", "light"),
-    ("light", "light", "default", "device"),
-)
-"""Looks of a page: its name, its icon, the word palette.now-WORD for it, and the look that comes next."""
 
 
 @dataclass(slots=True)
@@ -215,6 +200,7 @@ class Site:
             "words": self.words,
             "theme": theme_words(self.workspace.words),
             "looks": looks(self.workspace.words),
+            "home_name": home_name(self.workspace.words, self.edition),
         }
 
     def styles(self) -> tuple[str, ...]:
@@ -376,28 +362,6 @@ def _shows_machine(page: Lesson) -> bool:
 def _listed(item: Item | None) -> tuple[object, ...] | None:
     """Return what pages that do not hold an item may take from it."""
     return None if item is None else (item.skill, item.use, item.editions)
-
-
-def theme_words(words: Mapping[str, str]) -> dict[str, str]:
-    """Return what the frame of a page says, by the last part of its ids; `footer` is the word theme.footer.name."""
-    language = language_of(words)
-    said = {
-        name.removeprefix("theme.").removesuffix(".name"): text
-        for name, text in words.items()
-        if name.startswith("theme.")
-    }
-    return {**said, "language": language.code, "direction": language.direction}
-
-
-def looks(words: Mapping[str, str]) -> list[dict[str, str]]:
-    """Return the looks in the order of their switch: what each is called, what its press leads to, and its icon.
-
-    In this order the first press is always seen: bright sun looks like no device.
-    """
-    return [
-        {"name": look, "icon": icon, "now": words[f"palette.now-{now}"], "next": words[f"palette.{leads_to}"]}
-        for look, icon, now, leads_to in LOOKS
-    ]
 
 
 def _entry(file: str, title: str, id_: str = "") -> dict[str, str]:

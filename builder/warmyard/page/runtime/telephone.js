@@ -67,6 +67,17 @@
     document.head.append(link);
   }
 
+  // Said in the foot once it is true: from a file at once, over a network when the worker has kept every file.
+  function sayReady(text) {
+    var place = document.querySelector("[data-wy-ready]");
+    if (place) {
+      place.textContent = text;
+    }
+  }
+
+  if (location.protocol === "file:") {
+    sayReady(WY.telephoneWords["ready-here"]);
+  }
   if (location.protocol.indexOf("http") !== 0 || !globalThis.isSecureContext || !navigator.serviceWorker) {
     return;
   }
@@ -75,6 +86,9 @@
       .register(root + "sw.js", { scope: root })
       .then(function (registration) {
         nameManifest();
+        navigator.serviceWorker.ready.then(function () {
+          sayReady(WY.telephoneWords.ready);
+        });
         watch(registration);
         addEventListener("offline", sayOffline);
         addEventListener("online", sayOffline);
