@@ -14,6 +14,7 @@ from warmyard.course.phrases import (
     is_told,
     sentences_of,
 )
+from warmyard.course.stop_near import ActBook, Neighbour
 from warmyard.course.stop_passages import Passage
 from warmyard.course.stop_rule import AGENT, STAFF_WORD, StopAct, StopRule, StopRules, told
 from warmyard.errors import SourceError
@@ -49,9 +50,10 @@ class Listener:
         of_danger = {f"{_ACT}{act.id}": act.phrases for act in stops.acts if act.with_danger}
         self._situations = PhraseBook({**{rule.id: rule.speaks for rule in stops.rules}, **of_danger}, groups)
         self._dangers = PhraseBook({rule.id: rule.dangers for rule in stops.rules}, groups)
-        told_to = [act for act in stops.acts if not act.with_danger]
-        self._acts = PhraseBook({act.id: act.phrases for act in told_to if not act.customer_only}, groups)
-        self._customer_acts = PhraseBook({act.id: act.phrases for act in told_to if act.customer_only}, groups)
+        self.near = Neighbour(stops, groups)
+        told_to = [act for act in stops.acts if not act.with_danger and not act.widens]
+        self._acts = ActBook([act for act in told_to if not act.customer_only], groups)
+        self._customer_acts = ActBook([act for act in told_to if act.customer_only], groups)
         self._named = PhraseBook({name: groups.get(name, ()) for name in (AGENT, STAFF_WORD)}, groups)
         self._unless = {
             reader: PhraseBook({rule.id: told(rule, reader).unless for rule in stops.rules}, groups)
@@ -137,8 +139,13 @@ def check_passage(listener: Listener, passage: Passage) -> Iterator[SourceError]
     cases = listener.cases(passage, over)
     said = [spoken for case in cases for spoken in case]
     found = [*_contradictions(listener, passage, over, cases), *_played_down(listener, passage, over, said)]
+    found = found or [*_near(listener, passage)]
     if passage.reader == CUSTOMER:
-        found += [*_above_level(listener, passage, said), *_staff_words(listener, passage)]
+        found += [
+            *_loosened(listener, passage),
+            *_above_level(listener, passage, said),
+            *_staff_words(listener, passage),
+        ]
         found = found or [*_not_freed(listener, passage, said)]
     yield from found or (_uncited(listener, passage, cases) if passage.must_cite and not passage.governed else ())
 
@@ -178,6 +185,29 @@ def _played_down(
         name = next((name for name in rules if listener.is_danger(name) and name not in conditions), None)
         if name is not None:
             yield _contradiction(listener, passage, spoken.sentence, name, spoken.with_danger[0])
+
+
+def _near(listener: Listener, passage: Passage) -> Iterator[SourceError]:
+    """Yield what everyday words permit near a danger, where their sentence states no condition of the rule."""
+    said = list(sentences_of(passage.text))
+    last: SentenceSaid | None = None
+    for sentence, name, act in listener.near.permitted(passage, said):
+        if sentence is last or name in listener.conditions_in(sentence, passage.reader):
+            continue
+        agents = listener.of_group(sentence, AGENT) if passage.reader == CUSTOMER else ()
+        if not any(agent.end <= act.start for agent in agents):
+            last = sentence
+            yield _contradiction(listener, passage, sentence, name, act)
+
+
+def _loosened(listener: Listener, passage: Passage) -> Iterator[SourceError]:
+    """Yield a ban that always holds for customers and is told for a while only: "never open it while it runs"."""
+    for sentence in sentences_of(passage.text):
+        act = None if sentence.asks else listener.near.loosened(sentence)
+        # Until somebody else allows it, "before we have measured", is no end that a customer sets.
+        if act and not any(agent.start > act.end for agent in listener.of_group(sentence, AGENT)):
+            what = f"“{sentence.shown(act)}” forbids a customer only for a while to {listener.acts[act.name].name}"
+            yield SourceError(passage.place_of(sentence.start), what, "forbid it for good: leave the condition out")
 
 
 def _not_freed(listener: Listener, passage: Passage, said: Sequence[Spoken]) -> Iterator[SourceError]:
