@@ -11,7 +11,8 @@ import pytest
 import yaml
 
 from warmyard.course.lesson import Lesson, parse_lesson
-from warmyard.course.stop_check import Listener, check_passage
+from warmyard.course.stop_check import check_passage
+from warmyard.course.stop_hearing import Listener
 from warmyard.course.stop_passages import item_passages, lesson_passages, passage_of
 from warmyard.course.stop_sources import check_key, check_stops, governing
 from warmyard.course.workspace import Workspace
