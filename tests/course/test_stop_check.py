@@ -11,15 +11,19 @@ import pytest
 import yaml
 
 from warmyard.course.lesson import Lesson, parse_lesson
-from warmyard.course.stop_check import Listener, check_passage
-from warmyard.course.stop_passages import item_passages, lesson_passages
+from warmyard.course.stop_check import check_passage
+from warmyard.course.stop_hearing import Listener
+from warmyard.course.stop_passages import item_passages, lesson_passages, passage_of
 from warmyard.course.stop_sources import check_key, check_stops, governing
 from warmyard.course.workspace import Workspace
-from warmyard.errors import SourceError
+from warmyard.errors import Place, SourceError
 from warmyard.item.kinds.choice.schema import Choice
 from warmyard.item.model import Edition
 
 PLANTS: dict[str, list[Any]] = yaml.safe_load(Path(__file__).with_name("stop_plants.yaml").read_text(encoding="utf-8"))
+UNSEEN: dict[str, list[dict[str, Any]]] = yaml.safe_load(
+    Path(__file__).with_name("stop_unseen.yaml").read_text(encoding="utf-8")
+)
 ALONE: list[tuple[Edition, str]] = [
     *(("customer", text) for text in PLANTS["customer"]),
     *(("staff", text) for text in PLANTS["staff"]),
@@ -71,6 +75,32 @@ def test_an_id_hides_no_contradiction(listener: Listener, plant: dict[str, Any])
 def test_what_agrees_with_the_rules_is_no_fault(listener: Listener, plant: dict[str, Any]) -> None:
     """Forbidden acts that are forbidden, conditions that are met, situations that are not there."""
     assert heard(listener, plant["text"], plant["reader"]) == []
+
+
+def under(listener: Listener, case: dict[str, Any]) -> list[SourceError]:
+    """Return what is found in a text that stands under a heading, a question or a title."""
+    cites = case["kind"] not in ("why", "step")
+    passage = passage_of([(case["text"], Place("p.md", LINE))], case["reader"], about=[case["about"]], must_cite=cites)
+    return list(check_passage(listener, passage))
+
+
+@pytest.mark.parametrize("case", UNSEEN["against"], ids=[case["text"] for case in UNSEEN["against"]])
+def test_everyday_words_near_a_danger_are_held_against_its_rule(listener: Listener, case: dict[str, Any]) -> None:
+    """Nobody listed these sentences: an act in everyday words, a danger that they or what is over them names."""
+    assert {fault.place.line for fault in under(listener, case)} == {LINE}
+
+
+@pytest.mark.parametrize("case", UNSEEN["harmless"], ids=[case["text"] for case in UNSEEN["harmless"]])
+def test_everyday_words_far_from_a_danger_are_free(listener: Listener, case: dict[str, Any]) -> None:
+    """The same verbs where nothing stops anybody, or where they forbid."""
+    assert under(listener, case) == []
+
+
+def test_a_ban_for_good_is_not_told_for_a_while(listener: Listener) -> None:
+    """What customers never do is not forbidden with an end that they see themselves."""
+    (fault,) = heard(listener, "Never open the heater while it runs.", "customer")
+    assert "only for a while" in fault.what
+    assert heard(listener, "Never open the heater.", "customer") == []
 
 
 def test_only_a_rule_that_frees_an_act_lets_customers_do_it(listener: Listener) -> None:

@@ -9,7 +9,7 @@ import msgspec
 import pytest
 
 from warmyard.course.phrases import sentences_of
-from warmyard.course.stop_check import Listener
+from warmyard.course.stop_hearing import Listener
 from warmyard.course.values import plain_text
 from warmyard.course.workspace import Workspace
 from warmyard.page.call_script import Look, Reply, Script, telephone_script

@@ -13,7 +13,7 @@ from warmyard.course.lesson import Lesson
 from warmyard.course.phrases import sentences_of
 from warmyard.course.prose import text_lines
 from warmyard.course.shelf import Shelf
-from warmyard.course.stop_check import Listener
+from warmyard.course.stop_hearing import Listener
 from warmyard.course.stop_passages import cited_in, plain_words
 from warmyard.course.stop_rule import StopRule, stop_words
 from warmyard.course.typed_telephone import PHONES, NumbersTyped

@@ -294,7 +294,9 @@ def _is_condition(words: Sequence[str], at: int) -> bool:
 
 
 def is_absent(words: Sequence[str], found: PhraseFound) -> bool:
-    """Say whether a situation is named as one that is not there: "no alarm", "nobody feels ill"."""
+    """Say whether a situation is named as one that is not there: "no alarm", "smells of nothing"."""
+    if words[found.end : found.end + 2] == ("of", "nothing"):
+        return True
     for at in range(found.start - 1, max(0, found.start - NEAR_WORDS) - 1, -1):
         if words[at] in _ABSENT and words[at + 1] not in _NO_CAUSE:
             return True

@@ -38,6 +38,12 @@ class StopAct(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=T
     """Whether it contradicts every rule of which its sentence names a danger, as "a smell is nothing" does."""
     customer_only: bool = False
     """Whether it is listened for in texts for customers only: its words are too common elsewhere."""
+    beside: bool = False
+    """Whether it has nothing to do near a danger, in a sentence that forbids nothing and asks for nothing safe."""
+    but: tuple[str, ...] = ()
+    """Phrases in which its words mean something else, "the fan runs on"."""
+    widens: str | None = None
+    """The act that its everyday words may mean; they count only near a danger of a rule that forbids that act."""
     place: Place = Place()
 
 

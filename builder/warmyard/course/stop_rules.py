@@ -35,10 +35,12 @@ def check_stop_rules(stops: StopRules) -> list[SourceError]:
     faults: list[SourceError] = []
     for group in stops.groups:
         faults += _check_phrases(group.place, "among", group.among, {})
+    known = [act.id for act in stops.acts]
     for act in stops.acts:
         faults += _check_phrases(act.place, "phrases", act.phrases, groups)
+        faults += _check_phrases(act.place, "but", act.but, groups)
+        faults += _check_widens(act, known)
         faults += _check_freed(act, [rule.id for rule in stops.rules])
-    known = [act.id for act in stops.acts]
     for rule in stops.rules:
         faults += _check_rule(rule, groups, known)
     return faults
@@ -48,6 +50,11 @@ def _check_freed(act: StopAct, rules: list[str]) -> Iterator[SourceError]:
     for at, name in enumerate(act.freed_by or ()):
         if name not in rules:
             yield SourceError(act.place.within(f"freed_by.{at}"), f"there is no stop rule {name}", offer(name, rules))
+
+
+def _check_widens(act: StopAct, known: list[str]) -> Iterator[SourceError]:
+    if act.widens and act.widens not in known:
+        yield SourceError(act.place.within("widens"), f"there is no act {act.widens}", offer(act.widens, known))
 
 
 def _check_rule(rule: StopRule, groups: Mapping[str, Iterable[str]], acts: list[str]) -> Iterator[SourceError]:

@@ -8,7 +8,8 @@ from functools import partial
 from warmyard.course.phrases import sentences_of
 from warmyard.course.procedure import closure, find_circle
 from warmyard.course.references import missing
-from warmyard.course.stop_check import CUSTOMER, STAFF, Listener, check_passage
+from warmyard.course.stop_check import check_passage
+from warmyard.course.stop_hearing import CUSTOMER, STAFF, Listener
 from warmyard.course.stop_passages import (
     Passage,
     deck_passages,
