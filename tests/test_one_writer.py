@@ -27,6 +27,7 @@ NO_PAGE = {
     "cli/suspects.py": "what the command line says as JSON",
     "cli/upgrade.py": "what the command line says as JSON",
     "cli/work.py": "what the command line says as JSON",
+    "formats/practice_records.py": "an order of a stored record's answers, compared and not written",
     "formats/sources.py": "a value of a source, shown in a fault",
     "page/print.py": "the data of a printed sheet, which typst reads",
     "web/as_built.py": "the note of what was built, a .json of the cache",
