@@ -121,6 +121,28 @@ def test_duties_take_turns_and_no_item_comes_twice_in_a_row(page: quickjs.Contex
     assert sum(one == other for one, other in itertools.pairwise(duties[:8])) == 0
 
 
+def test_what_was_never_asked_comes_before_what_is_kept(page: quickjs.Context) -> None:
+    """Where nothing is due, a skill without an answer is asked; where there is none, the one that is kept least."""
+    right = [{**missed(skill, TODAY)["answers"][0], "right": True} for skill in ("pour", "fit-flue")]
+    assert {ask(page, {**EMPTY, "answers": right}, [])["item"]["skill"] for _ in range(20)} == {"co-stop"}
+    early = [{**missed("co-stop", "2026-03-01")["answers"][0], "right": True, "day": "2026-03-01", "hints": 1}]
+    later = [{**one, "tries": 1} for one in right]
+    many = [{**later[0], "at": later[0]["at"] + n} for n in range(9)]
+    kept = {**EMPTY, "answers": [*early, *later, *many]}
+    assert {ask(page, kept, [])["item"]["skill"] for _ in range(20)} == {"co-stop"}
+
+
+def test_the_level_aimed_at_says_what_is_asked(page: quickjs.Context) -> None:
+    """Only items of skills that its papers can ask come in turn; a level without papers leaves all of them."""
+    plan = {**PLAN, "papers": [PAPER]}
+    aimed = {**EMPTY, "aimed": {"level": 2, "at": 1}}
+    script = f"WY.choosing.next(plan, record, '{TODAY}', 'all', [], chance)"
+    found = {run(page, script, plan=plan, record=aimed)["item"]["skill"] for _ in range(30)}
+    assert found == {"pour", "co-stop"}
+    aimed["aimed"] = {"level": 5, "at": 1}
+    assert len({run(page, script, plan=plan, record=aimed)["item"]["skill"] for _ in range(40)}) == 3
+
+
 def test_the_scope_keeps_to_lessons_that_were_scored(page: quickjs.Context) -> None:
     """With one lesson scored its skills alone are asked; with none there is nothing."""
     record = {**EMPTY, "assessments": [{"id": "L05"}]}

@@ -59,11 +59,16 @@ def plan_file(workspace: Workspace, edition: Edition) -> bytes:
 
 
 def plan_script(workspace: Workspace, edition: Edition) -> str:
-    """Return the script of WY.plan: which items there are, of which skill, and what a paper of the scheme asks."""
+    """Return the script of WY.plan."""
+    return script_of(plan=plan_of(workspace, edition))
+
+
+def plan_of(workspace: Workspace, edition: Edition) -> dict[str, Any]:
+    """Return the plan: which items there are, of which skill, and what a paper of the scheme asks."""
     items = practice_items(workspace, edition)
     own = {item.id for item in items}
     skills = {item.skill: workspace.skills[item.skill] for item in items}
-    plan = {
+    return {
         "folder": f"{FOLDER}/data/practice-",
         "items": [_item(item, workspace, own) for item in items],
         "skills": {name: skill.title for name, skill in skills.items()},
@@ -71,7 +76,6 @@ def plan_script(workspace: Workspace, edition: Edition) -> str:
         "lessons": [_lesson(lesson, skills, workspace) for lesson in _lessons(workspace.lessons.values(), edition)],
         "papers": list(_papers(workspace)),
     }
-    return script_of(plan=plan)
 
 
 def _item(item: Item, workspace: Workspace, own: set[str]) -> dict[str, Any]:

@@ -54,8 +54,8 @@
     return pick(best, random);
   }
 
-  // The next problem: {item, due}. Due skills first, the lowest recall before the others; then another duty than the last,
-  // and no item of the last dozen.
+  // The next problem: {item, due}. Due skills first, the lowest recall before the others; then what was never asked and what
+  // is kept least, of another duty than the last and no item of the last dozen.
   function next(plan, record, today, scope, asked, random) {
     var due = dueSkills(plan, record, today).filter(function (skill) {
       return !wasPassedOver(plan, skill, asked);
@@ -77,11 +77,22 @@
     }
     // By skill first: a skill with many items is not asked more often for that.
     var names = Object.keys(skillsOf([{ skills: pool.map(skillName) }])).sort();
-    var chosen = pick(names, random);
+    var chosen = pick(leastKept(names, record, today), random);
     var own = pool.filter(function (item) {
       return item.skill === chosen;
     });
     return { item: leastRecent(own, asked, random), due: false };
+  }
+
+  // The skills that are kept least today: those never asked, or those of the lowest recall.
+  function leastKept(names, record, today) {
+    var shares = names.map(function (name) {
+      return WY.recall.ofSkill(record, name, today).share;
+    });
+    var least = Math.min.apply(null, shares);
+    return names.filter(function (name, at) {
+      return shares[at] === least;
+    });
   }
 
   function skillName(item) {
@@ -107,14 +118,17 @@
     })[0];
   }
 
+  // The items of a scope; of those the aimed level needs, where it needs any of them.
   function scoped(plan, record, scope) {
-    if (scope !== "done") {
-      return plan.items;
-    }
-    var skills = skillsOf(doneLessons(plan, record));
-    return plan.items.filter(function (item) {
-      return skills[item.skill];
+    var skills = scope === "done" ? skillsOf(doneLessons(plan, record)) : plan.skills;
+    var items = plan.items.filter(function (item) {
+      return item.skill in skills;
     });
+    var needed = WY.recall.needed(plan, aimedLevel(record));
+    var aimed = items.filter(function (item) {
+      return item.skill in needed;
+    });
+    return aimed.length ? aimed : items;
   }
 
   function apart(item, taken) {
