@@ -2,12 +2,16 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
+import msgspec
 import pytest
 
-from warmyard.course.fleet import check_sheets, shown_value
+from warmyard.course.fleet import check_sheets, shown_value, timed_by_first
 from warmyard.course.model import Sheet, SheetField
 from warmyard.course.sheet_fields import check_values
 from warmyard.course.workspace import Workspace
+from warmyard.machine.load import load_machine
 
 
 def sheet(id: str, **values: str) -> Sheet:
@@ -79,3 +83,14 @@ def test_every_field_of_our_sheets_has_a_unit_and_a_range(whole_workspace: Works
     """None is described that no sheet has, and none is left out."""
     written = {field for sheet in whole_workspace.sheets.values() for field in sheet.values}
     assert whole_workspace.sheet_fields.keys() == written
+
+
+def test_what_a_machine_is_called_is_no_part_of_the_model(workspace_root: Path) -> None:
+    """Renamed, the first sheet gives the very same model, so that no call is drawn again; other times another."""
+    machine, faults = load_machine(workspace_root / "course" / "machine", workspace_root)
+    assert not faults
+    field = "purge-time"
+    first = timed_by_first(machine, {"hare": sheet("hare", **{field: "12 s"})})
+    renamed = msgspec.structs.replace(sheet("hare", **{field: "12 s"}), name="Otter 45")
+    assert timed_by_first(machine, {"hare": renamed}) is first
+    assert timed_by_first(machine, {"hare": sheet("hare", **{field: "31 s"})}) != first

@@ -23,7 +23,7 @@ class Times:
 
     def of(self, machine: Machine) -> Machine:
         """Return the machine with these times."""
-        return timed(machine, "Test", dict(zip(FIELDS, (self.purge, self.safety, self.run_on), strict=True)))
+        return timed(machine, dict(zip(FIELDS, (self.purge, self.safety, self.run_on), strict=True)))
 
 
 SHEETS = (Times(12, 5, 120), Times(20, 5, 240), Times(17, 4, 165), Times(25, 10, 90))

@@ -66,6 +66,14 @@ def test_a_fault_that_no_line_shows_says_so(machine: Machine) -> None:
     assert "None of these lines shows the fault." in sketch_sequence(machine, "burner-gasket-leaks")
 
 
+def test_a_chart_says_whose_times_it_has(machine: Machine) -> None:
+    """The machine whose sheet gave the times is named; without one the times are the demo's own."""
+    named, unnamed = sketch_sequence(machine, None, "Otter 45"), sketch_sequence(machine)
+    assert "Otter 45" in named
+    assert "data sheet of" in named
+    assert "data sheet of" not in unnamed
+
+
 def test_no_such_mode(machine: Machine) -> None:
     """A chart of no fault that exists is refused in words."""
     with pytest.raises(InputError, match="there is no failure mode"):

@@ -15,6 +15,7 @@ from warmyard.fields import nearest
 from warmyard.formula.fuel import Fuel
 from warmyard.formula.quantity import split_quantity
 from warmyard.formula.units import find_unit, show_unit, unit_in
+from warmyard.machine.memory import the_very_one
 from warmyard.machine.model import Machine
 from warmyard.machine.timing import time_fields, timed
 from warmyard.sources import relative_name
@@ -90,14 +91,17 @@ def field_text(sheet: Sheet, field: str) -> str | None:
 
 
 def timed_by_first(machine: Machine, sheets: Mapping[str, Sheet]) -> Machine:
-    """Return the machine with the times of the first data sheet; as it is where the fleet has none."""
-    return next((timed_by(machine, sheet) for sheet in sheets.values()), machine)
+    """Return the machine with the times of the first data sheet; as it is where the fleet has none.
+
+    Where it is as it was read last, it is that very one.
+    """
+    return the_very_one(next((timed_by(machine, sheet) for sheet in sheets.values()), machine))
 
 
 def timed_by(machine: Machine, sheet: Sheet) -> Machine:
     """Return the machine with the times that a data sheet gives; a field that is no time is left out."""
     found = {field: _seconds(sheet.values.get(field, "")) for field in time_fields(machine)}
-    return timed(machine, sheet.name, {field: one for field, one in found.items() if one is not None})
+    return timed(machine, {field: one for field, one in found.items() if one is not None})
 
 
 def contexts_of(machine: Machine, sheet: Sheet) -> tuple[str, ...]:

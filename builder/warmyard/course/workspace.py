@@ -124,6 +124,11 @@ class Workspace:
         return self.shelf.sheets
 
     @property
+    def timed_by(self) -> str:
+        """Return the name of the machine whose sheet gives the start its times; empty where the fleet has none."""
+        return next((sheet.name for sheet in self.sheets.values()), "")
+
+    @property
     def tables(self) -> Mapping[str, LookUpTable]:
         """Return what the trade looks up."""
         return self.shelf.tables

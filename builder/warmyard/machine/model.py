@@ -362,5 +362,3 @@ class Machine(msgspec.Struct, frozen=True, kw_only=True):
     """Sentences that the answers are put together from."""
     word_places: Mapping[str, Place] = {}
     drawn_calls: DrawnCalls | None = None
-    timed_by: str = ""
-    """Name of the machine whose data sheet gave the times; empty while they are the demo's own."""

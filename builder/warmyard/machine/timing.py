@@ -18,7 +18,7 @@ def time_fields(machine: Machine) -> tuple[str, ...]:
     return tuple(dict.fromkeys(filter(None, named)))
 
 
-def timed(machine: Machine, name: str, seconds: Mapping[str, float]) -> Machine:
+def timed(machine: Machine, seconds: Mapping[str, float]) -> Machine:
     """Return the machine with the seconds that a sheet gives by field; what it lacks stays as set for the demo.
 
     The demonstration start grows by as much as its times do, so that its end is still seen.
@@ -32,9 +32,7 @@ def timed(machine: Machine, name: str, seconds: Mapping[str, float]) -> Machine:
     )
     scenario = msgspec.structs.replace(machine.scenario, until_seconds=machine.scenario.until_seconds + max(0.0, grown))
     ladder = tuple(_timed_rung(rung, seconds) for rung in machine.ladder)
-    return msgspec.structs.replace(
-        machine, states=states, signals=signals, scenario=scenario, ladder=ladder, timed_by=name
-    )
+    return msgspec.structs.replace(machine, states=states, signals=signals, scenario=scenario, ladder=ladder)
 
 
 def _timed_rung(rung: Rung, seconds: Mapping[str, float]) -> Rung:

@@ -25,9 +25,10 @@ MARK_WIDTH = 28.0
 """Width in drawing units that the number at a mark takes at most."""
 
 
-def sketch_sequence(machine: Machine, mode_id: str | None = None) -> Markup:
+def sketch_sequence(machine: Machine, mode_id: str | None = None, timed_by: str = "") -> Markup:
     """Return the sequence chart as SVG with title and text alternative; readable at 390 px, in print, in the dark.
 
+    `timed_by` names the machine whose data sheet gave the times; without a name they are the demo's own.
     Raises InputError when there is no such mode.
     """
     run = run_start(machine, mode_id)
@@ -47,7 +48,7 @@ def sketch_sequence(machine: Machine, mode_id: str | None = None) -> Markup:
     parted = first_difference(normal, run, [signal.id for signal in rows])
     if mode_id is not None and parted is not None:
         parts.append(_path("wy-seq-part", f"M{_x(scale, parted):.1f} {top - 6:.1f}V{foot:.1f}"))
-    notes, height = _notes(machine, run, mode_id, parted, scale, foot + 2 * LINE)
+    notes, height = _notes(machine, run, mode_id, parted, scale, foot + 2 * LINE, timed_by)
     parts.append(notes)
     name = f"sequence-{mode_id or 'normal'}"
     return element(
@@ -171,7 +172,7 @@ def _time_marks(scale: TimeScale, top: float, foot: float) -> Markup:
 
 
 def _notes(
-    machine: Machine, run: Run, mode_id: str | None, parted: float | None, scale: TimeScale, y: float
+    machine: Machine, run: Run, mode_id: str | None, parted: float | None, scale: TimeScale, y: float, timed_by: str
 ) -> tuple[Markup, float]:
     """Return the lines below the chart and the height at which they end."""
     numbers = {state: at + 1 for at, state in enumerate(machine.states)}
@@ -183,7 +184,7 @@ def _notes(
         column, row = divmod(at, half)
         parts.append(_text(SIDE + column * WIDTH / 2, y + (row + 1) * LINE, text, "wy-seq-label"))
     y += half * LINE + 10
-    for text in _closing(machine, run, mode_id, parted, scale):
+    for text in [*_closing(machine, run, mode_id, parted, scale), _whose_times(machine, timed_by)]:
         for line in textwrap.wrap(text, LETTERS_A_NOTE):
             y += LINE
             parts.append(_text(SIDE, y, line, "wy-seq-note"))
@@ -202,5 +203,8 @@ def _closing(machine: Machine, run: Run, mode_id: str | None, parted: float | No
         said += [part, *_findings(machine, run, mode_id), machine_word(machine, "chart-ghost")]
     if scale.breaks:
         said.append(machine_word(machine, "chart-short"))
-    timed = machine_word(machine, "chart-time-of", name=machine.timed_by)
-    return [*said, timed if machine.timed_by else machine_word(machine, "chart-time")]
+    return said
+
+
+def _whose_times(machine: Machine, timed_by: str) -> str:
+    return machine_word(machine, "chart-time-of", name=timed_by) if timed_by else machine_word(machine, "chart-time")

@@ -41,16 +41,16 @@ class DrawBook:
 
     def sequence(self, mode: str | None) -> Markup:
         """Return the start sequence, as it should be or with one failure."""
-        machine = self.workspace.machine
-        return self._sketched("sequence", str(mode), lambda: sketch_sequence(machine, mode))
+        machine, timed_by = self.workspace.machine, self.workspace.timed_by
+        return self._sketched("sequence", [str(mode), timed_by], lambda: sketch_sequence(machine, mode, timed_by))
 
     def tree(self, symptom: str) -> Markup:
         """Return the checks of a symptom in their best order."""
-        return self._sketched("tree", symptom, lambda: van_tree_html(self.workspace.machine, symptom))
+        return self._sketched("tree", [symptom], lambda: van_tree_html(self.workspace.machine, symptom))
 
-    def _sketched(self, what: str, name: str, sketch: Callable[[], str]) -> Markup:
-        """Return what is sketched of the machine model alone, in the words that are spoken."""
-        parts = [self.watcher.digest("machine"), self.watcher.digest("words"), name]
+    def _sketched(self, what: str, names: list[str], sketch: Callable[[], str]) -> Markup:
+        """Return what is sketched of the machine model and some names alone, in the words that are spoken."""
+        parts = [self.watcher.digest("machine"), self.watcher.digest("words"), *names]
         return Markup(self.book.made(what, parts, lambda: sketch().encode()).decode())
 
     def first(self, item: Item) -> Variant:
