@@ -187,7 +187,7 @@
       }
     }
 
-    // Everything that the record may keep of an answer; an older record takes the item's skill and the second word.
+    // Everything that the record keeps of an answer.
     note(mark) {
       if (!WY.record) {
         return;
@@ -205,7 +205,7 @@
         hints: this.hints + (this.formulaSeen === this.at + 1 ? 1 : 0),
         shown: Boolean(mark.shown),
       };
-      WY.record.answered(facts, mark.right);
+      WY.record.answered(facts);
     }
   }
 
