@@ -27,6 +27,15 @@
     return kept;
   }
 
+  // The keys for a finger come when the box is touched: until then question, box and caution share the first screen.
+  function keysWhenTouched(sum) {
+    sum.addEventListener("focusin", function (event) {
+      if (event.target.tagName === "INPUT") {
+        sum.classList.add("wy-typing");
+      }
+    });
+  }
+
   function drawAnew(item) {
     var count = (WY.variants(item.getAttribute("item")) || []).length;
     if (count && item.show) {
@@ -146,6 +155,9 @@
     }
     var sum = document.querySelector("section.wy-practice");
     var kept = sum ? keepOne(sum) : null;
+    if (sum) {
+      keysWhenTouched(sum);
+    }
     var came = WY.record.load();
     var blank = WY.todayList.isBlank(came);
     function show() {
