@@ -208,29 +208,6 @@ def test_what_was_found_on_the_own_machine_is_still_there(site: Path, chromium: 
     context.close()
 
 
-def test_the_course_page_says_what_is_done_and_due(site: Path, chromium: Browser) -> None:
-    """After a missed skill of yesterday the course page lists it with its lesson, and counts the lessons scored."""
-    context = chromium.new_context()
-    page = context.new_page()
-    page.goto((site / "staff/index.html").as_uri())
-    assert page.locator("[data-wy-sum]").inner_text() == "0 of 1 lessons scored, 30 minutes left."
-    page.evaluate(
-        """() => {
-            const record = WY.record.load();
-            const skill = "change-the-filter";
-            record.answers.push({day: "2020-01-01", at: 1, item: "q", skill, step: "", right: false, share: 0});
-            const at = "2020-01-01T00:00:00Z";
-            record.assessments.push({id: "L08", title: "T", on: "2020-01-01", at, share: 0.5, items: []});
-            WY.record.keep(record);
-        }"""
-    )
-    assert page.locator("[data-wy-sum]").inner_text() == "1 of 1 lessons scored, 0 minutes left."
-    assert page.locator("[data-wy-due]").inner_text() == "Comes back today: Change the fuel filter"
-    page.locator("[data-wy-due] a").click()
-    assert page.url.endswith("/L08-filter.html")
-    context.close()
-
-
 @pytest.mark.parametrize(("size", "wanted_mm"), [("a5", (148, 210)), ("a4", (210, 297))])
 def test_a_card_prints_on_one_sheet(site: Path, chromium: Browser, size: str, wanted_mm: tuple[int, int]) -> None:
     """Printed, the card page is one sheet of the size asked for, with its lines, telephone numbers and cautions."""

@@ -36,6 +36,7 @@ interface Warmyard {
   element: (tag: string, attributes?: any, ...children: any[]) => any;
   fetchItems: Act;
   finding: { begin: Act; take: Act; find: Act; pieces: Act; excerpt: Act };
+  fetchPlan: () => Promise<any>;
   fleet: any;
   fleetChoice: { byHand: Act; machine: Act; watch: Act };
   fsrs: any;
@@ -71,6 +72,8 @@ interface Warmyard {
   sheet: { at: Act; data: Act; show: Act; hex: Act };
   sheets: { entry: Act; scoreLine: Act; tableOf: Act; print: Act };
   showFeedback: Act;
+  sign: Act;
+  signed: Act;
   told: Act;
   showItem: Act;
   site: any;
@@ -86,6 +89,7 @@ interface Warmyard {
   telephoneWords: any;
   textsOf: Act;
   today: () => string;
+  todayList: { list: Act; left: Act; ofLesson: Act; levelOf: Act; isBlank: Act; isDone: Act; MOST: any };
   units: any;
   variants: (item: any) => any;
   verify: { judge: Act };

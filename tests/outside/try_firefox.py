@@ -117,7 +117,8 @@ def try_staff(own: Tryout, fox: Firefox) -> None:
     fox.open(staff / "index.html")
     count = len(list(staff.glob("[01][0-9]-*.html")))
     shown = fox.run("return document.querySelector('[data-wy-sum]').innerText")
-    own.say("start page: the course", f"{count} lessons" in shown)
+    rows = fox.run("return document.querySelectorAll('[data-wy-lesson]').length")
+    own.say("start page: the course", bool(shown) and rows == count)
     own.quiet(fox, "start page")
     seen: set[str] = set()
     for lesson in sorted(staff.glob("[01][0-9]-*.html")):
@@ -192,7 +193,7 @@ def try_record(own: Tryout, fox: Firefox, staff: Path) -> None:
     own.say("record: seen by another lesson", fox.run("return WY.record.load().assessments.length") == 1)
     fox.open(staff / "index.html")
     said = fox.run("return document.querySelector('[data-wy-sum]').innerText")
-    own.say(f"record: seen by the start page ({said})", said.startswith("1 of 16"))
+    own.say(f"record: seen by the start page ({said})", "left" in said)
     fox.run("WY.record.save()")
     found = [file for _ in range(50) if not time.sleep(0.1) for file in fox.downloads.glob("*.json")]
     own.say("record: saved to a file", bool(found))

@@ -6,7 +6,6 @@ import re
 from collections.abc import Mapping, Sequence
 from pathlib import Path
 
-from warmyard.course.edition import FIRST_PAGE
 from warmyard.course.workspace import Workspace
 from warmyard.item.model import Edition
 from warmyard.kept import Book
@@ -22,8 +21,10 @@ from warmyard.web.telephone import START_SCRIPT, start_script
 
 RUNTIME = (*PRACTICE_SCRIPTS, "formula.js")
 """Runtime scripts in the order in which a page loads them."""
+MENU_SCRIPTS = ("packs.js", "signs.js", "today_list.js", "menu.js")
+"""Runtime scripts of every page of the staff: what the menu says of each lesson."""
 SHARED_STYLES = ("wy.css", "chart.css", "machine.css")
-STYLES = (FACE, *SHARED_STYLES, "frame.css", "site.css", "steps.css", "print.css", "survey.css")
+STYLES = (FACE, *SHARED_STYLES, "frame.css", "site.css", "steps.css", "print.css", "survey.css", "today.css")
 STORAGE_VERSION = "1"
 """Raised only when records of an older site could no longer be read."""
 COMPANY_STYLE = "company.css"
@@ -35,6 +36,7 @@ WORDS_OF_SCRIPTS = (
     *(
         "mock",
         "calls",
+        "today",
         "marking",
         "reading",
         "question",
@@ -76,7 +78,7 @@ def search_script(words: Mapping[str, str]) -> str:
 
 def scripts_of(names: Sequence[str]) -> dict[str, bytes]:
     """Return runtime scripts by their place in the site, without those that every page loads."""
-    return {f"{FOLDER}/{name}": runtime_text(name).encode() for name in names if name not in RUNTIME}
+    return {f"{FOLDER}/{name}": runtime_text(name).encode() for name in names if name not in (*RUNTIME, *MENU_SCRIPTS)}
 
 
 class Assets:
@@ -99,7 +101,9 @@ class Assets:
 
     def files(self) -> dict[str, str | bytes]:
         """Return the runtime, the words and the company's own style by their place in the site."""
-        found: dict[str, str | bytes] = {f"{FOLDER}/{name}": runtime_text(name) for name in (*RUNTIME, *SHARED_STYLES)}
+        found: dict[str, str | bytes] = {
+            f"{FOLDER}/{name}": runtime_text(name) for name in (*RUNTIME, *MENU_SCRIPTS, *SHARED_STYLES)
+        }
         found[f"{FOLDER}/{FACE}"] = face_css()
         found[f"{FOLDER}/words.js"] = script_of(words=script_words(self.workspace.words), site=self.storage())
         found[f"{FOLDER}/search.js"] = search_script(self.workspace.words)
@@ -127,10 +131,9 @@ class Assets:
         """Return the scripts of a page in their order; a page without items and formulas needs few."""
         stem = uri.removesuffix(".md").replace("/", "-")
         busy = bool(writer.items or writer.formulas) or self.edition == "staff"
-        names = ("frame.js", *(("words.js", *RUNTIME) if busy else ()), "site.js")
+        menu = MENU_SCRIPTS if self.edition == "staff" else ()
+        names = ("frame.js", *(("words.js", *RUNTIME, *menu) if busy else ()), "site.js")
         scripts = [f"{FOLDER}/{name}" for name in names]
-        if uri == FIRST_PAGE and self.edition == "staff":
-            scripts.append(f"{FOLDER}/course.js")
         if writer.stepped:
             scripts.append(f"{FOLDER}/{STEPS_SCRIPT}")
         if writer.formulas:

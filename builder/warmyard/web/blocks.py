@@ -51,6 +51,8 @@ class Writer:
     calls: int = 0
     stepped: bool = False
     """Whether the page is cut into steps: each opens by itself, so its problems stand open."""
+    opens_problems: bool = False
+    """Whether a set of problems stands open, not folded."""
     sheet_boxes: int = 0
     """Boxes that the sheet of a chosen machine may fill."""
 

@@ -7,8 +7,10 @@ from typing import Any
 
 from markupsafe import Markup
 
+from warmyard.course.fence_table import named_in
 from warmyard.course.lesson import Lesson
-from warmyard.course.steps import LessonStep, minutes_shown, steps_of
+from warmyard.course.lesson_level import level_of
+from warmyard.course.steps import LessonStep, is_stepped, minutes_shown, steps_of
 from warmyard.course.values import plain_text
 from warmyard.course.workspace import Workspace
 from warmyard.item.kind_table import kind_of, tag_of
@@ -21,9 +23,10 @@ from warmyard.web.fill import FOLDER, fill
 PLAN = f"{FOLDER}/data/practice-plan.js"
 MOST_DRAWS = 12
 """Draws of an item in a pack; a lesson carries more, but a pack holds every item of its duty."""
-MIXED_SCRIPTS = ("choosing.js", "packs.js", "mixed.js")
-RETRIEVAL_SCRIPTS = ("choosing.js", "packs.js", "retrieval.js")
-MOCK_SCRIPTS = ("choosing.js", "packs.js", "mock.js")
+MIXED_SCRIPTS = ("choosing.js", "mixed.js")
+RETRIEVAL_SCRIPTS = ("choosing.js", "retrieval.js")
+MOCK_SCRIPTS = ("choosing.js", "mock.js")
+START_SCRIPTS = ("today.js",)
 
 
 def practice_items(workspace: Workspace, edition: Edition) -> list[Item]:
@@ -74,6 +77,7 @@ def plan_of(workspace: Workspace, edition: Edition) -> dict[str, Any]:
         "skills": {name: skill.title for name, skill in skills.items()},
         "duties": {skill.duty: workspace.duties[skill.duty].title for skill in skills.values()},
         "lessons": [_lesson(lesson, skills, workspace) for lesson in _lessons(workspace.lessons.values(), edition)],
+        "calls": workspace.machine.drawn_calls is not None,
         "papers": list(_papers(workspace)),
     }
 
@@ -88,6 +92,7 @@ def _item(item: Item, workspace: Workspace, own: set[str]) -> dict[str, Any]:
         "critical": item.critical,
         "audience": list(workspace.skills[item.skill].audience),
         "level": kind_of(item).level(item),
+        "minutes": item.minutes,
         "enemies": [name for name in item.enemies if name in own],
     }
 
@@ -101,8 +106,11 @@ def _lesson(lesson: Lesson, skills: Mapping[str, object], workspace: Workspace) 
         "id": lesson.id,
         "title": lesson.front.title,
         "url": lesson.url,
+        "minutes": lesson.front.minutes,
+        "level": level_of(lesson, workspace.skills, workspace.scheme.levels),
         "skills": [name for name in lesson.front.skills if name in skills],
         "steps": [_step(step, workspace, lesson.edition) for step in steps_of(lesson)],
+        "items": [] if is_stepped(lesson) else sorted(named_in((block.node for block in lesson.blocks), "item")),
     }
 
 
@@ -140,7 +148,7 @@ def _papers(workspace: Workspace) -> Iterable[dict[str, Any]]:
             }
 
 
-def retrieval_html(workspace: Workspace, lesson: Lesson, base: str) -> Markup:
+def retrieval_html(workspace: Workspace, lesson: Lesson) -> Markup:
     """Return the place at the head of a lesson for three questions from earlier ones, if any can be asked."""
     earlier: set[str] = set()
     for page in _lessons(workspace.lessons.values(), lesson.edition):
@@ -149,7 +157,7 @@ def retrieval_html(workspace: Workspace, lesson: Lesson, base: str) -> Markup:
         earlier |= set(page.front.skills)
     if lesson.edition != "staff" or not any(item.skill in earlier for item in practice_items(workspace, "staff")):
         return Markup("")
-    return fill("retrieval", lesson=lesson.id, base=base, plan=PLAN)
+    return fill("retrieval", lesson=lesson.id)
 
 
 def mixed_html() -> Markup:

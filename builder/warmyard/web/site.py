@@ -34,6 +34,7 @@ from warmyard.web.frame import POLICY, looks, theme_words
 from warmyard.web.notes import Notes
 from warmyard.web.packs import RETRIEVAL_SCRIPTS, practice_items, retrieval_html
 from warmyard.web.reference import GLOSSARY, START, MadePage, made_pages
+from warmyard.web.start_page import start_page
 from warmyard.web.steps import in_steps
 from warmyard.web.telephone import home_name
 from warmyard.web.weave import Woven, put_back, take_out
@@ -287,7 +288,7 @@ class Site:
 
     def _retrieval(self, page: Lesson, writer: Writer) -> Markup:
         """Return the place for three questions from earlier lessons: at the head of a lesson, or after its steps."""
-        first = retrieval_html(self.workspace, page, writer.base)
+        first = retrieval_html(self.workspace, page)
         if first:
             writer.scripts |= scripts_of(RETRIEVAL_SCRIPTS)
         return first
@@ -312,36 +313,26 @@ class Site:
             files = [(paper, Path(sheet_path(page, paper)).name) for paper in PAPERS]
             html += str(fill("card-files", files=files))
         if page.file == FIRST_PAGE:
-            html = self._start(html)
+            html = self._start(html, writer)
         look = f"wy-page wy-page--{page.front.kind} wy-edition--{self.edition}"
         return str(element("div", Markup(html), class_=look))
 
-    def _start(self, html: str) -> str:
+    def _start(self, html: str, writer: Writer) -> str:
         if self.edition == "customer":
             from warmyard.web.doors import open_doors
 
             return open_doors(html)
         lessons = [page for page in self.pages.values() if page.front.kind == "lesson"]
-        rows = [
-            {
-                "id": page.id,
-                "url": page.url,
-                "title": page.front.title,
-                "minutes": page.front.minutes,
-                "skills": [self.workspace.skills[name] for name in page.front.skills],
-            }
-            for page in lessons
-        ]
-        minutes = sum(page.front.minutes for page in lessons)
         ways = [(made.title, _entry(made.uri, "")["url"]) for made in self.made.values() if made.group == START]
-        return html + str(fill("course", rows=rows, minutes=minutes, ways=ways))
+        return start_page(writer, html, lessons, ways)
 
     def _writer(self, uri: str) -> Writer:
         base = "../" * uri.count("/")
         page = self.pages[uri].id if uri in self.pages else uri.removesuffix(".md")
         notes = Notes(self.workspace.sources, self.words)
         stepped = uri in self.pages and is_stepped(self.pages[uri])
-        return Writer(self.workspace, self.edition, page, self.assets.drawn, base, notes, stepped=stepped)
+        first, drawn = uri == FIRST_PAGE, self.assets.drawn
+        return Writer(self.workspace, self.edition, page, drawn, base, notes, stepped=stepped, opens_problems=first)
 
 
 def _under_title(html: str, block: Markup) -> str:

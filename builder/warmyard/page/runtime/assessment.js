@@ -284,32 +284,6 @@
     }
   }
 
-  // Lists of lessons say where each of them stands.
-  function markLessons() {
-    var record = WY.record.load();
-    var today = WY.today();
-    document.querySelectorAll("[data-wy-lesson]").forEach(function (row) {
-      var place = row.querySelector("[data-wy-state]");
-      if (!place) {
-        return;
-      }
-      var skills = (row.getAttribute("data-wy-skills") || "").split(/\s+/);
-      var open = skills.filter(function (skill) {
-        return WY.recall.isDue(record, skill, today);
-      });
-      var results = record.assessments.filter(function (one) {
-        return one.id === row.getAttribute("data-wy-lesson");
-      });
-      var best = results.length ? Math.max.apply(null, results.map(shareOf)) : 0;
-      var done = results.length ? WY.word("record.done", { percent: percent(best) }) : "";
-      place.textContent = open.length ? [done, WY.word("record.due_here", { count: open.length })].join(" ").trim() : done;
-    });
-  }
-
-  function shareOf(one) {
-    return one.share;
-  }
-
   class WyAssessment extends HTMLElement {
     connectedCallback() {
       if (!this.started) {
@@ -325,8 +299,6 @@
     document.querySelectorAll("section.wy-assessment").forEach(function (root) {
       new Assessment(root);
     });
-    markLessons();
-    document.addEventListener("wy-record", markLessons);
     document.addEventListener("wy-record-full", sayFull);
   });
 })();

@@ -3,6 +3,32 @@
   "use strict";
   var WY = (globalThis.WY = globalThis.WY || {});
   var asked = {};
+  /** @type {any} */
+  var own = document.currentScript;
+  /** @type {any} */
+  var planned = null;
+
+  // Resolves when WY.plan is there: most pages do without it until somebody wants it.
+  WY.fetchPlan = function () {
+    if (WY.plan) {
+      return Promise.resolve();
+    }
+    planned = planned || new Promise(function (/** @type {any} */ loaded, failed) {
+      var script = document.createElement("script");
+      script.src = new URL("data/practice-plan.js", own.src).href;
+      script.onload = function () {
+        // The plan names its packs as the start page sees them.
+        WY.plan.folder = new URL("data/practice-", own.src).href;
+        loaded();
+      };
+      script.onerror = function () {
+        planned = null;
+        failed(new Error(script.src));
+      };
+      document.head.append(script);
+    });
+    return planned;
+  };
 
   function load(duty) {
     if (!asked[duty]) {

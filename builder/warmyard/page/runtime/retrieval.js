@@ -4,13 +4,6 @@
   var WY = (globalThis.WY = globalThis.WY || {});
   var COUNT = 3;
 
-  function loadPlan(address) {
-    return new Promise(function (loaded, failed) {
-      var script = WY.element("script", { src: address, onload: loaded, onerror: failed });
-      document.head.append(script);
-    });
-  }
-
   // Three items of earlier lessons, each of another skill while there are others.
   WY.earlierItems = function (plan, record, lesson, today, random) {
     var skills = {};
@@ -53,13 +46,9 @@
   }
 
   async function open(root, button) {
-    var base = root.getAttribute("data-wy-base");
     button.disabled = true;
     try {
-      if (!WY.plan) {
-        await loadPlan(base + root.getAttribute("data-wy-plan"));
-        WY.plan.folder = base + WY.plan.folder;
-      }
+      await WY.fetchPlan();
       var lesson = root.getAttribute("data-wy-retrieval");
       var items = WY.earlierItems(WY.plan, WY.record.load(), lesson, WY.today(), Math.random);
       await WY.fetchItems(items);

@@ -8,6 +8,7 @@ from warmyard.web.blocks import Writer
 
 
 def write(writer: Writer, node: PracticeNode) -> str:
-    """Return the problems, folded; in a step, which opens by itself, they are not."""
+    """Return the problems, folded; not in a step, which opens by itself, nor where they are the first thing to do."""
     questions, minutes = writer.problems(node.items)
-    return practice_html(node.title, questions, writer.workspace.words, 0 if writer.stepped else minutes)
+    is_open = writer.stepped or writer.opens_problems
+    return practice_html(node.title, questions, writer.workspace.words, 0 if is_open else minutes)

@@ -1,0 +1,244 @@
+// What to do now, in order, and what of the course is left: from plan, record and day alone. No page, so that it can be
+// tested. Each entry says its kind, title, address, minutes, and by a word's id why it comes.
+(function () {
+  "use strict";
+  var WY = (globalThis.WY = globalThis.WY || {});
+  var MOST = 6;
+  var MOST_AGAIN = 2;
+  var SESSION = 10;
+  var PROBLEM_MINUTES = 1.5;
+  var CALL_MINUTES = 6;
+  var PRACTICE = "practice.html";
+  var CALLS = "calls.html";
+  var WHOLE = "whole";
+  var cut = new WeakMap();
+
+  function isDone(state) {
+    return state === "can" || state === "kept";
+  }
+
+  // A plan in which every lesson has steps: one that is not cut into steps is a step by itself.
+  function stepped(plan) {
+    if (!cut.has(plan)) {
+      var lessons = plan.lessons.map(function (lesson) {
+        var whole = { id: WHOLE, title: lesson.title, minutes: lesson.minutes, items: lesson.items };
+        return lesson.steps.length ? lesson : Object.assign({}, lesson, { steps: [whole] });
+      });
+      cut.set(plan, Object.assign({}, plan, { lessons: lessons }));
+    }
+    return cut.get(plan);
+  }
+
+  // Every step of a lesson where its reader stands: {lesson, id, title, address, minutes, items, state, again}.
+  function stepsOf(plan, record, lesson, today) {
+    var own = stepped(plan);
+    var found = WY.standing.ofLesson(record, own, lesson.id, today);
+    var steps = own.lessons[plan.lessons.indexOf(lesson)].steps;
+    return steps.map(function (step, at) {
+      var isWhole = step.id === WHOLE;
+      return {
+        lesson: lesson,
+        id: step.id,
+        title: step.title,
+        address: isWhole ? lesson.url : lesson.url + "#step-" + step.id,
+        minutes: step.minutes,
+        items: step.items,
+        state: found[at].state || (isWhole && isBegun(record, step) ? "seen" : ""),
+        again: found[at].again,
+      };
+    });
+  }
+
+  // Whether any problem of a step was answered: no page tells of a lesson without steps that it was read.
+  function isBegun(record, step) {
+    return record.answers.some(function (answer) {
+      return step.items.indexOf(answer.item) >= 0;
+    });
+  }
+
+  function allSteps(plan, record, today) {
+    /** @type {any[]} */
+    var none = [];
+    return none.concat.apply(
+      none,
+      plan.lessons.map(function (lesson) {
+        return stepsOf(plan, record, lesson, today);
+      }),
+    );
+  }
+
+  // A step takes its minutes until each of its problems was right: what was only read, or asked and missed, is left.
+  function minutesLeft(steps) {
+    return steps.reduce(function (sum, step) {
+      return sum + (isDone(step.state) && !step.again ? 0 : step.minutes);
+    }, 0);
+  }
+
+  // Where a lesson stands: how many steps were seen, can be done, are kept, and the minutes left.
+  function ofLesson(plan, record, lesson, today) {
+    var steps = stepsOf(plan, record, lesson, today);
+    function count(states) {
+      return steps.filter(function (step) {
+        return !step.again && states.indexOf(step.state) >= 0;
+      }).length;
+    }
+    return {
+      steps: steps,
+      seen: count(["seen"]),
+      can: count(["can"]),
+      kept: count(["kept"]),
+      done: count(["can", "kept"]),
+      again: steps.filter(function (step) {
+        return step.again;
+      }).length,
+      minutes: minutesLeft(steps),
+    };
+  }
+
+  // The level that the reader works for: the one aimed at, or the lowest of the course.
+  function levelOf(plan, record) {
+    if (record.aimed) {
+      return record.aimed.level;
+    }
+    return Math.min.apply(
+      null,
+      plan.lessons.map(function (lesson) {
+        return lesson.level;
+      }),
+    );
+  }
+
+  function isBlank(record) {
+    return !record.answers.length && !record.assessments.length && !Object.keys(record.seen).length && !record.stopped;
+  }
+
+  // The step at which the reader stopped, while anything of it is open.
+  function stoppedAt(steps, record) {
+    var name = record.stopped ? record.stopped.step : "";
+    return steps.filter(function (step) {
+      return (name === step.lesson.id + "#" + step.id || name === step.lesson.id) && !isDone(step.state);
+    })[0];
+  }
+
+  function entry(kind, step, reason) {
+    return {
+      kind: kind,
+      title: step.title,
+      of: step.lesson.title,
+      address: step.address,
+      minutes: Math.max(1, Math.round(step.minutes)),
+      reason: reason,
+    };
+  }
+
+  // The first step in a state that is not to be learnt again: of the level aimed at, then of what comes above it.
+  function firstIn(state, steps, level) {
+    var open = steps.filter(function (step) {
+      return step.state === state && !step.again;
+    });
+    var own = open.filter(function (step) {
+      return step.lesson.level <= level;
+    });
+    return own[0] || open[0];
+  }
+
+  // One step that nobody opened yet; when all were opened, one of which not every problem was right.
+  function nextEntry(steps, level, reason) {
+    var next = firstIn("", steps, level);
+    var open = next ? null : firstIn("seen", steps, level);
+    return next ? entry("step", next, reason) : open ? entry("finish", open, "today.why_finish") : null;
+  }
+
+  function dueEntry(due) {
+    var count = Math.min(due.length, SESSION);
+    var minutes = Math.ceil(count * PROBLEM_MINUTES);
+    return { kind: "due", count: due.length, address: PRACTICE, minutes: minutes, reason: "today.why_due" };
+  }
+
+  // A sum of a step that was opened, the one not answered for longest; of two, the first in the plan.
+  function sumOf(plan, record, steps) {
+    var last = {};
+    record.answers.forEach(function (answer) {
+      last[answer.item] = answer.at;
+    });
+    var opened = {};
+    steps.forEach(function (step) {
+      if (step.state === "seen" || step.state === "can") {
+        step.items.forEach(function (item) {
+          opened[item] = true;
+        });
+      }
+    });
+    return plan.items
+      .filter(function (item) {
+        return item.kind === "numeric" && opened[item.id];
+      })
+      .sort(function (one, other) {
+        return (last[one.id] || 0) - (last[other.id] || 0);
+      })[0];
+  }
+
+  // The list itself; nothing where nothing was done yet: then the first step is all there is to say.
+  function list(plan, record, today) {
+    var steps = allSteps(plan, record, today);
+    var level = levelOf(plan, record);
+    /** @type {any[]} */
+    var found = steps
+      .filter(function (step) {
+        return step.again;
+      })
+      .slice(0, MOST_AGAIN)
+      .map(function (step) {
+        return entry("again", step, "today.why_again");
+      });
+    var stopped = stoppedAt(steps, record);
+    if (stopped && !stopped.again) {
+      found.push(entry("stopped", stopped, "today.why_stopped"));
+    }
+    var due = WY.recall.due(plan, record, today, level);
+    if (due.length) {
+      found.push(dueEntry(due));
+    }
+    var others = steps.filter(function (step) {
+      return step !== stopped;
+    });
+    found.push(nextEntry(others, level, isBlank(record) ? "today.why_first" : "today.why_step"));
+    if (!isBlank(record)) {
+      found = found.concat(extras(plan, record, steps));
+    }
+    return found.filter(Boolean).slice(0, MOST);
+  }
+
+  function extras(plan, record, steps) {
+    var made = [];
+    var sum = sumOf(plan, record, steps);
+    if (sum) {
+      var minutes = Math.max(1, Math.round(sum.minutes));
+      var skill = plan.skills[sum.skill];
+      made.push({ kind: "sum", title: skill, address: PRACTICE + "#ask-" + sum.id, minutes: minutes, reason: "today.why_sum" });
+    }
+    if (plan.calls) {
+      made.push({ kind: "call", address: CALLS, minutes: CALL_MINUTES, reason: "today.why_call" });
+    }
+    return made;
+  }
+
+  // The minutes of a whole course, or of one level's lessons, that are left.
+  function left(plan, record, today, level) {
+    return minutesLeft(
+      allSteps(plan, record, today).filter(function (step) {
+        return level === undefined || step.lesson.level === level;
+      }),
+    );
+  }
+
+  WY.todayList = {
+    list: list,
+    left: left,
+    ofLesson: ofLesson,
+    levelOf: levelOf,
+    isBlank: isBlank,
+    isDone: isDone,
+    MOST: MOST,
+  };
+})();
