@@ -21,7 +21,7 @@ from warmyard.page.javascript import KIND_SCRIPTS, bare_json, inert, inert_json,
 
 PRACTICE_SCRIPTS = (
     "wy.js",
-    "view.js",
+    "bring_near.js",
     "number.js",
     "marking.js",
     "vendored/fsrs.js",
