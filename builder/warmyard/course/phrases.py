@@ -258,6 +258,8 @@ _NO_CAUSE = _NO_TROUBLE | {"need", "reason", "cause"}
 _FORBIDS = frozenset(("never", "nobody", "not", "cannot", "neither", "nor"))
 _WAITS = frozenset(("wait", "leave", "pause", "let", "give", "count", "rest", "minute", "minutes", "hour", "hours"))
 """Words before "before" with which an act is only put off a little: "wait a minute before you press it"."""
+_MAY = frozenset(("may", "can", "could"))
+"""Words of an act that is allowed until something else comes: "until we come it may heat on"."""
 _ABSENT = frozenset(["no", "nothing", "without", "nobody", "none", "neither", "nor", "not", "never"])
 
 
@@ -322,6 +324,8 @@ def is_negated(words: Sequence[str], found: PhraseFound) -> bool:
         return True
     clause = _clause_of(words, found.start, _BREAKS)
     last = next((at for at in range(found.start - 1, clause - 1, -1) if _negates(words, at)), -1)
+    if last == clause and words[last] == "until" and not _MAY.isdisjoint(words[found.start : found.end]):
+        return False
     if last < 0 or (words[last] == "before" and not _WAITS.isdisjoint(words[clause:last])):
         return False
     between = words[last : found.start]

@@ -83,7 +83,8 @@ class Listener:
         groups = {group.id: group.among for group in stops.groups}
         self.rules: Mapping[str, StopRule] = {rule.id: rule for rule in stops.rules}
         self.acts: Mapping[str, StopAct] = {act.id: act for act in stops.acts}
-        everyday = [act for act in stops.acts if act.widens or act.beside]
+        forbidden = {name for rule in stops.rules for says in (rule.customer, rule.staff) for name in says.never}
+        everyday = [act for act in stops.acts if act.widens or (act.beside and act.id not in forbidden)]
         for_all = [act for act in everyday if not act.customer_only]
         # One pass finds all, because a hundred thousand words of staff's texts are read for them.
         of_acts = {f"{_ACT}{act.id}": act.phrases for act in stops.acts if act.with_danger or act in for_all}
@@ -135,8 +136,15 @@ class Listener:
         return [*named, *self.situations(sentence)]
 
     def _dangers_of(self, text: str) -> tuple[str, ...]:
-        """Return the rules of which a text names a danger."""
-        return tuple(name for one in sentences_of(text) for name in self.dangers(one))
+        """Return the rules of which a text names a danger; everyday words do not speak of a rule by themselves."""
+        named = (name for one in sentences_of(text) for name in self._dangers_in(one))
+        return tuple(dict.fromkeys(named))
+
+    def _dangers_in(self, sentence: SentenceSaid) -> Iterator[str]:
+        for one in self._dangers.find(sentence.words):
+            if not is_absent(sentence.words, one):
+                yield one.name
+        yield from (name for name in self.situations(sentence) if not self.rules[name].common)
 
     def cases(self, passage: Passage, over: Mapping[str, None], every: Sequence[Heard]) -> list[list[Spoken]]:
         """Return what the sentences of a passage say, those of one case together; staff are free where no rule is."""

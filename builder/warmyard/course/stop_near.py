@@ -35,11 +35,13 @@ def permitted(listener: Listener, passage: Passage, every: Sequence[Heard]) -> I
 
 def beside(listener: Listener, passage: Passage, every: Sequence[Heard]) -> Iterator[Near]:
     """Yield what is told near a danger, forbids nothing and is nothing safe."""
-    for sentence, rules, acts in _near(listener, passage, every):
-        act = next((act for act in acts if listener.acts[act.name].beside), None)
+    for sentence, rules, everyday in _near(listener, passage, every):
+        acts = list(listener.acts_in(sentence, passage.reader))
+        told_acts = (*everyday, *(found for found, does in acts if does))
+        act = next((act for act in told_acts if listener.acts[act.name].beside), None)
         if act is None or not listener.conditions_in(sentence, passage.reader).isdisjoint(rules):
             continue
-        if SAFE_ACTS.isdisjoint(found.name for found, _ in listener.acts_in(sentence, passage.reader)):
+        if SAFE_ACTS.isdisjoint(found.name for found, _ in acts):
             yield sentence, next(iter(rules)), act
 
 

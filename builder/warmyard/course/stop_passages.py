@@ -194,8 +194,8 @@ def item_passages(item: Item, governing: Governing) -> Iterator[Passage]:
     for answer in kind_of(item).says(item):
         if answer.right:
             place = item.place.within(answer.path)
-            for text in (answer.text, answer.why):
-                yield passage_of([(text, place)], "staff", about=[item.ask], governed=rules, must_cite=False)
+            for text, about in ((answer.text, [item.ask]), (answer.why, [item.ask, answer.text])):
+                yield passage_of([(text, place)], "staff", about=about, governed=rules, must_cite=False)
     if item.sense:
         yield passage_of([(item.sense, item.place.within("sense"))], "staff", must_cite=False)
 
