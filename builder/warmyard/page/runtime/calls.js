@@ -36,7 +36,7 @@
     });
   };
 
-  Calls.prototype.next = function (takeFocus) {
+  Calls.prototype.next = async function (takeFocus) {
     var id = draw(WY.calls[this.level], this.played, Math.random());
     this.place.replaceChildren();
     this.more.hidden = !id;
@@ -45,6 +45,13 @@
       return;
     }
     this.played.push(id);
+    try {
+      await WY.fetchItems([{ id: id }]);
+    } catch (problem) {
+      this.place.textContent = WY.word("mixed.missing");
+      return;
+    }
+    this.place.replaceChildren();
     var box = WY.element("wy-item", { item: id });
     this.place.append(box);
     box.show(takeFocus);

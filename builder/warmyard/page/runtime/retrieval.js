@@ -58,7 +58,6 @@
     try {
       if (!WY.plan) {
         await loadPlan(base + root.getAttribute("data-wy-plan"));
-        WY.plan.folder = base + WY.plan.folder;
       }
       var lesson = root.getAttribute("data-wy-retrieval");
       var items = WY.earlierItems(WY.plan, WY.record.load(), lesson, WY.today(), Math.random);
