@@ -21,6 +21,7 @@
     this.more = WY.button("calls.next", function () {
       own.next(true);
     });
+    this.more.hidden = true;
     WY.add(root, [this.chooser(), this.place, WY.element("div", { class: "wy-actions" }, this.more)]);
     this.next(false);
   }
@@ -39,7 +40,7 @@
   Calls.prototype.next = async function (takeFocus) {
     var id = draw(WY.calls[this.level], this.played, Math.random());
     this.place.replaceChildren();
-    this.more.hidden = !id;
+    this.more.hidden = true;
     if (!id) {
       this.place.textContent = WY.word("calls.none");
       return;
@@ -55,6 +56,7 @@
     var box = WY.element("wy-item", { item: id });
     this.place.append(box);
     box.show(takeFocus);
+    this.more.hidden = false;
   };
 
   WY.drawCall = draw;
