@@ -11,9 +11,15 @@ import pytest
 from warmyard.course.workspace import Workspace, read_workspace
 from warmyard.item.render import assessment_html, practice_html
 from warmyard.page.face import face_css
-from warmyard.page.formula_script import units_script
 from warmyard.page.javascript import runtime_text, script_of
-from warmyard.page.payload import PRACTICE_SCRIPTS, helps_of, pack_variants, payload_of, practice_variants
+from warmyard.page.payload import (
+    PRACTICE_SCRIPTS,
+    helps_of,
+    pack_variants,
+    payload_of,
+    practice_variants,
+    reading_script,
+)
 
 PracticePage = Callable[[list[str], list[str]], str]
 
@@ -36,7 +42,7 @@ def make_practice_page(
         items = [practice_yard.items[name] for name in dict.fromkeys((*practice, *assessment))]
         drawn = {item.id: practice_variants(item, practice_yard.surroundings) for item in items}
         questions = {name: variants[0].question for name, variants in drawn.items()}
-        scripts = [script_of(words=words), units_script(), *(runtime_text(name) for name in PRACTICE_SCRIPTS)]
+        scripts = [script_of(words=words), reading_script(), *(runtime_text(name) for name in PRACTICE_SCRIPTS)]
         scripts.append(
             payload_of(
                 pack_variants(name, variants, helps_of(practice_yard.items[name], practice_yard.surroundings))

@@ -93,6 +93,7 @@ interface Warmyard {
   units: any;
   variants: (item: any) => any;
   verify: { judge: Act };
+  whenNear: (box: any, act: () => void) => void;
   whenReady: (start: () => void) => void;
   word: (id: string, parts?: object) => string;
   words: any;

@@ -54,7 +54,7 @@ def test_a_static_question_is_escaped_and_holds_no_key(yard: Workspace) -> None:
     for name, item in yard.items.items():
         variant = practice_variants(item, yard.surroundings)[0]
         html = question_html(variant.question)
-        assert f'<wy-item item="{name}">' in html
+        assert f'<wy-item item="{name}" data-skill="' in html
         key = msgspec.to_builtins(variant.key)
         assert not any(why and why in html for why in key.get("why", {}).values())
     choice = practice_variants(yard.items["q-alarm"], yard.surroundings)[0].question

@@ -155,9 +155,8 @@ def test_a_country_rule_changes_its_number_and_nothing_else(built: Path, yard: P
         "assets/wy/data/aid-tank.formulas.js",
         "rules.html",
         "formulas.html",
-        "assets/wy/data/L08-filter.items.js",
         "assets/wy/data/L08-filter.formulas.js",
-        "assets/wy/data/practice-fuel.js",
+        "assets/wy/data/items/q-bund.js",
         "assets/wy/search_index.js",
         "sw.js",
     }

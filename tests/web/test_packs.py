@@ -9,6 +9,7 @@ from pathlib import Path
 from warmyard.course.workspace import read_workspace
 from warmyard.page.javascript import runtime_text
 from warmyard.web.assets import RUNTIME, script_words
+from warmyard.web.drawn import ITEMS
 from warmyard.web.drawn_calls import CALL_SCRIPTS
 from warmyard.web.fill import THEME
 from warmyard.web.packs import (
@@ -16,7 +17,6 @@ from warmyard.web.packs import (
     MOCK_SCRIPTS,
     PLAN,
     RETRIEVAL_SCRIPTS,
-    pack_path,
     plan_script,
     practice_items,
 )
@@ -25,12 +25,14 @@ from warmyard.words import own_words
 SMALL_YARD = Path(__file__).resolve().parents[1] / "small_yard"
 
 
-def test_the_page_loads_the_plan_and_no_pack(built: Path) -> None:
-    """Packs lie beside the page and are named by no script tag; the plan is small."""
+def test_the_page_loads_the_plan_and_no_problem(built: Path) -> None:
+    """Every problem of the edition lies beside the pages once, and a page names no more than its first by a script tag."""
     html = (built / "staff" / "practice.html").read_text(encoding="utf-8")
     assert PLAN in html
-    assert pack_path("fuel") not in html
-    assert (built / "staff" / pack_path("fuel")).is_file()
+    items = {item.id for item in practice_items(read_workspace(SMALL_YARD), "staff")}
+    assert items <= {path.stem for path in (built / "staff" / ITEMS).glob("*.js")}
+    assert ITEMS not in html
+    assert (built / "staff" / "L08-filter.html").read_text("utf-8").count(f'<script src="{ITEMS}/') == 1
     assert not (built / "customer" / "practice.html").exists()
 
 

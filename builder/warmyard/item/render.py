@@ -26,7 +26,8 @@ def question_html(question: Question, words: Words | None = None) -> Markup:
         body.append(element("div", Markup(question.drawing), class_="wy-drawing"))
     body.append(KINDS[question.kind].print(question, words or {}))
     inner = element("div", *body, class_="wy-question", data_kind=question.kind, data_seed=question.seed)
-    return element("wy-item", inner, item=question.item)
+    critical = "" if question.critical else None
+    return element("wy-item", inner, item=question.item, data_skill=question.skill, data_critical=critical)
 
 
 def practice_html(title: str, questions: Sequence[Question], words: Words | None = None, minutes: float = 0) -> Markup:

@@ -10,6 +10,7 @@ from collections.abc import Iterable, Mapping
 
 import msgspec
 
+from warmyard.formula.typed import unit_table
 from warmyard.item.kind import Helps
 from warmyard.item.kind_table import kind_of
 from warmyard.item.model import Item
@@ -17,7 +18,7 @@ from warmyard.item.surroundings import Surroundings
 from warmyard.item.variant import make_variant
 from warmyard.item.variant_model import Variant
 from warmyard.item.words import marking_words
-from warmyard.page.javascript import KIND_SCRIPTS, bare_json, inert, inert_json, script_of
+from warmyard.page.javascript import HEAD, KIND_SCRIPTS, bare_json, inert, inert_json, script_of
 
 PRACTICE_SCRIPTS = (
     "wy.js",
@@ -89,8 +90,13 @@ def helps_of(item: Item, around: Surroundings) -> Helps | None:
     return helps(item, around) if helps else None
 
 
-def payload_of(packed: Iterable[Packed], most: int | None = None) -> str:
-    """Return the script that gives the page variants, at most so many of an item; wy.js unpacks them as WY.items.
+def reading_script() -> str:
+    """Return the script of what answers are read with and marks are said with, which every page with problems loads."""
+    return script_of(units=unit_table(), markingWords=marking_words())
+
+
+def payload_of(packed: Iterable[Packed]) -> str:
+    """Return the script that gives the page variants; wy.js unpacks them as WY.items.
 
     A text that stands in several variants is written once, in `texts`, and {"$": NAME} stands for it.
     """
@@ -98,13 +104,13 @@ def payload_of(packed: Iterable[Packed], most: int | None = None) -> str:
     rows: dict[str, str] = {}
     helps: dict[str, str] = {}
     for one in packed:
-        for name in itertools.chain.from_iterable(one.names[:most]):
+        for name in itertools.chain.from_iterable(one.names):
             texts[name] = one.texts[name]
-        rows[one.item] = f"[{','.join(one.rows[:most])}]"
+        rows[one.item] = f"[{','.join(one.rows)}]"
         if one.helps:
             helps[one.item] = one.helps
     return (
-        f"{script_of(markingWords=marking_words())}WY.packs = WY.packs || [];\n"
+        f"{HEAD}WY.packs = WY.packs || [];\n"
         f"WY.packs.push({{texts: {{\n{_lines(texts)}\n}}, items: {{\n{_lines(rows)}\n}}, "
         f"helps: {{\n{_lines(helps)}\n}}}});\n"
     )

@@ -10,16 +10,16 @@ from warmyard.course.workspace import Workspace
 from warmyard.item.model import Edition
 from warmyard.kept import Book
 from warmyard.page.face import FACE, face_css
-from warmyard.page.formula_script import register_script, units_script
+from warmyard.page.formula_script import register_script
 from warmyard.page.javascript import runtime_text, script_of
-from warmyard.page.payload import PRACTICE_SCRIPTS
+from warmyard.page.payload import PRACTICE_SCRIPTS, reading_script
 from warmyard.web.blocks import Writer
 from warmyard.web.drawn import DrawBook
 from warmyard.web.fill import FOLDER
 from warmyard.web.steps import SCRIPT as STEPS_SCRIPT
 from warmyard.web.telephone import START_SCRIPT, start_script
 
-RUNTIME = (*PRACTICE_SCRIPTS, "formula.js")
+RUNTIME = (*PRACTICE_SCRIPTS, "formula.js", "packs.js")
 """Runtime scripts in the order in which a page loads them."""
 MENU_SCRIPTS = ("packs.js", "signs.js", "today_list.js", "menu.js")
 """Runtime scripts of every page of the staff: what the menu says of each lesson."""
@@ -105,7 +105,9 @@ class Assets:
             f"{FOLDER}/{name}": runtime_text(name) for name in (*RUNTIME, *MENU_SCRIPTS, *SHARED_STYLES)
         }
         found[f"{FOLDER}/{FACE}"] = face_css()
-        found[f"{FOLDER}/words.js"] = script_of(words=script_words(self.workspace.words), site=self.storage())
+        found[f"{FOLDER}/words.js"] = (
+            script_of(words=script_words(self.workspace.words), site=self.storage()) + reading_script()
+        )
         found[f"{FOLDER}/search.js"] = search_script(self.workspace.words)
         found[START_SCRIPT] = start_script(self.workspace)
         for name in self._own_style():
@@ -141,9 +143,9 @@ class Assets:
             self.write({path: register_script(self.workspace.register, writer.formulas).encode()})
             scripts.append(path)
         if writer.items:
-            path = f"{FOLDER}/data/{stem}.items.js"
-            items = [self.workspace.items[name] for name in writer.items]
-            self.write({path: units_script().encode() + self.drawn.payload(items)})
-            scripts.append(path)
+            drawn = self.drawn.scripts(self.workspace.items[name] for name in writer.items)
+            self.write(drawn)
+            # The first stands there before anything is painted; the others come when they are near.
+            scripts.append(next(iter(drawn)))
         self.write({**writer.scripts, **writer.more_files})
         return [*scripts, *writer.scripts, START_SCRIPT]

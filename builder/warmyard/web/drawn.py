@@ -17,9 +17,12 @@ from warmyard.kept import Book
 from warmyard.page.payload import Packed, helps_of, pack_variants, payload_of, practice_variants
 from warmyard.page.sequence_chart import sketch_sequence
 from warmyard.page.van_tree import van_tree_html
+from warmyard.web.fill import FOLDER
 from warmyard.words import speaking
 
 DRAWN = "drawn"
+ITEMS = f"{FOLDER}/data/items"
+"""Where the problems lie in a site, a script each: a page fetches one when it is wanted."""
 
 
 class DrawBook:
@@ -57,9 +60,9 @@ class DrawBook:
         """Return the first draw that a page carries of an item."""
         return self._drawn(item).first
 
-    def payload(self, items: Iterable[Item], most: int | None = None) -> bytes:
-        """Return the script that gives a page the draws of some items, at most so many of each."""
-        return payload_of((self._drawn(item).packed for item in items), most).encode()
+    def scripts(self, items: Iterable[Item]) -> dict[str, bytes]:
+        """Return the script of each item, which gives a page its draws, by its place in the site."""
+        return {f"{ITEMS}/{item.id}.js": payload_of([self._drawn(item).packed]).encode() for item in items}
 
     def _drawn(self, item: Item) -> ItemDraws:
         if item.id not in self._known:

@@ -6,7 +6,6 @@ from markupsafe import Markup
 
 from warmyard.item.kinds.fault_case.drawn_call import difficulty_of, drawn_calls, written_calls
 from warmyard.machine.model import Machine
-from warmyard.page.formula_script import units_script
 from warmyard.page.javascript import script_of
 from warmyard.web.drawn import DrawBook
 from warmyard.web.fill import FOLDER, fill
@@ -16,13 +15,18 @@ CALL_SCRIPTS = ("diagnosis.js", "calls.js")
 
 
 def calls_file(machine: Machine, drawn: DrawBook) -> bytes:
-    """Return every call with its key, and WY.calls: the ids by difficulty, and those that were written."""
+    """Return WY.calls: the ids by difficulty, and those that were written."""
     calls, written = drawn_calls(machine), written_calls(machine)
     groups: dict[str, list[str]] = {"easy": [], "middle": [], "hard": []}
     for call in calls:
         groups[difficulty_of(drawn.first(call))].append(call.id)
     groups["written"] = [call.id for call in written]
-    return units_script().encode() + drawn.payload([*calls, *written]) + script_of(calls=groups).encode()
+    return script_of(calls=groups).encode()
+
+
+def call_scripts(machine: Machine, drawn: DrawBook) -> dict[str, bytes]:
+    """Return every call with its key, a script each, by its place in the site."""
+    return drawn.scripts([*drawn_calls(machine), *written_calls(machine)])
 
 
 def calls_html() -> Markup:

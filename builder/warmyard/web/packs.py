@@ -1,8 +1,8 @@
-"""Mixed practice and the mock paper: a light plan of what can be drawn, and the problems in packs, one a duty."""
+"""Mixed practice and the mock paper: a light plan of what can be drawn, and the problems, a script each."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Mapping
 from typing import Any
 
 from markupsafe import Markup
@@ -15,14 +15,11 @@ from warmyard.course.values import plain_text
 from warmyard.course.workspace import Workspace
 from warmyard.item.kind_table import kind_of, tag_of
 from warmyard.item.model import Edition, Item
-from warmyard.page.formula_script import units_script
 from warmyard.page.javascript import script_of
 from warmyard.web.drawn import DrawBook
 from warmyard.web.fill import FOLDER, fill
 
 PLAN = f"{FOLDER}/data/practice-plan.js"
-MOST_DRAWS = 12
-"""Draws of an item in a pack; a lesson carries more, but a pack holds every item of its duty."""
 MIXED_SCRIPTS = ("choosing.js", "mixed.js")
 RETRIEVAL_SCRIPTS = ("choosing.js", "retrieval.js")
 MOCK_SCRIPTS = ("choosing.js", "mock.js")
@@ -34,31 +31,14 @@ def practice_items(workspace: Workspace, edition: Edition) -> list[Item]:
     return [item for item in workspace.items.values() if item.use == "practice" and edition in item.editions]
 
 
-def items_by_duty(workspace: Workspace, edition: Edition) -> Mapping[str, Sequence[Item]]:
-    """Return the items of each pack."""
-    by_duty: dict[str, list[Item]] = {}
-    for item in practice_items(workspace, edition):
-        by_duty.setdefault(workspace.skills[item.skill].duty, []).append(item)
-    return by_duty
-
-
-def pack_path(duty: str) -> str:
-    """Return where the pack of a duty lies in the site."""
-    return f"{FOLDER}/data/practice-{duty}.js"
-
-
 def packs(workspace: Workspace, edition: Edition, drawn: DrawBook) -> dict[str, bytes]:
-    """Return the plan, and the problems of every duty as a script of their own, by their place in the site."""
-    made = {
-        pack_path(duty): drawn.payload(items, MOST_DRAWS) for duty, items in items_by_duty(workspace, edition).items()
-    }
-    made[PLAN] = plan_file(workspace, edition)
-    return made
+    """Return the plan, and every problem that an edition may practise as a script of its own, by place in the site."""
+    return {**drawn.scripts(practice_items(workspace, edition)), PLAN: plan_file(workspace, edition)}
 
 
 def plan_file(workspace: Workspace, edition: Edition) -> bytes:
-    """Return the plan's file: what numbers are read with, and WY.plan."""
-    return (units_script() + plan_script(workspace, edition)).encode()
+    """Return the plan's file: WY.plan."""
+    return plan_script(workspace, edition).encode()
 
 
 def plan_script(workspace: Workspace, edition: Edition) -> str:
@@ -72,7 +52,6 @@ def plan_of(workspace: Workspace, edition: Edition) -> dict[str, Any]:
     own = {item.id for item in items}
     skills = {item.skill: workspace.skills[item.skill] for item in items}
     return {
-        "folder": f"{FOLDER}/data/practice-",
         "items": [_item(item, workspace, own) for item in items],
         "skills": {name: skill.title for name, skill in skills.items()},
         "duties": {skill.duty: workspace.duties[skill.duty].title for skill in skills.values()},

@@ -22,7 +22,7 @@ from warmyard.web.assets import scripts_of
 from warmyard.web.blocks import Writer
 from warmyard.web.coverage import coverage
 from warmyard.web.decks import decks_page
-from warmyard.web.drawn_calls import CALL_SCRIPTS, CALLS, calls_file, calls_html
+from warmyard.web.drawn_calls import CALL_SCRIPTS, CALLS, call_scripts, calls_file, calls_html
 from warmyard.web.fences.procedure import write_procedure
 from warmyard.web.fences.script import write_script
 from warmyard.web.fill import FOLDER, fill
@@ -231,6 +231,7 @@ def mock_paper(writer: Writer) -> Markup:
 def calls(writer: Writer) -> Markup:
     """Return the page of calls that are drawn from the machine model."""
     writer.scripts[CALLS] = calls_file(writer.workspace.machine, writer.drawn)
+    writer.more_files |= call_scripts(writer.workspace.machine, writer.drawn)
     writer.scripts[MACHINE] = machine_script(writer.workspace.machine).encode()
     writer.scripts |= scripts_of(CALL_SCRIPTS)
     return calls_html()

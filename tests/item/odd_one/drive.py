@@ -74,7 +74,7 @@ def main(yard: Path, site: Path) -> dict[str, Any]:
         "page": {
             "question": 'data-kind="odd-one"' in lesson,
             "script": "kinds/odd_one.js" in lesson and (site / "assets/wy/kinds/odd_one.js").is_file(),
-            "variants": (site / "assets/wy/data/L08-filter.items.js").read_text("utf-8").count('"kind":"odd-one"'),
+            "variants": (site / "assets/wy/data/items/q-odd.js").read_text("utf-8").count('"kind":"odd-one"'),
         },
         "coverage": task.practice.get("odd-one"),
         "candidates": [one.id for one in candidates(row, workspace.skills, workspace.items)],

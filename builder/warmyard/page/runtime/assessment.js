@@ -11,14 +11,31 @@
     this.root = root;
     this.id = root.getAttribute("assessment") || root.id || pageName();
     this.title = root.getAttribute("heading") || root.getAttribute("aria-label") || WY.word("record.title");
-    this.boxes = Array.prototype.filter.call(root.querySelectorAll("wy-item"), function (box) {
-      return (WY.variants(box.getAttribute("item")) || []).length > 0;
-    });
+    this.boxes = Array.prototype.slice.call(root.querySelectorAll("wy-item"));
     this.warned = false;
-    if (this.boxes.length) {
-      this.ask();
-    }
+    this.open();
   }
+
+  // Asks at once where the draws are on the page, else when the questions come near.
+  Assessment.prototype.open = function () {
+    var own = this;
+    var items = this.boxes.map(function (box) {
+      return { id: box.getAttribute("item") };
+    });
+    if (items.every(function (item) { return WY.variants(item.id); })) {
+      if (items.length) {
+        this.ask();
+      }
+    } else if (WY.whenNear) {
+      WY.whenNear(this.root, function () {
+        WY.fetchItems(items).then(function () {
+          own.ask();
+        }, function () {
+          WY.add(own.root, [WY.element("p", { class: "wy-note", role: "status" }, WY.word("mixed.missing"))]);
+        });
+      });
+    }
+  };
 
   function pageName() {
     return (location.pathname.split("/").pop() || "page").replace(/\.html?$/, "").replace(/[^A-Za-z0-9.-]/g, "-") || "page";

@@ -21,6 +21,7 @@
     this.more = WY.button("calls.next", function () {
       own.next(true);
     });
+    this.more.hidden = true;
     WY.add(root, [this.chooser(), this.place, WY.element("div", { class: "wy-actions" }, this.more)]);
     this.next(false);
   }
@@ -36,18 +37,26 @@
     });
   };
 
-  Calls.prototype.next = function (takeFocus) {
+  Calls.prototype.next = async function (takeFocus) {
     var id = draw(WY.calls[this.level], this.played, Math.random());
     this.place.replaceChildren();
-    this.more.hidden = !id;
+    this.more.hidden = true;
     if (!id) {
       this.place.textContent = WY.word("calls.none");
       return;
     }
     this.played.push(id);
+    try {
+      await WY.fetchItems([{ id: id }]);
+    } catch (problem) {
+      this.place.textContent = WY.word("mixed.missing");
+      return;
+    }
+    this.place.replaceChildren();
     var box = WY.element("wy-item", { item: id });
     this.place.append(box);
     box.show(takeFocus);
+    this.more.hidden = false;
   };
 
   WY.drawCall = draw;

@@ -16,6 +16,7 @@
 
   /* Without accents and capitals, words parted by one space. */
   function plain(text) {
+    if (/^[a-z0-9]*$/i.test(text)) { return text.toLowerCase(); }
     return text.normalize("NFKD").replace(/[\u0300-\u036f'\u2019]/g, "").toLowerCase().replace(/[^\p{L}\p{N}]+/gu, " ").trim();
   }
 
@@ -167,22 +168,30 @@
   /* The pieces of a text: {text, hit}. A hit is a word that answers. */
   function pieces(text, words) {
     return text.split(/([\p{L}\p{N}]+)/u).filter(Boolean).map(function (piece) {
-      var word = plain(piece);
-      return { text: piece, hit: word !== "" && words.some(function (sought) { return answers(word, sought, true) > 0; }) };
+      return { text: piece, hit: /[\p{L}\p{N}]/u.test(piece) && isHit(piece, words) };
     });
   }
 
-  /* The stretch of a text round its first hit, as pieces. */
+  function isHit(word, words) { return words.some(function (sought) { return answers(plain(word), sought, true) > 0; }); }
+
+  /* Where the first word stands that answers; 0 where none does. */
+  function firstHit(text, words) {
+    var each = /[\p{L}\p{N}]+/gu;
+    for (var found = each.exec(text); found; found = each.exec(text)) {
+      if (isHit(found[0], words)) { return found.index; }
+    }
+    return 0;
+  }
+
+  /* The stretch of a text round its first hit, cut between words, as pieces. */
   function excerpt(text, words, letters) {
-    var all = pieces(text, words);
-    var first = all.findIndex(function (piece) { return piece.hit; });
-    var from = Math.max(0, first);
-    for (var before = 0; from > 0 && before < letters / 4; from -= 1) { before += all[from - 1].text.length; }
-    var to = from;
-    for (var length = 0; to < all.length && length < letters; to += 1) { length += all[to].text.length; }
-    var shown = all.slice(from, to);
+    var hit = firstHit(text, words);
+    var from = hit < letters / 2 ? 0 : text.indexOf(" ", hit - letters / 4) + 1;
+    var end = text.indexOf(" ", from + letters);
+    var to = end < 0 ? text.length : end;
+    var shown = pieces(text.slice(from, to), words);
     if (from > 0) { shown.unshift({ text: "\u2026 ", hit: false }); }
-    if (to < all.length) { shown.push({ text: " \u2026", hit: false }); }
+    if (to < text.length) { shown.push({ text: " \u2026", hit: false }); }
     return shown;
   }
 

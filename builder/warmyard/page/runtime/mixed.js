@@ -21,6 +21,7 @@
     this.more = WY.button("mixed.next", function () {
       own.next(true);
     });
+    this.more.hidden = true;
     WY.add(this.root, [this.chooser(), this.state, this.about, this.place, WY.element("div", { class: "wy-actions" }, this.more)]);
   };
 

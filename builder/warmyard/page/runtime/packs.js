@@ -1,10 +1,12 @@
-// Problems fetched when they are wanted: one classic script for each duty, which also loads from a file.
+// Problems fetched when they are wanted: one classic script for each, which also loads from a file.
 (function () {
   "use strict";
   var WY = (globalThis.WY = globalThis.WY || {});
+  var NEAR_PX = 600;
   var asked = {};
   /** @type {any} */
   var own = document.currentScript;
+  var folder = own && own.src ? new URL("data/items/", own.src).href : "";
   /** @type {any} */
   var planned = null;
 
@@ -16,11 +18,7 @@
     planned = planned || new Promise(function (/** @type {any} */ loaded, failed) {
       var script = document.createElement("script");
       script.src = new URL("data/practice-plan.js", own.src).href;
-      script.onload = function () {
-        // The plan names its packs as the start page sees them.
-        WY.plan.folder = new URL("data/practice-", own.src).href;
-        loaded();
-      };
+      script.onload = loaded;
       script.onerror = function () {
         planned = null;
         failed(new Error(script.src));
@@ -30,28 +28,44 @@
     return planned;
   };
 
-  function load(duty) {
-    if (!asked[duty]) {
-      asked[duty] = new Promise(function (loaded, failed) {
+  function load(item) {
+    if (!asked[item]) {
+      asked[item] = new Promise(function (loaded, failed) {
         var script = document.createElement("script");
-        script.src = WY.plan.folder + duty + ".js";
+        script.src = folder + item + ".js";
         script.onload = loaded;
         script.onerror = function () {
-          asked[duty] = null;
+          asked[item] = null;
           failed(new Error(script.src));
         };
         document.head.append(script);
       });
     }
-    return asked[duty];
+    return asked[item];
   }
 
   // Resolves when every item of the list can be shown.
   WY.fetchItems = function (items) {
-    var duties = {};
-    items.forEach(function (item) {
-      duties[item.duty] = true;
+    var lacking = items.filter(function (item) {
+      return !WY.variants(item.id);
     });
-    return Promise.all(Object.keys(duties).map(load));
+    return Promise.all(lacking.map(function (item) {
+      return load(item.id);
+    }));
+  };
+
+  // Acts once, when a box comes near what is read; a box that is folded away waits until it is opened.
+  WY.whenNear = function (box, act) {
+    if (!globalThis.IntersectionObserver) {
+      act();
+      return;
+    }
+    var watch = new IntersectionObserver(function (seen) {
+      if (seen.some(function (one) { return one.isIntersecting; })) {
+        watch.disconnect();
+        act();
+      }
+    }, { rootMargin: NEAR_PX + "px 0px" });
+    watch.observe(box);
   };
 })();

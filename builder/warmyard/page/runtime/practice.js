@@ -34,16 +34,36 @@
       if (this.started || this.closest(".wy-assessment, wy-assessment")) {
         return;
       }
+      var item = this;
       this.started = true;
-      this.variants = WY.variants(this.getAttribute("item")) || [];
-      if (!this.variants.length) {
-        return;
-      }
       this.classList.add("wy-item");
       if (this.waits()) {
         this.wait();
-      } else {
+      } else if (this.found()) {
         this.show(false);
+      } else if (WY.whenNear) {
+        WY.whenNear(this, function () {
+          item.fetch(false);
+        });
+      }
+    }
+
+    // Whether the draws of the problem are on the page.
+    found() {
+      this.variants = WY.variants(this.getAttribute("item")) || [];
+      return this.variants.length > 0;
+    }
+
+    // Shows the problem when its draws have come; until then, and where they do not come, its printed form stands.
+    async fetch(takeFocus) {
+      try {
+        await WY.fetchItems([{ id: this.getAttribute("item") }]);
+      } catch (problem) {
+        WY.add(this, [WY.element("p", { class: "wy-note", role: "status" }, WY.word("mixed.missing"))]);
+        return;
+      }
+      if (this.found() && !this.shown) {
+        this.show(takeFocus);
       }
     }
 
@@ -72,7 +92,11 @@
       if (this.waiting) {
         this.waiting = false;
         this.classList.remove("wy-item--waiting");
-        this.show(takeFocus);
+        if (this.found()) {
+          this.show(takeFocus);
+        } else {
+          this.fetch(takeFocus);
+        }
       }
     }
 

@@ -4,6 +4,8 @@
   var WY = (globalThis.WY = globalThis.WY || {});
   var LETTERS = 160;
   var SLICE_MS = 8;
+  var PAUSE_MS = 60;
+  var SHOWN_AT_ONCE = 12;
 
   function make(name, given, inside) {
     var one = document.createElement(name);
@@ -56,6 +58,8 @@
       list: make("ol", { class: "wy-search__list" }),
       dialog: /** @type {any} */ (make("dialog", { class: "wy-search", "aria-label": says.name })),
       index: /** @type {any} */ (null),
+      found: /** @type {any} */ (null),
+      later: /** @type {any} */ (0),
     };
     box.dialog.append(make("form", { class: "wy-search__form", role: "search" }, [box.input, box.close]), box.status, box.list);
     document.body.append(box.dialog);
@@ -70,8 +74,22 @@
       return;
     }
     var found = WY.finding.find(box.index, typed, !/\s$/.test(box.input.value));
-    box.list.append.apply(box.list, found.parts.map(function (part) { return entry(root, part, found.words); }));
     box.status.textContent = counted(found.count || 0);
+    fill(box, root, found);
+  }
+
+  /* What is seen at once, then the rest, unless something else was typed meanwhile. */
+  function fill(box, root, found) {
+    box.found = found;
+    var next = found.parts.splice(0, SHOWN_AT_ONCE);
+    box.list.append.apply(box.list, next.map(function (part) { return entry(root, part, found.words); }));
+    if (found.parts.length) { setTimeout(function () { if (box.found === found) { fill(box, root, found); } }, PAUSE_MS); }
+  }
+
+  /* After a letter, not with it: what is typed is seen first. */
+  function lookSoon(box, root) {
+    clearTimeout(box.later);
+    box.later = setTimeout(look, PAUSE_MS, box, root);
   }
 
   /* Arrows go through what was found. The first Escape closes, whatever is typed. */
@@ -96,11 +114,13 @@
       if (event.target === box.dialog || event.target === box.close || event.target.closest("a")) { box.dialog.close(); }
     });
     box.dialog.addEventListener("submit", function (event) {
-      var first = box.list.querySelector("a");
       event.preventDefault();
+      clearTimeout(box.later);
+      look(box, root);
+      var first = box.list.querySelector("a");
       if (first) { first.click(); }
     });
-    box.input.addEventListener("input", function () { look(box, root); });
+    box.input.addEventListener("input", function () { lookSoon(box, root); });
     load(root + "assets/wy/search_index.js", function () {
       takeIn(WY.finding.begin(WY.searchIndex), function (index) {
         box.index = index;

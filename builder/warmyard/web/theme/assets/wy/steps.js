@@ -36,8 +36,8 @@
   function itemsOf(section) { return section.getAttribute("data-wy-items").split(" ").filter(Boolean); }
 
   function itemOf(id) {
-    var question = ((WY.variants && WY.variants(id)) || [{ question: {} }])[0].question;
-    return { id: id, skill: question.skill, critical: Boolean(question.critical) };
+    var box = document.querySelector("wy-item[item='" + id + "']");
+    return { id: id, skill: box ? box.getAttribute("data-skill") : "", critical: Boolean(box && box.hasAttribute("data-critical")) };
   }
 
   function addressed() { return document.getElementById(decodeURIComponent(location.hash.slice(1))); }
