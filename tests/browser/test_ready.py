@@ -25,7 +25,7 @@ def test_an_empty_record_is_met_kindly(site: Path, browser_page: Page) -> None:
 
 
 def test_a_record_is_told_cell_by_cell_and_nothing_is_written(site: Path, browser_page: Page) -> None:
-    """Every cell of the blueprint says what was tried and what was right; no item is named; the record stays as it is."""
+    """Every cell of the blueprint says what was tried and how it went; no item is named; the record stays as it is."""
     page = browser_page
     page.goto((site / "staff" / "ready-2.html").as_uri())
     page.evaluate(ANSWERS)
