@@ -2,9 +2,9 @@
 
 python builder/start.py bench learning [LEARNERS]
 
-A learner of level 2 has 14 or 28 days and a number of answers a day over the skills that the level's papers can ask.
-What is asked is chosen by the page's own scripts in node; what is recalled is said by a memory that is not theirs, one
-of three in learning.js, each with its source. Ends with 1 where now is worse than the best by more than 0.03.
+A learner of level 2 has 14 or 28 days and so many answers a day over the skills that its papers can ask. What is
+asked is chosen by the page's own scripts in node; what is recalled is said by a memory that is not theirs, one of three
+in learning.js, each with its source. Ends with 1 where now is worse than the best of the others by more than 0.03.
 """
 
 from __future__ import annotations
@@ -30,7 +30,7 @@ MOST_WORSE = 0.03
 
 
 def main(learners: int = LEARNERS) -> int:
-    """Print the mean recall under each memory and rule; return 1 where now is worse by more, 2 without node."""
+    """Print the mean recall under each memory and rule; return 1 where now is worse by too much, 2 without node."""
     node = shutil.which("node")
     if node is None:
         print("learning: no node was found; install node 20", file=sys.stderr)

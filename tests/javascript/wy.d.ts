@@ -28,7 +28,7 @@ interface Warmyard {
   caseTold: any;
   cases: { walk: Act; minutesTo: Act };
   choiceList: Act;
-  choosing: { next: Act; dueSkills: Act; doneLessons: Act; drawPaper: Act; outcome: Act; scoped: Act; RECENT: any };
+  choosing: { only: Act; next: Act; dueSkills: Act; doneLessons: Act; drawPaper: Act; outcome: Act; scoped: Act; RECENT: any };
   decks: { after: Act };
   diagnosis: { suspects: Act; next: Act; isShown: Act; ladderMinutes: Act; standingAfter: Act };
   drawCall: Act;
@@ -59,6 +59,7 @@ interface Warmyard {
   pick: (legend: string, choices: any[], chosen: any, act: (value: any) => void) => HTMLElement;
   plan: any;
   planning: { serviceDue: Act };
+  readiness: { wilson: Act; ofPaper: Act; critical: Act; verdict: Act; FEWEST: number };
   recall: { ofSkill: Act; isDue: Act; due: Act; dueSkills: Act; needed: Act; fits: Act; isFor: Act; rating: Act; after: Act; interval: Act; share: Act; stateOf: Act; answersIn: Act; dayAfter: Act; WANTED: number };
   record: { load: Act; keep: Act; answered: Act; scored: Act; sawStep: Act; stopped: Act; aim: Act; ownValue: Act; read: Act; joined: Act; save: Act; newer: Act; dueLine: Act; LARGEST_BYTES: number };
   recordStore: { current: Act; write: Act; note: Act; erase: Act };

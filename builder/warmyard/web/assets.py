@@ -32,7 +32,18 @@ COMPANY_STYLE = "company.css"
 
 
 WORDS_OF_SCRIPTS = (
-    *("record-is-practice", "cautions-plate", "cautions-law", "practice", "case", "record", "course", "plan", "mixed"),
+    *(
+        "record-is-practice",
+        "cautions-plate",
+        "cautions-law",
+        "practice",
+        "case",
+        "record",
+        "course",
+        "plan",
+        "mixed",
+        "ready",
+    ),
     *(
         "mock",
         "calls",

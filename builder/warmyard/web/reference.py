@@ -37,6 +37,7 @@ from warmyard.web.packs import (
     plan_file,
     practice_items,
 )
+from warmyard.web.ready import ready_page, ready_uri
 from warmyard.web.scheme_page import scheme_page
 from warmyard.words import say
 
@@ -64,6 +65,8 @@ def made_pages(workspace: Workspace, edition: Edition, pages: Mapping[str, Lesso
         if practice_items(workspace, edition):
             yield MadePage("practice.md", title("practice"), START, practice)
             yield MadePage("mock-paper.md", title("mock-paper"), START, mock_paper)
+            for level in workspace.scheme.levels:
+                yield MadePage(ready_uri(level), title("ready", level=str(level.level)), START, ready_page(level))
         yield MadePage("scheme.md", title("scheme"), START, scheme_page)
         if workspace.machine.drawn_calls is not None:
             yield MadePage("calls.md", title("calls"), START, calls)
@@ -86,9 +89,9 @@ def made_pages(workspace: Workspace, edition: Edition, pages: Mapping[str, Lesso
     yield MadePage("sources.md", title("sources"), REFERENCE, sources)
 
 
-def title(page: str) -> str:
+def title(page: str, **parts: str) -> str:
     """Return what a made page is called."""
-    return say({}, f"title.{page}")
+    return say({}, f"title.{page}", **parts)
 
 
 def _terms_of(pages: Iterable[Lesson]) -> set[str]:

@@ -131,6 +131,29 @@
     return aimed.length ? aimed : items;
   }
 
+  // The plan narrowed to what a place in the address names, "skill-SKILL" or "only-DUTY-DEMAND": {plan, what()}; else null.
+  function only(plan, place) {
+    var items = plan.items.filter(function (item) {
+      return place === "skill-" + item.skill || place === "only-" + item.duty + "-" + item.demand;
+    });
+    if (!items.length) {
+      return null;
+    }
+    var skills = {};
+    items.forEach(function (item) {
+      skills[item.skill] = plan.skills[item.skill];
+    });
+    return {
+      plan: Object.assign({}, plan, { items: items, skills: skills, papers: [] }),
+      what: function () {
+        var first = items[0];
+        return place === "skill-" + first.skill
+          ? plan.skills[first.skill]
+          : WY.word("ready.cell", { duty: plan.duties[first.duty] || first.duty, demand: WY.word("mock." + first.demand) });
+      },
+    };
+  }
+
   function apart(item, taken) {
     return taken.every(function (other) {
       return other.id !== item.id && item.enemies.indexOf(other.id) < 0 && other.enemies.indexOf(item.id) < 0;
@@ -242,6 +265,7 @@
   }
 
   WY.choosing = {
+    only: only,
     next: next,
     dueSkills: dueSkills,
     doneLessons: doneLessons,

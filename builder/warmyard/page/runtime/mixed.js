@@ -5,6 +5,7 @@
 
   function Mixed(root) {
     this.root = root;
+    this.only = WY.choosing.only(WY.plan, location.hash.slice(1));
     this.asked = [];
     this.answered = 0;
     this.waiting = false;
@@ -25,8 +26,17 @@
     WY.add(this.root, [this.chooser(), this.state, this.about, this.place, WY.element("div", { class: "wy-actions" }, this.more)]);
   };
 
+  // The plan, or what is left of it where the address asks for one skill or one sort alone.
+  Mixed.prototype.plan = function () {
+    return this.only ? this.only.plan : WY.plan;
+  };
+
   Mixed.prototype.chooser = function () {
     var own = this;
+    if (this.only) {
+      var link = WY.element("a", { href: location.pathname.split("/").pop() }, WY.word("mixed.only_off"));
+      return WY.element("p", { class: "wy-mixed__only" }, WY.word("mixed.only", { what: this.only.what() }) + " ", link);
+    }
     var choices = ["done", "all"].map(function (scope) {
       return { value: scope, text: WY.word("mixed.scope_" + scope) };
     });
@@ -48,7 +58,7 @@
     if (this.waiting) {
       return;
     }
-    var chosen = WY.choosing.next(WY.plan, WY.record.load(), WY.today(), this.scope, this.asked, Math.random);
+    var chosen = WY.choosing.next(this.plan(), WY.record.load(), WY.today(), this.only ? "all" : this.scope, this.asked, Math.random);
     this.say();
     if (!chosen) {
       this.about.textContent = WY.word("mixed.none");
@@ -92,6 +102,9 @@
       });
       document.addEventListener("wy-record", function () {
         mixed.say();
+      });
+      window.addEventListener("hashchange", function () {
+        location.reload();
       });
     });
   });
