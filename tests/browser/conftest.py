@@ -13,7 +13,7 @@ from warmyard.item.render import assessment_html, practice_html
 from warmyard.page.face import face_css
 from warmyard.page.formula_script import units_script
 from warmyard.page.javascript import runtime_text, script_of
-from warmyard.page.payload import PRACTICE_SCRIPTS, pack_variants, payload_of, practice_variants
+from warmyard.page.payload import PRACTICE_SCRIPTS, helps_of, pack_variants, payload_of, practice_variants
 
 PracticePage = Callable[[list[str], list[str]], str]
 
@@ -37,7 +37,12 @@ def make_practice_page(
         drawn = {item.id: practice_variants(item, practice_yard.surroundings) for item in items}
         questions = {name: variants[0].question for name, variants in drawn.items()}
         scripts = [script_of(words=words), units_script(), *(runtime_text(name) for name in PRACTICE_SCRIPTS)]
-        scripts.append(payload_of(pack_variants(item, variants) for item, variants in drawn.items()))
+        scripts.append(
+            payload_of(
+                pack_variants(name, variants, helps_of(practice_yard.items[name], practice_yard.surroundings))
+                for name, variants in drawn.items()
+            )
+        )
         body = practice_html("Problems", [questions[name] for name in practice]) if practice else ""
         if assessment:
             body += assessment_html("L08", "Fuel filter", [questions[name] for name in assessment])

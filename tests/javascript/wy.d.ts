@@ -5,6 +5,12 @@ type Act = (...given: any[]) => any;
 
 interface Warmyard {
   answerText: Act;
+  atHand: Act;
+  focusFirst: Act;
+  helpsOf: Act;
+  retrySaid: Act;
+  rungsOf: Act;
+  strikes: Act;
   bringNear: Act;
   bringQuestion: Act;
   bringTop: Act;
@@ -19,6 +25,7 @@ interface Warmyard {
   builtHtml: (tag: string, attributes: object, html: string) => HTMLElement;
   button: (word: string, act: ((event: any) => void) | null, attributes?: object) => HTMLButtonElement;
   calls: any;
+  caseTold: any;
   cases: { walk: Act; minutesTo: Act };
   choiceList: Act;
   choosing: { next: Act; dueSkills: Act; doneLessons: Act; drawPaper: Act; outcome: Act; scoped: Act; RECENT: any };

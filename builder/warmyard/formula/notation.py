@@ -137,12 +137,17 @@ def _sign(sign: str, times: str) -> str:
     return times if sign == "*" else _SIGN[sign]
 
 
+def bracketed_side(parent: Binary, child: Node, right: bool) -> bool:
+    """Say whether one side of a sum, product or quotient stands in brackets."""
+    kept = child.bracketed and isinstance(child, Binary) and _strength(child) == 1
+    return kept or _needs_bracket(parent, child, right)
+
+
 def _side(parent: Binary, child: Node, leaf: Leaf, times: str, right: bool) -> Markup:
     body = mathml(child, leaf, times)
     if isinstance(child, Binary) and child.sign == "/":
         return body
-    kept = child.bracketed and isinstance(child, Binary) and _strength(child) == 1
-    return _fenced(body) if kept or _needs_bracket(parent, child, right) else body
+    return _fenced(body) if bracketed_side(parent, child, right) else body
 
 
 def _fenced(*body: Markup) -> Markup:

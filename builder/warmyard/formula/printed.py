@@ -10,10 +10,11 @@ from typing import TypeVar
 
 from markupsafe import Markup
 
+from warmyard.formula.breaking import MOST_SIGNS, parts_of_line, signs_in
 from warmyard.formula.compute import Ready, compute, ready, take
 from warmyard.formula.expression import Call, Name, NoValue, relation_of, value_of
 from warmyard.formula.model import Formula
-from warmyard.formula.notation import ROUNDS, mathml, plain, round_word, symbol_mathml, symbol_text
+from warmyard.formula.notation import ROUNDS, plain, round_word, symbol_leaf, symbol_mathml, symbol_text
 from warmyard.formula.quantity import plain_number, short_number
 from warmyard.formula.units import show_unit, si_spelling, unit_of
 from warmyard.markup import element, empty_element, joined
@@ -28,7 +29,7 @@ _RAISED = str.maketrans("-0123456789", "⁻⁰¹²³⁴⁵⁶⁷⁸⁹")
 def formula_mathml(formula: Formula) -> Markup:
     """Return the formula as one line of MathML, in the author's order and digits."""
     tree = ready(formula).relation.tree
-    return _block(_equals(symbol_mathml(formula.gives.symbol), mathml(tree)))
+    return _line(symbol_mathml(formula.gives.symbol), parts_of_line(tree, symbol_leaf, "·"))
 
 
 def formula_text(formula: Formula) -> str:
@@ -103,7 +104,7 @@ def working_frames(formula: Formula) -> dict[str, str]:
         return Markup(f"{{{name.name}}}") if name.name in needed else symbol_mathml(name.name)
 
     frames = {
-        "put": str(_block(_equals(gives, mathml(tree, leaf, "×")))),
+        "put": str(_line(gives, parts_of_line(tree, leaf, "×"))),
         "reached": str(_block(_equals(gives, Markup("{result}")))),
     }
     if isinstance(tree, Call) and tree.function in ROUNDS:
@@ -225,6 +226,17 @@ def _text_number(value: float, unit: str, write: Callable[[float], str] = short_
 
 def _equals(left: Markup, right: Markup) -> Markup:
     return joined((left, element("mo", "="), right))
+
+
+def _line(gives: Markup, parts: list[Markup]) -> Markup:
+    """Return a line of MathML, in one piece where it is narrow and else in pieces between which it may break."""
+    first = _equals(gives, parts[0])
+    if len(parts) == 1 and signs_in(first) <= MOST_SIGNS:
+        return _block(first)
+    begin = [joined((gives, element("mo", "="))), parts[0]] if signs_in(first) > MOST_SIGNS else [first]
+    pieces = [element("math", element("mrow", part), class_="wy-formula") for part in (*begin, *parts[1:])]
+    spaced = [Markup(" ") if at % 2 else pieces[at // 2] for at in range(2 * len(pieces) - 1)]
+    return element("span", *spaced, class_="wy-formula-line")
 
 
 def _block(body: Markup) -> Markup:

@@ -7,6 +7,7 @@ from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from typing import Any, Generic, TypeVar
 
+import msgspec
 from markupsafe import Markup
 
 from warmyard.errors import SourceError, SourceKind
@@ -34,6 +35,17 @@ class Said:
     text: str
     right: bool
     why: str = ""
+
+
+class Helps(msgspec.Struct, frozen=True, array_like=True):
+    """What a page carries of an item besides its draws: the first hints, the same in every draw."""
+
+    think: str
+    """What to look for, in words."""
+    formula: str
+    """The formulas in words and letters, as HTML."""
+    sheet: list[tuple[str, str]]
+    """Drawn symbols that come from the machine's sheet, and what each stands for."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -96,6 +108,8 @@ class Kind(Generic[ItemOfKind]):
     """Gives the symbols that are drawn."""
     level: Callable[[ItemOfKind], int] = lambda item: 0
     """Gives the lowest level of a paper that may ask it."""
+    helps: Callable[[ItemOfKind, Surroundings], Helps] | None = None
+    """Gives the hints that are the same in every draw."""
     says: Callable[[ItemOfKind], Iterable[Said]] = lambda item: ()
     """Gives the answers that stand in words, right ones and others."""
     seeds: int = SEEDS

@@ -10,6 +10,7 @@ from collections.abc import Iterable, Mapping
 
 import msgspec
 
+from warmyard.item.kind import Helps
 from warmyard.item.kind_table import kind_of
 from warmyard.item.model import Item
 from warmyard.item.surroundings import Surroundings
@@ -33,6 +34,7 @@ PRACTICE_SCRIPTS = (
     *KIND_SCRIPTS,
     "keypad.js",
     "item_box.js",
+    "hints.js",
     "practice.js",
     "assessment.js",
 )
@@ -56,6 +58,8 @@ class Packed(msgspec.Struct, frozen=True, array_like=True):
     """The texts that each row names."""
     texts: dict[str, str]
     """Name -> text, as JSON."""
+    helps: str = ""
+    """The hints that are the same in every draw, as JSON; empty where there are none."""
 
 
 def practice_variants(item: Item, around: Surroundings) -> list[Variant]:
@@ -63,7 +67,7 @@ def practice_variants(item: Item, around: Surroundings) -> list[Variant]:
     return [make_variant(item, seed, around) for seed in range(1, kind_of(item).variants + 1)]
 
 
-def pack_variants(item: str, variants: Iterable[Variant]) -> Packed:
+def pack_variants(item: str, variants: Iterable[Variant], helps: Helps | None = None) -> Packed:
     """Return the variants of one item, its long texts apart, so that a page's script need only be put together."""
     rows = [bare_json(variant) for variant in variants]
     counts = Counter(text for row in rows for text in _TEXT.findall(row) if len(text) >= SHARED_FROM)
@@ -75,7 +79,14 @@ def pack_variants(item: str, variants: Iterable[Variant]) -> Packed:
             row = row.replace(text, f'{{"$":"{apart[text]}"}}'.encode())
         written.append(inert(row.decode()))
         names.append([apart[text] for text in named])
-    return Packed(item, written, names, {name: inert(text.decode()) for text, name in apart.items()})
+    said = inert(bare_json(helps).decode()) if helps else ""
+    return Packed(item, written, names, {name: inert(text.decode()) for text, name in apart.items()}, said)
+
+
+def helps_of(item: Item, around: Surroundings) -> Helps | None:
+    """Return the hints of an item that are the same in every draw, or None where its kind has none."""
+    helps = kind_of(item).helps
+    return helps(item, around) if helps else None
 
 
 def payload_of(packed: Iterable[Packed], most: int | None = None) -> str:
@@ -85,13 +96,17 @@ def payload_of(packed: Iterable[Packed], most: int | None = None) -> str:
     """
     texts: dict[str, str] = {}
     rows: dict[str, str] = {}
+    helps: dict[str, str] = {}
     for one in packed:
         for name in itertools.chain.from_iterable(one.names[:most]):
             texts[name] = one.texts[name]
         rows[one.item] = f"[{','.join(one.rows[:most])}]"
+        if one.helps:
+            helps[one.item] = one.helps
     return (
         f"{script_of(markingWords=marking_words())}WY.packs = WY.packs || [];\n"
-        f"WY.packs.push({{texts: {{\n{_lines(texts)}\n}}, items: {{\n{_lines(rows)}\n}}}});\n"
+        f"WY.packs.push({{texts: {{\n{_lines(texts)}\n}}, items: {{\n{_lines(rows)}\n}}, "
+        f"helps: {{\n{_lines(helps)}\n}}}});\n"
     )
 
 

@@ -14,7 +14,7 @@ from warmyard.item.surroundings import Surroundings
 from warmyard.item.variant_model import Variant
 from warmyard.item.watch import Watcher
 from warmyard.kept import Book
-from warmyard.page.payload import Packed, pack_variants, payload_of, practice_variants
+from warmyard.page.payload import Packed, helps_of, pack_variants, payload_of, practice_variants
 from warmyard.page.sequence_chart import sketch_sequence
 from warmyard.page.van_tree import van_tree_html
 from warmyard.words import speaking
@@ -79,4 +79,4 @@ class ItemDraws(msgspec.Struct, frozen=True, array_like=True):
 
 def _draw(item: Item, around: Surroundings) -> bytes:
     variants = practice_variants(item, around)
-    return msgspec.msgpack.encode(ItemDraws(variants[0], pack_variants(item.id, variants)))
+    return msgspec.msgpack.encode(ItemDraws(variants[0], pack_variants(item.id, variants, helps_of(item, around))))

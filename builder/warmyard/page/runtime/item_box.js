@@ -57,7 +57,7 @@
   // Says what a mark means: a reason in words, then the worked steps and the trade's sentence.
   WY.showFeedback = function (shown, mark) {
     var kind = !mark.understood ? "help" : mark.right ? "good" : mark.share > 0 ? "part" : "bad";
-    var title = WY.word("practice.is_" + (mark.critical_fail ? "critical" : mark.shown ? "shown" : kind));
+    var title = WY.word("practice.is_" + (mark.critical_fail ? "critical" : mark.shown ? "shown" : mark.again ? "again" : kind));
     var said = saidOnce(title, mark.reason);
     var parts = [WY.element("p", { class: "wy-mark wy-mark--" + kind }, WY.element("b", {}, said[0]), said[1])];
     if (mark.understood) {

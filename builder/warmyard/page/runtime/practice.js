@@ -17,6 +17,17 @@
       this.another = null;
       /** @type {any[]} */
       this.variants = [];
+      /** @type {any[]} hints that were not given yet */
+      this.rungs = [];
+      /** @type {any} */
+      this.hint = null;
+      /** @type {any} where hints appear */
+      this.helped = null;
+      this.formulaSeen = 0;
+      this.tries = 0;
+      this.hints = 0;
+      this.last = "";
+      this.began = 0;
     }
 
     connectedCallback() {
@@ -66,29 +77,57 @@
     }
 
     show(takeFocus) {
+      this.tries = 0;
+      this.hints = 0;
+      this.last = "";
+      this.began = performance.now();
+      this.shown = WY.showItem(this, this.variants[this.at], {
+        actions: this.buttons(),
+        submit: this.submit.bind(this),
+        stopped: this.submit.bind(this),
+      });
+      this.rungs = WY.rungsOf(this.shown);
+      this.helped = WY.element("div", { class: "wy-hints", role: "status" });
+      this.shown.feedback.before(this.helped);
+      WY.add(this, [WY.atHand(this.shown, this.sawFormula.bind(this))]);
+      this.nameHint();
+      if (takeFocus) {
+        WY.bringQuestion(this, this.shown.control);
+      }
+    }
+
+    buttons() {
       var item = this;
       this.check = WY.button("practice.check", null, { type: "submit", class: "wy-button wy-button--main" });
-      this.reveal = WY.button("practice.show_answer", function () {
-        item.giveUp();
-      });
+      this.hint = WY.button("practice.hint", this.help.bind(this));
+      this.reveal = WY.button("practice.show_answer", this.giveUp.bind(this));
       var kind = WY.kinds[this.variants[0].question.kind];
       this.another = WY.button(kind.redraws ? "practice.another" : "practice.again", function () {
         item.at = (item.at + 1) % item.variants.length;
         item.show(true);
       }, { class: "wy-button wy-button--main" });
       this.another.hidden = true;
-      this.shown = WY.showItem(this, this.variants[this.at], {
-        actions: WY.element("div", { class: "wy-actions" }, this.check, this.reveal, this.another),
-        submit: function () {
-          item.submit();
-        },
-        stopped: function () {
-          item.submit();
-        },
-      });
-      if (takeFocus) {
-        WY.bringQuestion(this, this.shown.control);
-      }
+      return WY.element("div", { class: "wy-actions" }, this.check, this.hint, this.reveal, this.another);
+    }
+
+    // The next rung of the ladder; each is noted, and so is the whole answer.
+    help() {
+      var given = this.rungs.shift();
+      this.hints += 1;
+      var hint = WY.element("div", { class: "wy-hint" }, given());
+      this.helped.append(hint);
+      this.nameHint();
+      WY.bringNear(hint);
+    }
+
+    nameHint() {
+      var count = this.hints + this.rungs.length;
+      this.hint.hidden = !this.rungs.length;
+      this.hint.textContent = WY.word("practice.hint", { number: this.hints + 1, count: count });
+    }
+
+    sawFormula() {
+      this.formulaSeen = this.formulaSeen || this.at + 1;
     }
 
     submit() {
@@ -96,38 +135,77 @@
         return;
       }
       var mark = this.shown.mark();
-      WY.showFeedback(this.shown, mark);
-      if (mark.understood) {
-        this.finish(mark.right);
-      } else {
+      if (!mark.understood) {
+        WY.showFeedback(this.shown, mark);
         this.shown.control.focus();
         WY.bringNear(this.shown.feedback.firstElementChild);
+        return;
       }
+      // The same answer once more is no second try.
+      var given = JSON.stringify(this.shown.control.response());
+      this.tries += given === this.last ? 0 : 1;
+      this.last = given;
+      var said = this.tries < 2 ? WY.retrySaid(this.shown, mark) : "";
+      if (said) {
+        this.tryAgain(said);
+      } else {
+        WY.showFeedback(this.shown, mark);
+        this.finish(mark);
+      }
+    }
+
+    // Wrong for the first time: what is wrong in words, and another try. The key waits.
+    tryAgain(said) {
+      this.last = JSON.stringify(this.shown.control.response());
+      WY.showFeedback(this.shown, { right: false, share: 0, reason: said, understood: false, again: true });
+      this.shown.control.focus();
+      WY.bringNear(this.shown.feedback.firstElementChild);
     }
 
     // Shown without an answer: it counts as missed, so the skill comes back.
     giveUp() {
       var reason = WY.word("practice.shown", { answer: WY.answerText(this.shown.variant) });
-      WY.showFeedback(this.shown, { right: false, share: 0, reason: reason, understood: true, shown: true });
-      this.finish(false);
+      var mark = { right: false, share: 0, reason: reason, understood: true, shown: true };
+      WY.showFeedback(this.shown, mark);
+      this.finish(mark);
     }
 
-    finish(right) {
+    finish(mark) {
       this.check.hidden = true;
+      this.hint.hidden = true;
       this.reveal.hidden = true;
       this.another.hidden = false;
       // A Check button that goes away must not take the keyboard's place with it.
       this.another.focus({ preventScroll: true });
       WY.bringNear(this.shown.feedback.firstElementChild);
-      if (WY.record) {
-        WY.record.answered(this.shown.variant.question, right);
-      }
-      document.dispatchEvent(new CustomEvent("wy-answered", { detail: right }));
+      this.note(mark);
+      document.dispatchEvent(new CustomEvent("wy-answered", { detail: mark.right }));
       /** @type {any} */
       var after = this.nextElementSibling;
       if (after && after.begin) {
         after.begin(false);
       }
+    }
+
+    // Everything that the record may keep of an answer; an older record takes the item's skill and the second word.
+    note(mark) {
+      if (!WY.record) {
+        return;
+      }
+      var question = this.shown.variant.question;
+      var step = this.closest("[data-wy-step]");
+      var facts = {
+        item: question.item,
+        skill: question.skill,
+        step: step ? step.getAttribute("data-wy-step") : "",
+        right: mark.right,
+        share: mark.share,
+        seconds: Math.round((performance.now() - this.began) / 1000),
+        tries: this.tries,
+        hints: this.hints + (this.formulaSeen === this.at + 1 ? 1 : 0),
+        shown: Boolean(mark.shown),
+      };
+      WY.record.answered(facts, mark.right);
     }
   }
 

@@ -1,56 +1,7 @@
-// Choose one, or several: real radio buttons or tick boxes, each with its whole line as label.
+// Choose one, or several.
 (function () {
   "use strict";
   var WY = globalThis.WY;
-
-  // A list of options as radios or tick boxes; also used for verdicts, causes behind, and what makes a machine fit.
-  WY.choiceList = function (options, several, label, changed) {
-    var name = WY.newId();
-    var inputs = [];
-    var rows = options.map(function (option) {
-      var attributes = { type: several ? "checkbox" : "radio", name: name, value: option.id, onchange: changed };
-      var input = WY.element("input", attributes);
-      inputs.push(input);
-      return WY.element("label", { class: "wy-option" }, input, WY.element("span", {}, option.text));
-    });
-    var legend = WY.element("legend", { class: label.hidden ? "wy-unseen" : "wy-legend" }, label.text);
-    var list = WY.element("div", { class: "wy-option-list" }, rows);
-    var box = WY.element("fieldset", { class: "wy-options-box" }, legend, list);
-    return {
-      element: box,
-      list: list,
-      inputs: inputs,
-      chosen: function () {
-        return inputs
-          .filter(function (input) {
-            return input.checked;
-          })
-          .map(function (input) {
-            return input.value;
-          });
-      },
-      choose: function (ids) {
-        inputs.forEach(function (input) {
-          input.checked = (ids || []).indexOf(input.value) >= 0;
-        });
-      },
-      lock: function () {
-        inputs.forEach(function (input) {
-          input.disabled = true;
-        });
-      },
-      // Says at each option that is right, and at each that was chosen and is not, what it is.
-      tell: function (right) {
-        inputs.forEach(function (input) {
-          var isRight = right.indexOf(input.value) >= 0;
-          if (isRight || input.checked) {
-            input.parentNode.classList.add(isRight ? "wy-option--right" : "wy-option--wrong");
-            input.nextSibling.append(WY.told(!isRight ? "wrong" : input.checked ? "right" : "missed"));
-          }
-        });
-      },
-    };
-  };
 
   function control(question) {
     var label = { text: WY.word(question.several ? "practice.choose_several" : "practice.choose_one") };
@@ -64,13 +15,32 @@
         list.choose(response.chosen);
       },
       lock: list.lock,
+      strike: list.strike,
+      isStruck: list.isStruck,
       focus: function () {
-        list.inputs[0].focus();
+        WY.focusFirst(list.inputs);
       },
       reveal: function (variant) {
         list.tell(variant.key.right);
       },
     };
+  }
+
+  // A wrong option is crossed out with its reason; of several, how many are missing is said. Of two, one is the answer.
+  function retry(variant, response, mark, part) {
+    var wrong = response.chosen.filter(function (id) {
+      return variant.key.right.indexOf(id) < 0;
+    });
+    if (!variant.question.several && variant.question.options.length < 3) {
+      return "";
+    }
+    if (!wrong.length) {
+      var count = variant.key.right.length - response.chosen.length;
+      return WY.word(count === 1 ? "practice.too_few_one" : "practice.too_few", { count: count });
+    }
+    part.strike(wrong.slice(0, 1));
+    var text = WY.textsOf(variant.question.options, wrong.slice(0, 1));
+    return WY.word("practice.not_that", { text: text, why: variant.key.why[wrong[0]] || "" });
   }
 
   function isBlank(response) {
@@ -88,5 +58,12 @@
     return WY.textsOf(variant.question.options, variant.key.right);
   }
 
-  WY.kinds.choice = { control: control, isBlank: isBlank, worked: worked, answer: answer };
+  WY.kinds.choice = {
+    control: control,
+    isBlank: isBlank,
+    worked: worked,
+    answer: answer,
+    retry: retry,
+    rungs: WY.strikes,
+  };
 })();

@@ -66,13 +66,13 @@
 
   // What cannot be done from here: nothing was done and nothing is lost.
   function refusal(faults, step) {
-    var check = checkOf(faults, step);
-    return WY.word("case.out_of_reach", { check: check.text, needs: nameOf(faults.standings, check.needs) });
+    var check = WY.caseTold.checkOf(faults, step);
+    return WY.word("case.out_of_reach", { check: check.text, needs: WY.caseTold.nameOf(faults.standings, check.needs) });
   }
 
   // Under the button, seen and said: the log is a screen away from it on a telephone.
   function tell(faults, part, pressed, step, refused) {
-    var text = refused ? refusal(faults, refused) : sees(faults, step);
+    var text = refused ? refusal(faults, refused) : WY.caseTold.sees(faults, step);
     part.note.textContent = text;
     part.note.classList.toggle("wy-case-note--refused", Boolean(refused));
     pressed.after(part.note);
@@ -84,7 +84,7 @@
   function show(faults, key, part, path, now) {
     part.log.replaceChildren();
     WY.add(part.log, logRows(faults, path, key));
-    part.standing.textContent = nameOf(faults.standings, now.standing);
+    part.standing.textContent = WY.caseTold.nameOf(faults.standings, now.standing);
     part.minutes.textContent = WY.word("case.minutes", { minutes: Math.round(now.minutes * 10) / 10 });
     part.moves.replaceChildren();
     WY.add(part.moves, moveOptions(faults, key, now.standing));
@@ -122,109 +122,20 @@
     part.after.element.hidden = true;
   }
 
-  function nameOf(list, id) {
-    var found = list.filter(function (one) {
-      return one.id === id;
-    })[0];
-    return found ? found.text : id;
-  }
-
-  function sees(faults, step) {
-    var check = checkOf(faults, step);
-    return check ? check.text + ": " + check.sees : WY.word("case.moved", { name: nameOf(faults.standings, step.slice(3)) });
-  }
-
-  function checkOf(faults, step) {
-    return faults.checks.filter(function (one) {
-      return one.id === step;
-    })[0];
-  }
-
   function logRows(faults, path, key) {
     return path.map(function (step, at) {
-      var check = checkOf(faults, step);
+      var check = WY.caseTold.checkOf(faults, step);
       if (!check) {
-        return WY.element("li", { class: "wy-log-move" }, sees(faults, step));
+        return WY.element("li", { class: "wy-log-move" }, WY.caseTold.sees(faults, step));
       }
       return WY.element(
         "li",
         {},
         WY.element("b", {}, check.text),
         WY.element("span", { class: "wy-sees" }, check.sees),
-        key ? WY.element("span", { class: "wy-small" }, ruledOut(faults, path.slice(0, at), step)) : null,
+        key ? WY.element("span", { class: "wy-small" }, WY.caseTold.ruledOut(faults, path.slice(0, at), step)) : null,
       );
     });
-  }
-
-  // What the machine model leaves of the offered causes after some steps, by id; null where the page has no model.
-  function causesLeft(faults, path) {
-    var machine = WY.diagnosis && WY.machine;
-    var symptom = machine ? idNamed(machine.texts.symptoms, faults.symptom) : "";
-    if (!symptom) {
-      return null;
-    }
-    var seen = {};
-    path.forEach(function (step) {
-      var check = checkOf(faults, step);
-      if (check) {
-        seen[step] = check.outcome;
-      }
-    });
-    var contexts = Object.keys(machine.texts.contexts).filter(function (context) {
-      return faults.contexts.indexOf(machine.texts.contexts[context]) >= 0;
-    });
-    var left = WY.diagnosis.suspects(machine.model, { symptom: symptom, seen: seen, contexts: contexts }).map(function (one) {
-      return one.id;
-    });
-    return faults.causes.filter(function (one) {
-      return left.indexOf(one.id) >= 0;
-    });
-  }
-
-  function idNamed(texts, name) {
-    return Object.keys(texts).filter(function (id) {
-      return texts[id].name === name;
-    })[0];
-  }
-
-  // What a check has ruled out of the offered causes; where few are left, those are named.
-  function ruledOut(faults, before, step) {
-    var old = causesLeft(faults, before);
-    var left = causesLeft(faults, before.concat([step]));
-    if (!old || !left || !left.length) {
-      return "";
-    }
-    var out = old.filter(function (one) {
-      return left.indexOf(one) < 0;
-    });
-    if (!out.length) {
-      return " " + WY.word("case.rules_out_nothing");
-    }
-    var few = left.length < out.length;
-    return " " + WY.word(few ? "case.leaves" : "case.rules_out", { names: namesOf(few ? left : out) });
-  }
-
-  function namesOf(causes) {
-    return causes
-      .map(function (one) {
-        return one.text;
-      })
-      .join("; ");
-  }
-
-  // The finding that had ruled out the cause that was named; nothing where none had.
-  function excludedBy(faults, path, cause) {
-    var found = path.filter(function (step, at) {
-      var left = checkOf(faults, step) ? causesLeft(faults, path.slice(0, at + 1)) : null;
-      return (
-        left &&
-        left.length &&
-        !left.some(function (one) {
-          return one.id === cause;
-        })
-      );
-    });
-    return found.length ? WY.word("case.excluded", { finding: sees(faults, found[0]) }) : "";
   }
 
   function moveOptions(faults, key, standing) {
@@ -344,12 +255,12 @@
   // Afterwards: the own way beside the best one, with the reason at each of its steps.
   function besides(faults, key, path, named) {
     var own = path.map(function (step) {
-      return WY.element("li", {}, sees(faults, step));
+      return WY.element("li", {}, WY.caseTold.sees(faults, step));
     });
     var best = key.best.map(function (step, at) {
       var why = key.best_reasons[at] || "";
-      return checkOf(faults, step)
-        ? WY.element("li", {}, sees(faults, step) + " ", WY.element("span", { class: "wy-small" }, why))
+      return WY.caseTold.checkOf(faults, step)
+        ? WY.element("li", {}, WY.caseTold.sees(faults, step) + " ", WY.element("span", { class: "wy-small" }, why))
         : WY.element("li", { class: "wy-log-move" }, why);
     });
     return WY.element(
@@ -360,7 +271,7 @@
         {},
         WY.element("p", { class: "wy-legend" }, WY.word("case.own_way")),
         WY.element("ol", {}, own),
-        named && named !== key.cause ? WY.element("p", {}, excludedBy(faults, path, named)) : null,
+        named && named !== key.cause ? WY.element("p", {}, WY.caseTold.excludedBy(faults, path, named)) : null,
       ),
       WY.element(
         "section",
@@ -379,5 +290,5 @@
     return WY.textsOf(variant.question.case.causes, [variant.key.cause]);
   }
 
-  WY.kinds["fault-case"] = { control: control, isBlank: isBlank, answer: answer };
+  WY.kinds["fault-case"] = { control: control, isBlank: isBlank, answer: answer, retry: WY.caseTold.retry, rungs: WY.caseTold.rungs };
 })();

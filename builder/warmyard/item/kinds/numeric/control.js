@@ -96,5 +96,61 @@
     return variant.key.shown;
   }
 
-  WY.kinds.numeric = { control: control, isBlank: isBlank, worked: worked, answer: answer, redraws: true };
+  // The slip by its name, or what kind of wrong it is; never the number itself.
+  function retry(variant, response, mark) {
+    var key = variant.key;
+    var value = WY.number.read(response.text, key.unit).value;
+    var slip = key.slips.filter(function (one) {
+      return one.id === mark.slip;
+    })[0];
+    if (slip) {
+      return slip.say;
+    }
+    if (mark.share > 0) {
+      return WY.word("practice.number_right");
+    }
+    return WY.word(isTenfold(value, key) ? "practice.slip_ten" : isMirrored(value, key) ? "practice.slip_sign" : "practice.no_slip");
+  }
+
+  function isTenfold(value, key) {
+    return [1e-6, 1e-3, 0.01, 0.1, 10, 100, 1e3, 1e6].some(function (power) {
+      return Math.abs(value - key.value * power) <= key.tolerance * power;
+    });
+  }
+
+  function isMirrored(value, key) {
+    return key.value !== 0 && Math.abs(value + key.value) <= key.tolerance;
+  }
+
+  // In words what to look for, the formula in words, the first step with the numbers.
+  function rungs(variant, part, helps) {
+    var steps = variant.key.steps;
+    var chained = Object.keys(variant.key.links || {}).length > 1;
+    if (!helps) {
+      return [];
+    }
+    return [
+      function () {
+        return WY.element("p", {}, helps.think);
+      },
+      function () {
+        return WY.builtHtml("div", {}, helps.formula);
+      },
+      function () {
+        return steps.slice(chained ? 0 : 1, chained ? 3 : 2).map(function (step) {
+          return WY.builtHtml("div", { class: "wy-step-line" }, step);
+        });
+      },
+    ];
+  }
+
+  WY.kinds.numeric = {
+    control: control,
+    isBlank: isBlank,
+    worked: worked,
+    answer: answer,
+    retry: retry,
+    rungs: rungs,
+    redraws: true,
+  };
 })();

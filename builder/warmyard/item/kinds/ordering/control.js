@@ -136,5 +136,20 @@
     return { word: "practice.one_order", body: WY.element("ol", {}, steps) };
   }
 
-  WY.kinds.ordering = { control: control, isBlank: isBlank, worked: worked };
+  // The rule that was broken, in words; a reversal that fails at once is told in the same way.
+  function retry(variant, response, mark) {
+    return mark.reason;
+  }
+
+  // The first step, then the next.
+  function rungs(variant) {
+    return variant.key.reference.slice(0, 2).map(function (id, at) {
+      return function () {
+        var text = WY.textsOf(variant.question.options, [id]);
+        return WY.element("p", {}, WY.word(at ? "practice.next_step" : "practice.first_step", { step: text }));
+      };
+    });
+  }
+
+  WY.kinds.ordering = { control: control, isBlank: isBlank, worked: worked, retry: retry, rungs: rungs };
 })();

@@ -42,8 +42,13 @@
         mirror();
       },
       lock: list.lock,
+      strike: function (ids) {
+        list.strike(ids);
+        mirror();
+      },
+      isStruck: list.isStruck,
       focus: function () {
-        list.inputs[0].focus();
+        WY.focusFirst(list.inputs);
       },
       reveal: function (variant) {
         markers.forEach(function (marker) {
@@ -113,5 +118,15 @@
     return variant.key.names[variant.key.right[0]];
   }
 
-  WY.kinds["picture-point"] = { control: control, isBlank: isBlank, answer: answer };
+  // What was pointed at, and why it is not that.
+  function retry(variant, response, mark, part) {
+    if (variant.question.options.length < 3) {
+      return "";
+    }
+    part.strike([response.point]);
+    var text = WY.marking.bare(variant.key.names[response.point] || "");
+    return WY.word("practice.point_not", { text: text, why: variant.key.why[response.point] || "" });
+  }
+
+  WY.kinds["picture-point"] = { control: control, isBlank: isBlank, answer: answer, retry: retry, rungs: WY.strikes };
 })();

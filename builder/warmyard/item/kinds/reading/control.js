@@ -4,6 +4,9 @@
   var WY = globalThis.WY;
 
   WY.kinds.reading = Object.assign({}, WY.kinds.numeric, {
+    rungs: function () {
+      return [];
+    },
     control: function (question) {
       var number = WY.kinds.numeric.control(question);
       var drawing = WY.builtHtml("div", { class: "wy-drawing wy-drawing--instrument" }, question.drawing);
