@@ -14,6 +14,7 @@ from markupsafe import Markup
 from warmyard.errors import InputError
 from warmyard.formula.compute import Ready, read_inputs, ready, result_of, take
 from warmyard.formula.expression import Binary, Call, Minus, Name, Node, NoValue, Number, value_of
+from warmyard.formula.fuel import Fuel, fill_from_fuel
 from warmyard.formula.model import Formula, Symbol
 from warmyard.formula.quantity import plain_number, read_quantity
 from warmyard.formula.units import show_unit, unit_of
@@ -107,6 +108,18 @@ def folded(formula: Formula, values: Mapping[str, str]) -> str:
         return ""
     unit, gives = _said(_symbol(everyday.form, name)), _said(formula.gives)
     return _sentence(gives, unit, number, power)
+
+
+def said_first(formula: Formula, fuels: Mapping[str, Fuel]) -> Markup:
+    """Return what a page says of a formula before its letters: it in words, and for each fuel one short line."""
+    lines = []
+    for id, fuel in fuels.items():
+        try:
+            line = folded(formula, fill_from_fuel(fuels, id, formula))
+        except InputError:
+            line = ""
+        lines += [say({}, "everyday.fuel", fuel=fuel.name, line=line)] if line else []
+    return joined(element("p", line, class_="wy-said-first") for line in (in_words(formula), *lines))
 
 
 def _sentence(gives: str, unit: str, number: float, power: int) -> str:
