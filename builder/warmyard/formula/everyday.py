@@ -16,6 +16,7 @@ from warmyard.formula.compute import Ready, read_inputs, ready, result_of, take
 from warmyard.formula.expression import Binary, Call, Minus, Name, Node, NoValue, Number, value_of
 from warmyard.formula.fuel import Fuel, fill_from_fuel
 from warmyard.formula.model import Formula, Symbol
+from warmyard.formula.notation import ROUNDS
 from warmyard.formula.quantity import plain_number, read_quantity
 from warmyard.formula.units import show_unit, unit_of
 from warmyard.markup import element, joined
@@ -171,8 +172,9 @@ def _power_of(node: Node, name: str) -> int | None:
 
 
 def factors_of(formula: Formula) -> dict[str, int]:
-    """Return every symbol that is a factor of the whole relation, by its power, 1 or -1."""
+    """Return every symbol that is a factor of the whole relation, by its power, 1 or -1; rounding stands aside."""
     tree = ready(formula).relation.tree
+    tree = tree.arguments[0] if isinstance(tree, Call) and tree.function in ROUNDS else tree
     powers = {one.symbol: _power_of(tree, one.symbol) for one in formula.needs}
     return {name: power for name, power in powers.items() if power in (1, -1)}
 
