@@ -83,38 +83,97 @@ def test_a_reading_with_the_keyboard_only(browser_page: Page, make_practice_page
 
 
 def test_ordering_with_the_keyboard_only(browser_page: Page, make_practice_page: MakePage) -> None:
-    """Arrow keys and buttons move a step, the focus stays with it, and where it stands is announced."""
+    """Enter places a step, the focus stays with it, arrow keys move it, and where it stands is announced."""
     page = browser_page
     page.goto(make_practice_page(["q-filter-order"], []))
     box = item(page, "q-filter-order")
     reference = first_key(page, "q-filter-order")["reference"]
-    for place, step in enumerate(reference):
-        row = box.locator(f'li[data-id="{step}"]')
-        tab_to(page, row.locator("button:not([disabled])").first)
-        while row.evaluate("node => [...node.parentNode.children].indexOf(node)") > place:
+    for step in reversed(reference):
+        button = box.locator(f'li[data-id="{step}"] button')
+        button.focus()
+        page.keyboard.press("Enter")
+        assert button.evaluate("node => node === document.activeElement")
+        for _ in reference:
             page.keyboard.press("ArrowUp")
-            assert row.evaluate("node => node.contains(document.activeElement)")
-        page.evaluate("document.activeElement.blur(), document.body.focus()")
-    assert "of 4" in page.locator("#wy-said").inner_text()
+        assert button.evaluate("node => node === document.activeElement")
+    assert "Now 1 of 4" in page.locator("#wy-said").inner_text()
     press(page, box, "Check")
     assert right_answer_is_said(box)
 
 
 def test_a_broken_rule_is_named_with_its_reason(browser_page: Page, make_practice_page: MakePage) -> None:
-    """The order as dealt is nobody's answer; with the last step moved to the top, two steps are named and marked."""
+    """An order with a step left is no answer; with the last step first, two steps are named and marked."""
     page = browser_page
     page.goto(make_practice_page(["q-filter-order"], []))
     box = item(page, "q-filter-order")
-    press(page, box, "Check")
-    assert "Move the steps into an order first." in box.locator(".wy-mark").inner_text()
     reference = first_key(page, "q-filter-order")["reference"]
-    wrong = box.locator(f'li[data-id="{reference[-1]}"]')
-    for _ in reference:
-        wrong.locator('[data-way="-1"]').dispatch_event("click")
+    wrong = [reference[-1], *reference[:-1]]
+    for step in wrong[:-1]:
+        box.locator(f'li[data-id="{step}"] button').click()
+    press(page, box, "Check")
+    assert "Give every step its place first." in box.locator(".wy-mark").inner_text()
+    box.locator(f'li[data-id="{wrong[-1]}"] button').click()
     press(page, box, "Check")
     said = box.locator(".wy-mark").inner_text()
     assert "must come before" in said or "fails at once" in said
-    assert box.locator(".wy-step--broken").count() >= 2
+    if "fails at once" not in said:
+        give_order(page, box, [*reversed(reference)])
+        press(page, box, "Check")
+    assert box.locator(".wy-order-step--broken").count() >= 2
+
+
+def give_order(page: Page, box: Locator, order: list[str]) -> None:
+    """Place the steps in an order, whatever stood there before."""
+    while box.locator(".wy-order-step--placed").count():
+        box.locator(".wy-order-step--placed button").first.click()
+    for step in order:
+        box.locator(f'li[data-id="{step}"] button').click()
+
+
+def order_of(box: Locator) -> list[str]:
+    """Return the placed steps from top to bottom."""
+    found: list[str] = box.locator(".wy-order-step--placed").evaluate_all("rows => rows.map(row => row.dataset.id)")
+    return found
+
+
+def test_a_step_takes_one_tap_and_can_be_taken_out_and_undone(browser_page: Page, make_practice_page: MakePage) -> None:
+    """As many taps as steps; again takes out; Undo gives the order back; the text is as wide as a phone lets it be."""
+    page = browser_page
+    page.set_viewport_size({"width": 390, "height": 844})
+    page.goto(make_practice_page(["q-filter-order"], []))
+    box = item(page, "q-filter-order")
+    reference = first_key(page, "q-filter-order")["reference"]
+    for step in reference:
+        box.locator(f'li[data-id="{step}"] button').click()
+    assert order_of(box) == reference
+    box.locator(f'li[data-id="{reference[1]}"] button').click()
+    assert order_of(box) == [reference[0], *reference[2:]]
+    box.get_by_role("button", name="Undo").click()
+    assert order_of(box) == reference
+    assert min(box.locator(".wy-order-text").evaluate_all("all => all.map(one => one.offsetWidth)")) >= 250
+    press(page, box, "Check")
+    assert right_answer_is_said(box)
+
+
+def test_a_placed_step_is_dragged_to_its_place(browser_page: Page, make_practice_page: MakePage) -> None:
+    """With the mouse: the last placed step is pulled above the first, and is not taken out by that."""
+    page = browser_page
+    page.goto(make_practice_page(["q-filter-order"], []))
+    box = item(page, "q-filter-order")
+    reference = first_key(page, "q-filter-order")["reference"]
+    for step in [*reference[1:], reference[0]]:
+        box.locator(f'li[data-id="{step}"] button').click()
+    first = box.locator(f'li[data-id="{reference[1]}"]').bounding_box()
+    held = box.locator(f'li[data-id="{reference[0]}"]').bounding_box()
+    assert first
+    assert held
+    page.mouse.move(held["x"] + 60, held["y"] + 10)
+    page.mouse.down()
+    page.wait_for_timeout(30)
+    page.mouse.move(first["x"] + 60, first["y"] + 40, steps=4)
+    page.mouse.move(first["x"] + 60, first["y"] + 2, steps=4)
+    page.mouse.up()
+    assert order_of(box) == reference
 
 
 def test_a_picture_point_with_the_keyboard_and_by_pointing(browser_page: Page, make_practice_page: MakePage) -> None:
@@ -336,11 +395,11 @@ def test_what_was_answered_is_told_in_words_where_it_stands(browser_page: Page, 
         assert box.locator(".wy-field .wy-told").inner_text() == told
         assert box.locator(".wy-mark").inner_text().count("ight") == 1
     box = item(page, "q-filter-order")
-    last = first_key(page, "q-filter-order")["reference"][-1]
-    for _ in range(4):
-        box.locator(f'li[data-id="{last}"] [data-way="-1"]').dispatch_event("click")
-    press(page, box, "Check")
-    assert "✗ Breaks a rule" in box.locator(".wy-step--broken").first.inner_text()
+    reference = first_key(page, "q-filter-order")["reference"]
+    for order in ([*reference[1:], reference[0]], [*reversed(reference)]):
+        give_order(page, box, order)
+        press(page, box, "Check")
+    assert "✗ Breaks a rule" in box.locator(".wy-order-step--broken").first.inner_text()
 
 
 @pytest.mark.parametrize("scheme", ["light", "dark"])

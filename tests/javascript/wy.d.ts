@@ -32,6 +32,7 @@ interface Warmyard {
   decks: { after: Act };
   diagnosis: { suspects: Act; next: Act; isShown: Act; ladderMinutes: Act; standingAfter: Act };
   drawCall: Act;
+  dragStep: Act;
   earlierItems: Act;
   element: (tag: string, attributes?: any, ...children: any[]) => any;
   fetchItems: Act;

@@ -14,7 +14,9 @@ from markupsafe import Markup
 from warmyard.errors import InputError
 from warmyard.formula.compute import Ready, read_inputs, ready, result_of, take
 from warmyard.formula.expression import Binary, Call, Minus, Name, Node, NoValue, Number, value_of
+from warmyard.formula.fuel import Fuel, fill_from_fuel
 from warmyard.formula.model import Formula, Symbol
+from warmyard.formula.notation import ROUNDS
 from warmyard.formula.quantity import plain_number, read_quantity
 from warmyard.formula.units import show_unit, unit_of
 from warmyard.markup import element, joined
@@ -109,6 +111,18 @@ def folded(formula: Formula, values: Mapping[str, str]) -> str:
     return _sentence(gives, unit, number, power)
 
 
+def said_first(formula: Formula, fuels: Mapping[str, Fuel]) -> Markup:
+    """Return what a page says of a formula before its letters: it in words, and for each fuel one short line."""
+    lines = []
+    for id, fuel in fuels.items():
+        try:
+            line = folded(formula, fill_from_fuel(fuels, id, formula))
+        except InputError:
+            line = ""
+        lines += [say({}, "everyday.fuel", fuel=fuel.name, line=line)] if line else []
+    return joined(element("p", line, class_="wy-said-first") for line in (in_words(formula), *lines))
+
+
 def _sentence(gives: str, unit: str, number: float, power: int) -> str:
     """Return the line with a number above one: people divide by 10, they do not multiply by 0.1."""
     if math.isclose(number, 1.0, rel_tol=0.02) or gives == unit:
@@ -158,8 +172,9 @@ def _power_of(node: Node, name: str) -> int | None:
 
 
 def factors_of(formula: Formula) -> dict[str, int]:
-    """Return every symbol that is a factor of the whole relation, by its power, 1 or -1."""
+    """Return every symbol that is a factor of the whole relation, by its power, 1 or -1; rounding stands aside."""
     tree = ready(formula).relation.tree
+    tree = tree.arguments[0] if isinstance(tree, Call) and tree.function in ROUNDS else tree
     powers = {one.symbol: _power_of(tree, one.symbol) for one in formula.needs}
     return {name: power for name, power in powers.items() if power in (1, -1)}
 

@@ -21,7 +21,9 @@ from warmyard.markup import element, empty_element, joined
 
 Shown = TypeVar("Shown", bound=str)
 RESULT_FIGURES = 5
-"""Significant figures that the steps show of a result."""
+"""Significant figures that the steps show of what is reached on the way."""
+FINAL_FIGURES = 3
+"""Significant figures of the result, as a person would write it."""
 _HOLE = re.compile(r"\{([^{}]*)\}")
 _RAISED = str.maketrans("-0123456789", "⁻⁰¹²³⁴⁵⁶⁷⁸⁹")
 
@@ -45,6 +47,7 @@ class Step:
     value: float = 0.0
     unit: str = ""
     rounding: str = ""
+    is_last: bool = False
 
 
 def worked_steps(formula: Formula, inputs: Mapping[str, float]) -> tuple[Markup, ...]:
@@ -63,7 +66,7 @@ def worked_steps(formula: Formula, inputs: Mapping[str, float]) -> tuple[Markup,
             inner = _mathml_number(step.value, "1", _rounded)
             lines.append(_block(_equals(gives, _rounding(step.rounding, inner))))
         else:
-            lines.append(_block(_equals(gives, _mathml_number(step.value, step.unit, _rounded))))
+            lines.append(_block(_equals(gives, _mathml_number(step.value, step.unit, _rounded_for(step)))))
     return tuple(lines)
 
 
@@ -128,7 +131,7 @@ def steps_text(formula: Formula, inputs: Mapping[str, float]) -> tuple[str, ...]
         elif step.rounding:
             lines.append(f"{gives} = {step.rounding}({_text_number(step.value, '1', _rounded)})")
         else:
-            lines.append(f"{gives} = {_text_number(step.value, step.unit, _rounded)}")
+            lines.append(f"{gives} = {_text_number(step.value, step.unit, _rounded_for(step))}")
     return tuple(lines)
 
 
@@ -152,7 +155,7 @@ def plan_steps(formula: Formula, inputs: Mapping[str, float]) -> list[Step]:
     if isinstance(tree, Call) and tree.function in ROUNDS:
         steps = [step for step in steps if step.quantities is not None]
         steps.append(Step(None, _inner_value(form, si), "1", f"{round_word(tree.function)} "))
-    return [*steps, Step(None, result, formula.gives.unit)]
+    return [*steps, Step(None, result, formula.gives.unit, is_last=True)]
 
 
 def _through_si(
@@ -202,6 +205,15 @@ def _rounded(value: float) -> str:
     return plain_number(value, RESULT_FIGURES)
 
 
+def _final(value: float) -> str:
+    """Write the result."""
+    return plain_number(value, FINAL_FIGURES)
+
+
+def _rounded_for(step: Step) -> Callable[[float], str]:
+    return _final if step.is_last else _rounded
+
+
 def _mathml_number(value: float, unit: str, write: Callable[[float], str] = short_number) -> Markup:
     digits, _, power = write(abs(value)).partition("×10^")
     shown = show_unit(unit)
@@ -214,14 +226,14 @@ def _mathml_number(value: float, unit: str, write: Callable[[float], str] = shor
     if value >= 0:
         return body
     minus = element("mo", "−")
-    if write is _rounded:
+    if write in (_rounded, _final):
         return element("mrow", minus, body)
     return element("mrow", element("mo", "("), minus, body, element("mo", ")"))
 
 
 def _text_number(value: float, unit: str, write: Callable[[float], str] = short_number) -> str:
     text = f"{write(value)} {show_unit(unit)}".strip().replace("-", "−")
-    return f"({text})" if value < 0 and write is not _rounded else text
+    return f"({text})" if value < 0 and write not in (_rounded, _final) else text
 
 
 def _equals(left: Markup, right: Markup) -> Markup:

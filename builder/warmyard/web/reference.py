@@ -11,6 +11,7 @@ from warmyard.course.fleet import shown_value
 from warmyard.course.lesson import Lesson
 from warmyard.course.stop_rule import StopRule, Told
 from warmyard.course.workspace import Workspace
+from warmyard.formula.everyday import said_first
 from warmyard.formula.printed import formula_mathml
 from warmyard.formula.quantity import plain_number
 from warmyard.formula.units import show_unit
@@ -133,6 +134,7 @@ def formulas(writer: Writer) -> Markup:
         rows.append(
             {
                 "formula": formula,
+                "words": said_first(formula, writer.workspace.fuels) if writer.edition == "staff" else "",
                 "mathml": formula_mathml(formula),
                 "unit": show_unit(formula.gives.unit),
                 "symbols": symbols,

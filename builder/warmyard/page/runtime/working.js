@@ -3,6 +3,7 @@
   "use strict";
   var WY = (globalThis.WY = globalThis.WY || {});
   var RESULT_FIGURES = 5;
+  var FINAL_FIGURES = 3;
 
   // In full when it is short, else to a few figures that count; formula/quantity.py has the same.
   function short(value) {
@@ -12,6 +13,10 @@
 
   function rounded(value) {
     return WY.number.plain(value, RESULT_FIGURES);
+  }
+
+  function final(value) {
+    return WY.number.plain(value, FINAL_FIGURES);
   }
 
   // Digits raised by themselves, as formula/printed.py writes them: they hold without a font for mathematics.
@@ -33,7 +38,7 @@
     if (value >= 0) {
       return body;
     }
-    return write === rounded
+    return write === rounded || write === final
       ? "<mrow><mo>−</mo>" + body + "</mrow>"
       : "<mrow><mo>(</mo><mo>−</mo>" + body + "<mo>)</mo></mrow>";
   }
@@ -125,7 +130,7 @@
         made.push(WY.number.fill(frames.reached, { result: number(one.value, one.shown, rounded) }));
       });
     }
-    made.push(WY.number.fill(frames.reached, { result: number(result, working.facts.gives.shown, rounded) }));
+    made.push(WY.number.fill(frames.reached, { result: number(result, working.facts.gives.shown, final) }));
     return made;
   }
 

@@ -8,6 +8,7 @@ from markupsafe import Markup
 
 from warmyard.course.fences.calculator import CalculatorNode
 from warmyard.course.values import input_text
+from warmyard.formula.everyday import said_first
 from warmyard.formula.model import Symbol
 from warmyard.formula.printed import formula_mathml
 from warmyard.formula.quantity import plain_number
@@ -30,6 +31,7 @@ def write(writer: Writer, node: CalculatorNode) -> Markup:
     return fill(
         "calculator",
         formula=formula,
+        words=said_first(formula, writer.workspace.fuels) if writer.edition == "staff" else "",
         mathml=formula_mathml(formula),
         rows=rows,
         unit=show_unit(formula.gives.unit),

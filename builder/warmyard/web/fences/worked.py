@@ -6,6 +6,7 @@ from markupsafe import Markup
 
 from warmyard.course.fences.worked import WorkedNode
 from warmyard.course.values import quantities
+from warmyard.formula.everyday import said_first
 from warmyard.formula.printed import worked_steps
 from warmyard.formula.quantity import plain_number
 from warmyard.formula.units import show_unit
@@ -25,4 +26,5 @@ def write(writer: Writer, node: WorkedNode) -> Markup:
         if symbol.symbol in inputs
     ]
     say = writer.rich(node.say, node.place)
-    return fill("worked", formula=formula, steps=steps, given=given, say=say, mark=mark)
+    words = said_first(formula, writer.workspace.fuels) if writer.edition == "staff" else ""
+    return fill("worked", formula=formula, words=words, steps=steps, given=given, say=say, mark=mark)

@@ -76,7 +76,8 @@ def try_numbers(item: Numeric, seed: int, around: Surroundings) -> Tried:
     numbers = drawn_numbers(plan, chance_for(start_of(item.id), seed))
     slips = slip_values(plan, numbers)
     mixed_up = what_is_mixed_up(item.answer, numbers.answer, numbers.reach, slips)
-    return Tried(tuple(slip.id for slip in slips), mixed_up, numbers.verdict)
+    named = {slip.id for slip in plan.slips if not slip.derived}
+    return Tried(tuple(slip.id for slip in slips if slip.id in named), mixed_up, numbers.verdict)
 
 
 def check_seen(item: Numeric, seen: set[str], verdicts: Counter[str]) -> list[SourceError]:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 
 from warmyard.errors import InputError, SourceError
@@ -20,6 +20,7 @@ from warmyard.formula.proof import prove_condition, prove_relation
 from warmyard.formula.units import unit_of
 from warmyard.item.chance import Chance
 from warmyard.item.draw import DrawPlan, draw_values, plan_draws
+from warmyard.item.kinds.numeric.left_out import ID, left_out
 from warmyard.item.kinds.numeric.schema import Link, Numeric
 from warmyard.item.surroundings import Surroundings
 from warmyard.item.tied import Tie, tie
@@ -58,6 +59,8 @@ class SlipPlan:
     at: int
     find: Callable[[Mapping[str, float], Mapping[str, float]], float]
     """(values by name in their own units, the link's inputs in SI) -> wrong value of the link, or the answer."""
+    derived: bool = False
+    """True for a factor left out, which nobody typed: it gives way to whatever lies near it."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -188,11 +191,18 @@ class _Planner:
             form = links[at].form
             gives = form.formula.gives.unit if own.link is not None else self.item.answer.unit
             plans.append(SlipPlan(own.id, own.say, at, self.relation(own.relation, gives, path, form)))
+        plans += [plan for at, link in enumerate(links) for plan in self.left_out(link, at, len(links) > 1)]
         taken = [plan.id for plan in plans]
         for id in taken:
             if taken.count(id) > 1:
                 raise self.fault("slips", f"the slip {id} stands twice, here or in the formula", "give it another id")
         return plans
+
+    def left_out(self, link: LinkPlan, at: int, chained: bool) -> Iterator[SlipPlan]:
+        given = {symbol: self.units[origin] for symbol, origin, _ in link.takes}
+        for one in left_out(link.form, given):
+            id = f"{ID}{one.symbol}"
+            yield SlipPlan(f"{link.let}.{id}" if chained else id, one.say, at, one.find, derived=True)
 
     def relation(
         self, text: str, gives: str, path: str, form: Ready
@@ -347,10 +357,13 @@ def _slip_answers(
         if math.isnan(value):
             continue
         own = reach.of_slip(value)
-        for other, its, name in met:
-            if abs(value - other) <= own + its:
-                return f"the slip {slip.id} and {name} lie too near each other"
-        met.append((value, own, f"the slip {slip.id}"))
+        near = next((name for other, its, name in met if abs(value - other) <= own + its), "")
+        if near and not slip.derived:
+            return f"the slip {slip.id} and {near} lie too near each other"
+        if near:
+            values[-1] = math.nan
+        else:
+            met.append((value, own, f"the slip {slip.id}"))
     return tuple(values)
 
 
