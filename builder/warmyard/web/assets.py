@@ -17,13 +17,13 @@ from warmyard.page.payload import PRACTICE_SCRIPTS
 from warmyard.web.blocks import Writer
 from warmyard.web.drawn import DrawBook
 from warmyard.web.fill import FOLDER
-from warmyard.web.steps import SCRIPT as STEPS_SCRIPT
+from warmyard.web.steps import SCRIPTS as STEPS_SCRIPTS
 from warmyard.web.telephone import START_SCRIPT, start_script
 
 RUNTIME = (*PRACTICE_SCRIPTS, "formula.js")
 """Runtime scripts in the order in which a page loads them."""
 SHARED_STYLES = ("wy.css", "chart.css", "machine.css")
-STYLES = (FACE, *SHARED_STYLES, "frame.css", "site.css", "steps.css", "print.css", "survey.css")
+STYLES = (FACE, *SHARED_STYLES, "frame.css", "site.css", "steps.css", "print.css", "survey.css", "paper.css")
 STORAGE_VERSION = "1"
 """Raised only when records of an older site could no longer be read."""
 COMPANY_STYLE = "company.css"
@@ -132,7 +132,7 @@ class Assets:
         if uri == FIRST_PAGE and self.edition == "staff":
             scripts.append(f"{FOLDER}/course.js")
         if writer.stepped:
-            scripts.append(f"{FOLDER}/{STEPS_SCRIPT}")
+            scripts += [f"{FOLDER}/{name}" for name in STEPS_SCRIPTS]
         if writer.formulas:
             path = f"{FOLDER}/data/{stem}.formulas.js"
             self.write({path: register_script(self.workspace.register, writer.formulas).encode()})

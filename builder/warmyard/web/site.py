@@ -267,7 +267,7 @@ class Site:
             page = self.pages[uri]
             html = put_back(html, self._woven[uri], partial(write_block, writer), writer.inline)
             if writer.stepped:
-                html = in_steps(self.workspace, page, html, self._after(page), self._retrieval(page, writer))
+                html = in_steps(writer, page, html, self.pages.values(), self._retrieval(page, writer))
             html = self._head(page, html, writer)
             title = page.front.title
         html = put_questions(html, self.workspace.machine, writer.calls, writer.rich)
@@ -278,12 +278,6 @@ class Site:
         if self._keeps:
             self._kept[uri] = finished
         return finished
-
-    def _after(self, page: Lesson) -> Mapping[str, str] | None:
-        """Return the lesson after one, by title and url; None after the last."""
-        lessons = [each for each in self.pages.values() if each.front.kind == "lesson"]
-        after = lessons[lessons.index(page) + 1 :] if page in lessons else []
-        return _entry(after[0].file, after[0].front.title) if after else None
 
     def _retrieval(self, page: Lesson, writer: Writer) -> Markup:
         """Return the place for three questions from earlier lessons: at the head of a lesson, or after its steps."""
