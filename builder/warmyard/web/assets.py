@@ -17,7 +17,7 @@ from warmyard.page.payload import PRACTICE_SCRIPTS
 from warmyard.web.blocks import Writer
 from warmyard.web.drawn import DrawBook
 from warmyard.web.fill import FOLDER
-from warmyard.web.steps import SCRIPTS as STEPS_SCRIPTS
+from warmyard.web.step_marks import SCRIPTS as STEPS_SCRIPTS
 from warmyard.web.telephone import START_SCRIPT, start_script
 
 RUNTIME = (*PRACTICE_SCRIPTS, "formula.js")

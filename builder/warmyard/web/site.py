@@ -23,7 +23,7 @@ from warmyard.kept import Book, digest_of
 from warmyard.markup import element
 from warmyard.page import verify_page
 from warmyard.page.words import need_words
-from warmyard.web.assets import Assets, scripts_of
+from warmyard.web.assets import Assets
 from warmyard.web.blocks import Writer
 from warmyard.web.calls import put_questions
 from warmyard.web.card_sheets import PAPERS, card_pages, card_sheets, sheet_path
@@ -32,8 +32,9 @@ from warmyard.web.fill import fill
 from warmyard.web.fleet import machine_of_page
 from warmyard.web.frame import POLICY, looks, theme_words
 from warmyard.web.notes import Notes
-from warmyard.web.packs import RETRIEVAL_SCRIPTS, practice_items, retrieval_html
+from warmyard.web.packs import practice_items
 from warmyard.web.reference import GLOSSARY, START, MadePage, made_pages
+from warmyard.web.retrieval import write_retrieval
 from warmyard.web.steps import in_steps
 from warmyard.web.telephone import home_name
 from warmyard.web.weave import Woven, put_back, take_out
@@ -266,9 +267,7 @@ class Site:
         else:
             page = self.pages[uri]
             html = put_back(html, self._woven[uri], partial(write_block, writer), writer.inline)
-            if writer.stepped:
-                html = in_steps(writer, page, html, self.pages.values(), self._retrieval(page, writer))
-            html = self._head(page, html, writer)
+            html = self._head(page, in_steps(writer, page, html, self.pages.values()), writer)
             title = page.front.title
         html = put_questions(html, self.workspace.machine, writer.calls, writer.rich)
         listing = writer.notes.listing()
@@ -279,13 +278,6 @@ class Site:
             self._kept[uri] = finished
         return finished
 
-    def _retrieval(self, page: Lesson, writer: Writer) -> Markup:
-        """Return the place for three questions from earlier lessons: at the head of a lesson, or after its steps."""
-        first = retrieval_html(self.workspace, page, writer.base)
-        if first:
-            writer.scripts |= scripts_of(RETRIEVAL_SCRIPTS)
-        return first
-
     def _head(self, page: Lesson, html: str, writer: Writer) -> str:
         """Put title, time, skills and outcomes at the head of a page, the course at the end of the start page."""
         if "<h1" not in html:
@@ -295,7 +287,7 @@ class Site:
             outcomes = [writer.rich(outcome.text, page.place) for outcome in page.front.outcomes]
             parts = [] if writer.stepped else [(anchor, Markup(name)) for anchor, name in _PART.findall(html)]
             head = fill("head", minutes=page.front.minutes, skills=skills, outcomes=outcomes, parts=parts)
-            html = _under_title(html, head if writer.stepped else head + self._retrieval(page, writer))
+            html = _under_title(html, head if writer.stepped else head + write_retrieval(writer, page))
         if page.front.kind == "emergency":
             parts = [(anchor, Markup(name)) for anchor, name in _PART.findall(html)]
             called = say(self.workspace.words, "head.on-page")

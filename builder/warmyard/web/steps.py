@@ -16,9 +16,9 @@ from warmyard.course.stop_rule import stop_words
 from warmyard.course.workspace import Workspace
 from warmyard.web.blocks import Writer
 from warmyard.web.fill import fill
+from warmyard.web.retrieval import write_retrieval
 from warmyard.web.step_marks import MARKED
 
-SCRIPTS = ("steps.js", "paper.js")
 FOLDED = "folded"
 _ENDS = re.compile(r'(?=<h3 id=")')
 
@@ -36,10 +36,10 @@ class ShownStep:
     scene: Markup
 
 
-def in_steps(writer: Writer, page: Lesson, html: str, pages: Iterable[Lesson], after: Markup) -> str:
+def in_steps(writer: Writer, page: Lesson, html: str, pages: Iterable[Lesson]) -> str:
     """Return the page with its steps and its reference; a page without steps as it is.
 
-    `pages` are those of the site, of which the next lesson is named; `after` stands between the steps and reference.
+    `pages` are those of the site, of which the next lesson is named.
     """
     steps = {step.id: step for step in steps_of(page)}
     found = [match for match in MARKED.finditer(html) if match["what"] != FOLDED]
@@ -57,9 +57,8 @@ def in_steps(writer: Writer, page: Lesson, html: str, pages: Iterable[Lesson], a
         if match["what"] == "reference"
     ]
     stops = _stops(writer, page)
-    block = fill(
-        "steps", lesson=page.id, steps=shown, stops=stops, onward=_onward(pages, page), after=after, reference=reference
-    )
+    onward, after = _onward(pages, page), write_retrieval(writer, page)
+    block = fill("steps", lesson=page.id, steps=shown, stops=stops, onward=onward, after=after, reference=reference)
     return top + end + str(block)
 
 
