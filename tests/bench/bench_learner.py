@@ -108,6 +108,7 @@ def main(folder: Path) -> None:
         for name, asked in (("index.html", 120), (LESSON, 200), (HEAVIEST, 200)):
             print(f"{first_load_kb(browser, folder / name):5.0f} kB packed at first load (asked {asked}): {name}")
         print(f"{sheets(browser, folder / LESSON):5d} sheets of paper: {LESSON} (asked 12)")
+        print(f"{sheets(browser, folder / LESSON, 'wy-print-carry'):5d} sheets to carry: {LESSON} (asked 2)")
         browser.close()
 
 
@@ -193,9 +194,10 @@ def first_load_kb(browser: Browser, file: Path) -> float:
     return sum(len(gzip.compress(path.read_bytes(), mtime=0)) for path in set(paths) if path.is_file()) / 1000
 
 
-def sheets(browser: Browser, file: Path) -> int:
-    """Return how many sheets of A4 a page is in print."""
+def sheets(browser: Browser, file: Path, choice: str = "") -> int:
+    """Return how many sheets of A4 a page is in print, under a choice of printing if it has one."""
     with opened(browser, file) as page:
+        page.evaluate("name => name && document.documentElement.classList.add(name)", choice)
         return len(PdfReader(io.BytesIO(page.pdf(format="A4", prefer_css_page_size=True))).pages)
 
 

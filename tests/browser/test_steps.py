@@ -139,3 +139,32 @@ def test_on_paper_all_steps_and_folds_are_open(page: Page) -> None:
     for said in ("Step 6 of 6", "Rain falls into it.", "Never open the filler", "Read it from the front."):
         assert said in text
     assert "Done: next step" not in text
+
+
+def test_on_paper_each_problem_stands_once_with_numbers_in_its_drawing(page: Page) -> None:
+    """The scored set prints no problem of a step again; a drawing in a closed step has its numbers, the screen none."""
+    text = " ".join(sheet.extract_text() for sheet in PdfReader(io.BytesIO(page.pdf())).pages)
+    asked = " ".join(page.locator("wy-item[item=q-run-on] .wy-ask").first.text_content(timeout=1000).split())  # type: ignore[union-attr]
+    assert " ".join(unicodedata.normalize("NFKC", text).split()).count(asked) == 1
+    assert page.locator(".wy-print-number").count() == 0
+    page.evaluate("window.dispatchEvent(new Event('beforeprint'))")
+    points = page.locator("#step-parts .wy-drawing [data-point]:not([data-point=''])").count()
+    assert points > 1
+    marks = page.locator("#step-parts .wy-print-number")
+    assert sorted(marks.all_text_contents()) == [str(number + 1) for number in range(points)]
+    page.evaluate("window.dispatchEvent(new Event('afterprint'))")
+    assert page.locator(".wy-print-number").count() == 0
+
+
+def test_the_sheet_to_carry_holds_ideas_and_no_problem(page: Page) -> None:
+    """Ordered by its button it prints each step's heading and idea, no problem, no fold, no reference."""
+    page.evaluate("window.print = () => { window.ordered = document.documentElement.className; }")
+    page.get_by_role("button", name="Print the sheet to carry").click()
+    assert "wy-print-carry" in page.evaluate("window.ordered")
+    reader = PdfReader(io.BytesIO(page.pdf(format="A4", prefer_css_page_size=True)))
+    text = " ".join(unicodedata.normalize("NFKC", " ".join(one.extract_text() for one in reader.pages)).split())
+    assert len(reader.pages) <= 2
+    assert "Work out what a bund must hold." in text
+    assert "Read it from the front." not in text
+    assert "Rain falls into it." not in text
+    assert "Never open the filler" not in text

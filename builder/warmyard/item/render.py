@@ -5,7 +5,7 @@ Also the frames around questions, practice and assessment, which the runtime's e
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from math import ceil
 
 from markupsafe import Markup
@@ -19,15 +19,15 @@ from warmyard.words import say
 Words = Mapping[str, str]
 
 
-def question_html(question: Question, words: Words | None = None) -> Markup:
+def question_html(question: Question, words: Words | None = None, class_: str | None = None) -> Markup:
     """Return the question as the runtime's element around HTML that needs no scripts. No key is in it."""
     body = [element("p", text_html(question.ask), class_="wy-ask")]
     if question.drawing:
         body.append(element("div", Markup(question.drawing), class_="wy-drawing"))
     body.append(KINDS[question.kind].print(question, words or {}))
     inner = element("div", *body, class_="wy-question", data_kind=question.kind, data_seed=question.seed)
-    critical = "" if question.critical else None
-    return element("wy-item", inner, item=question.item, data_skill=question.skill, data_critical=critical)
+    named = {"data_skill": question.skill, "data_critical": "" if question.critical else None}
+    return element("wy-item", inner, item=question.item, class_=class_, **named)
 
 
 def practice_html(title: str, questions: Sequence[Question], words: Words | None = None, minutes: float = 0) -> Markup:
@@ -37,10 +37,20 @@ def practice_html(title: str, questions: Sequence[Question], words: Words | None
 
 
 def assessment_html(
-    id: str, title: str, questions: Sequence[Question], words: Words | None = None, minutes: float = 0
+    id: str,
+    title: str,
+    questions: Sequence[Question],
+    words: Words | None = None,
+    minutes: float = 0,
+    above: Collection[str] = (),
 ) -> Markup:
-    """Return the scored set of a lesson, folded as practice is; `id` is the lesson's, under which it is kept."""
-    inner = _folded(questions, words or {}, "question.begin_set", minutes)
+    """Return the scored set of a lesson, folded as practice is; `id` is the lesson's, under which it is kept.
+
+    The items that stand `above` on the page are not printed once more.
+    """
+    inner = _folded(questions, words or {}, "question.begin_set", minutes, above)
+    if above:
+        inner = element("p", say(words or {}, "question.printed_above"), class_="wy-printed-above") + inner
     return element("wy-assessment", _set_title(title), inner, assessment=id, heading=title)
 
 
@@ -48,9 +58,13 @@ def _set_title(title: str) -> Markup:
     return element("h3", title, class_="wy-set-title")
 
 
-def _folded(questions: Sequence[Question], words: Words, button: str, minutes: float) -> Markup:
+def _folded(
+    questions: Sequence[Question], words: Words, button: str, minutes: float, above: Collection[str] = ()
+) -> Markup:
     note = element("noscript", element("p", say(words, "question.needs_scripts"), class_="wy-note"))
-    inner = note + joined(question_html(question, words) for question in questions)
+    inner = note + joined(
+        question_html(question, words, "wy-again" if question.item in above else None) for question in questions
+    )
     if not minutes:
         return inner
     count = say(words, "question.one" if len(questions) == 1 else "question.several", count=str(len(questions)))

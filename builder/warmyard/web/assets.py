@@ -16,7 +16,7 @@ from warmyard.page.payload import PRACTICE_SCRIPTS, reading_script
 from warmyard.web.blocks import Writer
 from warmyard.web.drawn import DrawBook
 from warmyard.web.fill import FOLDER
-from warmyard.web.steps import SCRIPT as STEPS_SCRIPT
+from warmyard.web.step_marks import SCRIPTS as STEPS_SCRIPTS
 from warmyard.web.telephone import START_SCRIPT, start_script
 
 RUNTIME = (*PRACTICE_SCRIPTS, "formula.js", "packs.js")
@@ -24,7 +24,11 @@ RUNTIME = (*PRACTICE_SCRIPTS, "formula.js", "packs.js")
 MENU_SCRIPTS = ("packs.js", "signs.js", "today_list.js", "menu.js")
 """Runtime scripts of every page of the staff: what the menu says of each lesson."""
 SHARED_STYLES = ("wy.css", "chart.css", "machine.css")
-STYLES = (FACE, *SHARED_STYLES, "frame.css", "site.css", "steps.css", "print.css", "survey.css", "today.css")
+STYLES = (
+    FACE,
+    *SHARED_STYLES,
+    *("frame.css", "site.css", "steps.css", "print.css", "survey.css", "today.css", "paper.css"),
+)
 STORAGE_VERSION = "1"
 """Raised only when records of an older site could no longer be read."""
 COMPANY_STYLE = "company.css"
@@ -148,7 +152,7 @@ class Assets:
         names = ("frame.js", *(("words.js", *RUNTIME, *menu) if busy else ()), "site.js")
         scripts = [f"{FOLDER}/{name}" for name in names]
         if writer.stepped:
-            scripts.append(f"{FOLDER}/{STEPS_SCRIPT}")
+            scripts += [f"{FOLDER}/{name}" for name in STEPS_SCRIPTS]
         if writer.formulas:
             path = f"{FOLDER}/data/{stem}.formulas.js"
             self.write({path: register_script(self.workspace.register, writer.formulas).encode()})

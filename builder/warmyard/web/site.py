@@ -23,7 +23,7 @@ from warmyard.kept import Book, digest_of
 from warmyard.markup import element
 from warmyard.page import verify_page
 from warmyard.page.words import need_words
-from warmyard.web.assets import Assets, scripts_of
+from warmyard.web.assets import Assets
 from warmyard.web.blocks import Writer
 from warmyard.web.calls import put_questions
 from warmyard.web.card_sheets import PAPERS, card_pages, card_sheets, sheet_path
@@ -32,8 +32,9 @@ from warmyard.web.fill import fill
 from warmyard.web.fleet import machine_of_page
 from warmyard.web.frame import POLICY, looks, theme_words
 from warmyard.web.notes import Notes
-from warmyard.web.packs import RETRIEVAL_SCRIPTS, practice_items, retrieval_html
+from warmyard.web.packs import practice_items
 from warmyard.web.reference import GLOSSARY, START, MadePage, made_pages
+from warmyard.web.retrieval import write_retrieval
 from warmyard.web.start_page import start_page
 from warmyard.web.steps import in_steps
 from warmyard.web.telephone import home_name
@@ -267,9 +268,7 @@ class Site:
         else:
             page = self.pages[uri]
             html = put_back(html, self._woven[uri], partial(write_block, writer), writer.inline)
-            if writer.stepped:
-                html = in_steps(self.workspace, page, html, self._after(page), self._retrieval(page, writer))
-            html = self._head(page, html, writer)
+            html = self._head(page, in_steps(writer, page, html, self.pages.values()), writer)
             title = page.front.title
         html = put_questions(html, self.workspace.machine, writer.calls, writer.rich)
         listing = writer.notes.listing()
@@ -286,13 +285,6 @@ class Site:
         after = lessons[lessons.index(page) + 1 :] if page in lessons else []
         return _entry(after[0].file, after[0].front.title) if after else None
 
-    def _retrieval(self, page: Lesson, writer: Writer) -> Markup:
-        """Return the place for three questions from earlier lessons: at the head of a lesson, or after its steps."""
-        first = retrieval_html(self.workspace, page)
-        if first:
-            writer.scripts |= scripts_of(RETRIEVAL_SCRIPTS)
-        return first
-
     def _head(self, page: Lesson, html: str, writer: Writer) -> str:
         """Put title, time, skills and outcomes at the head of a page, the course at the end of the start page."""
         if "<h1" not in html:
@@ -302,7 +294,7 @@ class Site:
             outcomes = [writer.rich(outcome.text, page.place) for outcome in page.front.outcomes]
             parts = [] if writer.stepped else [(anchor, Markup(name)) for anchor, name in _PART.findall(html)]
             head = fill("head", minutes=page.front.minutes, skills=skills, outcomes=outcomes, parts=parts)
-            html = _under_title(html, head if writer.stepped else head + self._retrieval(page, writer))
+            html = _under_title(html, head if writer.stepped else head + write_retrieval(writer, page))
         if page.front.kind == "emergency":
             parts = [(anchor, Markup(name)) for anchor, name in _PART.findall(html)]
             called = say(self.workspace.words, "head.on-page")

@@ -8,6 +8,8 @@ from markupsafe import Markup
 
 from warmyard.markup import element
 
+SCRIPTS = ("steps.js", "paper.js")
+"""What a page of steps loads for them."""
 MARKED = re.compile(
     r'<h(?P<level>[23]) id="(?P<id>[^"]+)">(?P<title>(?:(?!</?h\d).)*)</h(?P=level)>\s*'
     r'<wy-part what="(?P<what>\w+)">(?P<say>.*?)</wy-part>',

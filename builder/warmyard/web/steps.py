@@ -3,18 +3,22 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
 from markupsafe import Markup
 
 from warmyard.course.lesson import Lesson
 from warmyard.course.steps import LessonStep, minutes_shown, steps_of
+from warmyard.course.stop_passages import cited_in
+from warmyard.course.stop_rule import stop_words
 from warmyard.course.workspace import Workspace
+from warmyard.web.blocks import Writer
 from warmyard.web.fill import fill
+from warmyard.web.retrieval import write_retrieval
 from warmyard.web.step_marks import MARKED
 
-SCRIPT = "steps.js"
 FOLDED = "folded"
 _ENDS = re.compile(r'(?=<h3 id=")')
 
@@ -32,10 +36,10 @@ class ShownStep:
     scene: Markup
 
 
-def in_steps(workspace: Workspace, page: Lesson, html: str, onward: Mapping[str, str] | None, after: Markup) -> str:
+def in_steps(writer: Writer, page: Lesson, html: str, pages: Iterable[Lesson]) -> str:
     """Return the page with its steps and its reference; a page without steps as it is.
 
-    `onward` is the lesson after this one, by title and url; `after` stands between the steps and the reference.
+    `pages` are those of the site, of which the next lesson is named.
     """
     steps = {step.id: step for step in steps_of(page)}
     found = [match for match in MARKED.finditer(html) if match["what"] != FOLDED]
@@ -46,13 +50,22 @@ def in_steps(workspace: Workspace, page: Lesson, html: str, onward: Mapping[str,
         (match, _folded(html[match.end() : stop]))
         for match, stop in zip(found, [*(match.start() for match in found[1:]), len(html)], strict=True)
     ]
-    shown = _shown(workspace, list(steps.values()), bodies, Markup(scene))
+    shown = _shown(writer.workspace, list(steps.values()), bodies, Markup(scene))
     reference = [
         fill("reference", anchor=match["id"], title=Markup(match["title"]), say=Markup(match["say"]), body=body)
         for match, body in bodies
         if match["what"] == "reference"
     ]
-    return top + end + str(fill("steps", lesson=page.id, steps=shown, onward=onward, after=after, reference=reference))
+    stops = _stops(writer, page)
+    onward, after = _onward(pages, page), write_retrieval(writer, page)
+    block = fill("steps", lesson=page.id, steps=shown, stops=stops, onward=onward, after=after, reference=reference)
+    return top + end + str(block)
+
+
+def _onward(pages: Iterable[Lesson], page: Lesson) -> Lesson | None:
+    """Return the lesson after one; None after the last."""
+    lessons = [each for each in pages if each.front.kind == page.front.kind]
+    return next((after for before, after in pairwise(lessons) if before.id == page.id), None)
 
 
 def _shown(
@@ -70,6 +83,17 @@ def _shown(
             scene if step.number == 1 else Markup(""),
         )
         for step, (match, body) in zip(steps, own, strict=True)
+    ]
+
+
+def _stops(writer: Writer, page: Lesson) -> list[tuple[str, Markup, Markup]]:
+    """Return the stop rules that a lesson cites, for its sheet to carry: title, what is done first, what ends it."""
+    rules = writer.workspace.shelf.stop_rules
+    cited = (rules[name] for name in dict.fromkeys(cited_in(page.body)) if name in rules)
+    told = ((rule, stop_words(rule, "first", "staff"), stop_words(rule, "ends", "staff")) for rule in cited)
+    return [
+        (rule.title, writer.rich(first or "", rule.place), writer.rich(ends or "", rule.place))
+        for rule, first, ends in told
     ]
 
 

@@ -110,7 +110,9 @@
     each("[data-wy-print-buttons]", function (row) { row.hidden = false; });
     each("[data-wy-print]", function (button) {
       button.addEventListener("click", function () {
-        document.documentElement.classList.toggle("wy-print-a4", button.getAttribute("data-wy-print") === "a4");
+        ["a4", "carry"].forEach(function (how) {
+          document.documentElement.classList.toggle("wy-print-" + how, button.getAttribute("data-wy-print") === how);
+        });
         window.print();
       });
     });
