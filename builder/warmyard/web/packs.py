@@ -25,7 +25,7 @@ MOST_DRAWS = 12
 """Draws of an item in a pack; a lesson carries more, but a pack holds every item of its duty."""
 MIXED_SCRIPTS = ("choosing.js", "mixed.js")
 RETRIEVAL_SCRIPTS = ("choosing.js", "retrieval.js")
-MOCK_SCRIPTS = ("choosing.js", "mock.js")
+MOCK_SCRIPTS = ("choosing.js", "mock_draft.js", "mock.js")
 START_SCRIPTS = ("today.js",)
 
 
