@@ -121,8 +121,33 @@ def test_a_mock_paper_is_timed_marked_and_kept(staff: Path, browser_page: Page) 
     assert kept(page) == record
 
 
+def test_a_mock_paper_in_progress_outlives_a_reload(staff: Path, browser_page: Page) -> None:
+    """Answers and time are kept without a question; the paper is offered again, and once handed in no more."""
+    page = browser_page
+    page.clock.install()
+    page.goto((staff / "mock-paper.html").as_uri())
+    page.get_by_role("button", name="Draw a paper").click()
+    typed = page.locator(".wy-mock__list input[type=text]").first
+    typed.fill("12")
+    typed.blur()
+    asked = page.locator(".wy-mock__list .wy-ask").all_inner_texts()
+    page.clock.fast_forward("10:00")
+    page.reload()
+    expect(page.locator(".wy-mock__kept")).to_contain_text("20 minutes are left")
+    page.get_by_role("button", name="Go on with it").click()
+    assert page.locator(".wy-mock__list .wy-ask").all_inner_texts() == asked
+    expect(page.locator(".wy-mock__list input[type=text]").first).to_have_value("12")
+    expect(page.locator(".wy-mock__time")).to_contain_text("20 min")
+    for _ in range(2):
+        page.get_by_role("button", name="Hand in").click()
+    expect(page.locator(".wy-score")).to_be_visible()
+    page.reload()
+    expect(page.get_by_role("button", name="Draw a paper").first).to_be_visible()
+    expect(page.locator(".wy-mock__kept")).to_have_count(0)
+
+
 def test_a_running_mock_paper_is_alone_and_names_what_is_open(staff: Path, browser_page: Page) -> None:
-    """No second paper starts, leaving is asked about, and what cannot be marked is named with a way to it."""
+    """No second paper starts, leaving is asked about where it cannot be kept, and what is open is named."""
     page = browser_page
     asked: list[str] = []
 
@@ -146,6 +171,7 @@ def test_a_running_mock_paper_is_alone_and_names_what_is_open(staff: Path, brows
     expect(link).to_contain_text("Question 1 of")
     link.click()
     expect(page.locator(".wy-mock__list :focus")).to_have_count(1)
+    page.evaluate("WY.store.set = () => false")
     page.evaluate("location.href = 'index.html'")
     page.wait_for_timeout(300)
     assert asked == ["beforeunload"]

@@ -51,6 +51,7 @@ interface Warmyard {
   machine: any;
   marking: { mark: Act; ways: any; made: Act; notUnderstood: Act; word: Act; ids: Act; texts: Act; bare: Act; namedIds: Act; sentence: Act };
   markingWords: any;
+  mockDraft: { of: Act; keep: Act; drop: Act; variantOf: Act };
   newId: () => string;
   notice: { record: Act };
   number: { read: Act; show: Act; plain: Act; fixed: Act; fill: Act };

@@ -22,7 +22,7 @@ from warmyard.web.fill import FOLDER, fill
 PLAN = f"{FOLDER}/data/practice-plan.js"
 MIXED_SCRIPTS = ("choosing.js", "mixed.js")
 RETRIEVAL_SCRIPTS = ("choosing.js", "retrieval.js")
-MOCK_SCRIPTS = ("choosing.js", "mock.js")
+MOCK_SCRIPTS = ("choosing.js", "mock_draft.js", "mock.js")
 START_SCRIPTS = ("today.js",)
 
 

@@ -3,11 +3,13 @@
   "use strict";
   var WY = (globalThis.WY = globalThis.WY || {});
 
+  var KEEP_EVERY_TICKS = 10;
   var papers = [];
   /** @type {any} */
   var running = null;
 
-  // One paper at a time: while it runs no other can be started, and nobody leaves it unasked.
+  // One paper at a time: while it runs no other can be started. It is kept with each answer and offered again; only
+  // where it cannot be kept nobody leaves it unasked.
   function run(paper) {
     running = paper;
     papers.forEach(function (one) {
@@ -18,7 +20,7 @@
   }
 
   window.addEventListener("beforeunload", function (event) {
-    if (running) {
+    if (running && !running.keep()) {
       event.preventDefault();
     }
   });
@@ -35,6 +37,7 @@
     var own = this;
     var drawn = WY.choosing.drawPaper(this.paper, WY.plan.items, Math.random);
     this.drawn = drawn;
+    this.draft = WY.mockDraft.of(this.paper, WY.plan);
     this.root.replaceChildren();
     this.status = WY.element("p", { class: "wy-status", role: "status" });
     this.starter = WY.element("div", { class: "wy-actions" }, WY.button("mock.start", function () {
@@ -43,11 +46,37 @@
     WY.add(this.root, [
       WY.element("h3", { id: this.paper.id }, this.heading()),
       WY.element("p", {}, this.about()),
-      this.shortage(),
+      this.draft ? this.inProgress() : this.shortage(),
       drawn.items.length ? this.starter : null,
       this.status,
     ]);
     run(running);
+  };
+
+  // A paper that was closed before it was handed in: how much of its time is left, and the way back into it.
+  Mock.prototype.inProgress = function () {
+    var own = this;
+    var left = Math.max(0, Math.ceil(this.paper.minutes - this.draft.seconds / 60));
+    var goOn = WY.button("mock.go_on", function () {
+      own.drawn = own.draft;
+      own.begin();
+    }, { class: "wy-button wy-button--main" });
+    return WY.element(
+      "div",
+      { class: "wy-note wy-mock__kept" },
+      WY.element("p", {}, WY.word("mock.in_progress", { minutes: left })),
+      WY.element("div", { class: "wy-actions" }, goOn),
+    );
+  };
+
+  // False where the storage has no room.
+  Mock.prototype.keep = function () {
+    return !this.shown || WY.mockDraft.keep(this.paper, this.drawn, this.shown, this.seconds());
+  };
+
+  // Seconds that the paper was open, before it was closed and since.
+  Mock.prototype.seconds = function () {
+    return this.before + (performance.now() - this.from) / 1000;
   };
 
   Mock.prototype.heading = function () {
@@ -104,14 +133,23 @@
     }, { class: "wy-button wy-button--main" });
     var heading = WY.element("h3", { tabindex: "-1" }, this.heading());
     var list = WY.element("div", { class: "wy-mock__list" });
+    var draft = this.drawn === this.draft ? this.draft : null;
+    this.before = draft ? draft.seconds : 0;
+    this.from = performance.now();
     this.shown = this.drawn.items.map(function (item, at) {
       var variants = WY.variants(item.id);
+      var kept = draft && WY.mockDraft.variantOf(draft, at);
       var box = WY.element("div", { class: "wy-item" });
       var place = WY.element("h4", { id: own.placeOf(at) }, own.nameOf(at));
       WY.add(list, [place, box]);
-      var shown = WY.showItem(box, variants[Math.floor(Math.random() * variants.length)], { actions: null });
+      var variant = kept || variants[Math.floor(Math.random() * variants.length)];
+      var shown = WY.showItem(box, variant, { actions: null });
+      if (kept) {
+        shown.control.restore(draft.responses[at]);
+      }
       box.addEventListener("change", function () {
         sayUnread(shown);
+        own.keep();
       });
       shown.place = place;
       return shown;
@@ -121,7 +159,7 @@
     heading.focus({ preventScroll: true });
     WY.bringTop(heading);
     this.warned = false;
-    this.from = performance.now();
+    this.keep();
     this.ticking = setInterval(function () {
       own.tick();
     }, 1000);
@@ -148,12 +186,16 @@
 
   // Counted by the clock that nobody can set back.
   Mock.prototype.left = function () {
-    return this.paper.minutes - (performance.now() - this.from) / 60000;
+    return this.paper.minutes - this.seconds() / 60;
   };
 
   Mock.prototype.tick = function () {
     var left = this.left();
     this.time.textContent = WY.word("paper.left", { minutes: Math.max(0, Math.ceil(left)) });
+    this.ticks = (this.ticks || 0) + 1;
+    if (this.ticks % KEEP_EVERY_TICKS === 0) {
+      this.keep();
+    }
     if (left <= 0) {
       this.handIn(true);
     }
@@ -175,6 +217,7 @@
     }
     clearInterval(this.ticking);
     run(null);
+    WY.mockDraft.drop();
     this.hand.remove();
     this.status.textContent = "";
     this.time.textContent = timeUp ? WY.word("paper.time_up") : "";
