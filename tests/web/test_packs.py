@@ -26,7 +26,7 @@ SMALL_YARD = Path(__file__).resolve().parents[1] / "small_yard"
 
 
 def test_the_page_loads_the_plan_and_no_problem(built: Path) -> None:
-    """Every problem of the edition lies beside the pages once, and a page names no more than its first by a script tag."""
+    """Every problem of the edition lies beside the pages once, and a page names at most its first in a tag."""
     html = (built / "staff" / "practice.html").read_text(encoding="utf-8")
     assert PLAN in html
     items = {item.id for item in practice_items(read_workspace(SMALL_YARD), "staff")}

@@ -12,7 +12,7 @@ from warmyard.web.packs import RETRIEVAL_SCRIPTS, retrieval_html
 
 def write_retrieval(writer: Writer, page: Lesson) -> Markup:
     """Return the place for the questions, if any can be asked; the page will load what asks them."""
-    place = retrieval_html(writer.workspace, page, writer.base)
+    place = retrieval_html(writer.workspace, page)
     if place:
         writer.scripts |= scripts_of(RETRIEVAL_SCRIPTS)
     return place
