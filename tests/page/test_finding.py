@@ -3,12 +3,17 @@
 from __future__ import annotations
 
 import json
+import re
 from typing import Any
 
 import pytest
 import quickjs
 
+from warmyard.course.workspace import Workspace
 from warmyard.page.javascript import runtime_text
+from warmyard.web.search_entries import other_words
+
+HEADING = re.compile(r"^##+ (.*)$", re.MULTILINE)
 
 BEGIN = """
 var index = WY.finding.begin(told);
@@ -36,7 +41,7 @@ def places(context: quickjs.Context, typed: str, still_typing: bool = False) -> 
 
 def page(url: str, *parts: tuple[str, str, str]) -> list[Any]:
     """Return a page as the index holds it."""
-    return [url, parts[0][1], [list(part) for part in parts]]
+    return [url, parts[0][1], [list(part) for part in parts], 1]
 
 
 @pytest.mark.parametrize(
@@ -105,6 +110,47 @@ def test_other_words_of_the_trade_lead_to_the_term() -> None:
     assert places(search, "dirty photocells")[0] == "b.html#eye"
     assert places(search, "burner trips")[0] == "c.html"
     assert places(search, "no spark")[0] == "b.html#rods"
+
+
+@pytest.mark.parametrize(
+    ("typed", "about"),
+    [
+        ("photocell", "flame sensor"),
+        ("burner trips", "lockout"),
+        ("no spark", "electrode"),
+        ("solenoid", "fuel valve"),
+        ("drip tray", "bund"),
+        ("gelled fuel", "wax"),
+    ],
+)
+def test_a_fitter_s_words_lead_to_the_lesson_that_speaks_of_it(
+    whole_workspace: Workspace, typed: str, about: str
+) -> None:
+    """With the course's own glossary the first place found of the lessons speaks of the part by its own name."""
+    pages: list[Any] = []
+    texts: dict[str, str] = {}
+    for lesson in whole_workspace.lessons.values():
+        if lesson.edition != "staff":
+            continue
+        heads = [(0, lesson.front.title), *((one.start(), one[1]) for one in HEADING.finditer(lesson.body))]
+        ends = [at for at, _ in heads[1:]] + [len(lesson.body)]
+        parts = [
+            (str(at) if at else "", head, lesson.body[at:end]) for (at, head), end in zip(heads, ends, strict=True)
+        ]
+        texts |= {
+            f"{lesson.url}{'#' if at else ''}{at}": f"{head} {text}".lower().replace("-", " ")
+            for at, head, text in parts
+        }
+        pages.append(page(lesson.url, *parts))
+    first = places(opened(pages, other_words(whole_workspace.terms)), typed)[0]
+    assert about in texts[first]
+
+
+def test_a_written_page_comes_before_one_that_was_made() -> None:
+    """Of two parts that answer alike the one that somebody wrote comes first."""
+    made, written = page("formulas.html", ("", "Nozzle", "x")), page("lesson.html", ("", "Nozzle", "x"))
+    made[3] = 0
+    assert places(opened([made, written]), "nozzle") == ["lesson.html", "formulas.html"]
 
 
 def test_hits_are_marked_in_a_stretch_round_the_first() -> None:

@@ -85,8 +85,11 @@ class WarmyardPlugin(BasePlugin[Options]):  # type: ignore[no-untyped-call]
         """Make the entries of the search index when all pages are there, before the first is written."""
         if self.searches:
             pages = [file.page for file in files.documentation_pages() if file.page is not None]
-            told = [PageText(page.url, str(page.meta["title"]), page.content or "") for page in pages]
             site = self._site
+            told = [
+                PageText(page.url, str(page.meta["title"]), page.content or "", page.file.src_uri in site.pages)
+                for page in pages
+            ]
             site.assets.write({INDEX: search_index(told, site.workspace.terms, site.book)})
         return env
 

@@ -15,6 +15,7 @@ from warmyard.kept import Book
 from warmyard.page.javascript import HEAD, inert_json
 from warmyard.web.parsed import parse_html
 
+_EMPTY_CELLS = re.compile(r"(?: ·)+ ")
 _BEFORE_SIGNS = re.compile(r" (?=[.,;:)](?: |$))")
 INDEX = "assets/wy/search_index.js"
 _HEADINGS = ("h1", "h2", "h3")
@@ -45,11 +46,13 @@ _BLOCKS = frozenset(
 
 @dataclass(frozen=True, slots=True)
 class PageText:
-    """A finished page: its address in the site, its title and its HTML."""
+    """A finished page: its address in the site, its title, its HTML, and whether somebody wrote it."""
 
     url: str
     title: str
     html: str
+    written: bool
+    """A made page lists what others explain: of two that answer alike the written one comes first."""
 
 
 class PagePart(msgspec.Struct, frozen=True, array_like=True):
@@ -79,7 +82,10 @@ def search_index(pages: Sequence[PageText], terms: Mapping[str, Term], book: Boo
     """
     reads = [partial(_kept, page, book) for page in pages]
     book.fill(reads)
-    found = [(page.url, page.title, msgspec.json.decode(read())) for page, read in zip(pages, reads, strict=True)]
+    found = [
+        (page.url, page.title, msgspec.json.decode(read()), int(page.written))
+        for page, read in zip(pages, reads, strict=True)
+    ]
     told = {"pages": found, "terms": other_words(terms)}
     return f"{HEAD}WY.searchIndex = {inert_json(told)};\n".encode()
 
@@ -110,7 +116,7 @@ def _read(node: LexborNode, found: list[_Open]) -> None:
         found.append(_Open("" if tag == "h1" else anchor, [node.text(separator=" ")]))
     elif tag == "-text":
         found[-1].text.append(node.text())
-    elif tag not in _NOT_READ:
+    elif tag not in _NOT_READ and node.attributes.get("class") != "wy-source-mark":
         for child in _inside(node):
             _read(child, found)
         found[-1].text.append(" · " if tag in _CELLS else " " if tag in _BLOCKS else "")
@@ -121,4 +127,4 @@ def _inside(node: LexborNode) -> Iterator[LexborNode]:
 
 
 def _one_line(pieces: Sequence[str]) -> str:
-    return _BEFORE_SIGNS.sub("", " ".join("".join(pieces).split()))
+    return _EMPTY_CELLS.sub(" · ", _BEFORE_SIGNS.sub("", " ".join("".join(pieces).split())))

@@ -11,6 +11,7 @@
   var AS_TYPED = 1;
   var OTHER_ENDING = 0.8;
   var BEGINNING = 0.4;
+  var MADE = 0.8;
   var MOST = 40;
   var ENDINGS = /^(?:[a-z]?(?:s|es|ed|er|ers|ing|ings)|d|e|y|ly|ies|al)$/;
 
@@ -69,7 +70,8 @@
     if (!page) { return false; }
     index.at += 1;
     page[2].forEach(function (part) {
-      var at = index.parts.push({ url: page[0], title: page[1], anchor: part[0], heading: part[1], text: part[2] }) - 1;
+      var whole = { url: page[0], title: page[1], anchor: part[0], heading: part[1], text: part[2], share: page[3] ? 1 : MADE };
+      var at = index.parts.push(whole) - 1;
       index.letters += part[2].length;
       add(index, at, part[2], named);
       add(index, at, part[1], inHeading);
@@ -92,14 +94,14 @@
     return -1;
   }
 
-  /* What must be found: each word by itself, or instead of several what the trade calls them. */
+  /* What must be found: each word by itself, or instead of one or several the term that the pages use. */
   function askedFor(index, sought) {
     var groups = sought.map(function (word) { return { from: 1, ways: [[word]] }; });
     index.terms.forEach(function (names) {
       names.forEach(function (name) {
         var at = standsAt(sought, name);
         if (at < 0 || !groups[at] || groups[at].from > name.length) { return; }
-        var ways = [sought.slice(at, at + name.length)].concat(names.filter(function (other) { return other !== name; }));
+        var ways = [sought.slice(at, at + name.length)].concat(name === names[0] ? [] : [names[0]]);
         groups[at] = { from: name.length, ways: ways };
         for (var next = at + 1; next < at + name.length; next += 1) { groups[next] = null; }
       });
@@ -158,7 +160,7 @@
       var part = index.parts[one[0]];
       var whole = sought.length > 1 && (" " + plain(part.heading + " " + part.text) + " ").indexOf(run) >= 0;
       var long = 0.75 + (0.25 * part.text.length * index.parts.length) / (1 + index.letters);
-      return { part: part, at: one[0], weight: (one[1].weight * (whole ? 1.5 : 1)) / long };
+      return { part: part, at: one[0], weight: (one[1].weight * part.share * (whole ? 1.5 : 1)) / long };
     });
     ranked.sort(function (one, other) { return other.weight - one.weight || one.at - other.at; });
     var words = groups.reduce(function (all, group) { return all.concat.apply(all, group.ways); }, []);

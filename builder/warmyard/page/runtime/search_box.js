@@ -33,8 +33,8 @@
   function entry(root, part, words) {
     var pieces = marked(WY.finding.pieces(part.heading || part.title, words));
     var link = make("a", { href: root + part.url + (part.anchor ? "#" + part.anchor : ""), class: "wy-search__link" }, [
-      make("strong", { class: "wy-search__part" }, pieces),
-      make("span", { class: "wy-search__page" }, part.anchor ? [part.title] : []),
+      make("strong", { class: "wy-search__part" }, pieces), " ",
+      make("span", { class: "wy-search__page" }, part.anchor ? [part.title] : []), " ",
       make("span", { class: "wy-search__text" }, marked(WY.finding.excerpt(part.text, words, LETTERS))),
     ]);
     return make("li", {}, [link]);
