@@ -11,6 +11,8 @@
   var AS_TYPED = 1;
   var OTHER_ENDING = 0.8;
   var BEGINNING = 0.4;
+  /* Where the pages use another word than the one typed, the typed one says little of what a part is about. */
+  var AS_TYPED_INSTEAD = 0.4;
   var MADE = 0.8;
   var MOST = 40;
   var ENDINGS = /^(?:[a-z]?(?:s|es|ed|er|ers|ing|ings)|d|e|y|ly|ies|al)$/;
@@ -101,8 +103,8 @@
       names.forEach(function (name) {
         var at = standsAt(sought, name);
         if (at < 0 || !groups[at] || groups[at].from > name.length) { return; }
-        var ways = [sought.slice(at, at + name.length)].concat(name === names[0] ? [] : [names[0]]);
-        groups[at] = { from: name.length, ways: ways };
+        if (name === names[0]) { return; }
+        groups[at] = { from: name.length, ways: [names[0], sought.slice(at, at + name.length)] };
         for (var next = at + 1; next < at + name.length; next += 1) { groups[next] = null; }
       });
     });
@@ -135,8 +137,11 @@
 
   function weighGroup(index, group, open) {
     var found = new Map();
-    group.ways.forEach(function (way) {
-      weighAll(index, way, open).forEach(function (weight, part) { found.set(part, Math.max(found.get(part) || 0, weight)); });
+    group.ways.forEach(function (way, at) {
+      var share = at === 0 ? 1 : AS_TYPED_INSTEAD;
+      weighAll(index, way, open).forEach(function (weight, part) {
+        found.set(part, Math.max(found.get(part) || 0, share * weight));
+      });
     });
     return found;
   }
