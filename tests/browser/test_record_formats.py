@@ -63,6 +63,7 @@ def test_a_record_of_the_first_site_is_shown_whole_and_saved_whole(
     for one, line in zip(reversed(golden["assessments"]), lines, strict=True):
         right = sum(item["right"] for item in one["items"])
         assert line.startswith(f"{one['title']} – {round(one['share'] * 100)} % on {one['on']}: {right} of ")
+    expect(page.locator("wy-record")).to_contain_text("Answers kept: 3.")
     expect(page.locator("wy-record")).to_contain_text("Skills due again today: 2")
     page.evaluate("void (window.print = () => (window.printed = document.querySelector('.wy-print-sheet').innerText))")
     page.locator("wy-record li").nth(1).get_by_role("button").click()
