@@ -71,6 +71,11 @@ def test_each_machine_keeps_its_own_values(page: Page) -> None:
     assert row(page).locator("input[type=text]").input_value() == "104"
     page.get_by_label("Which machine").select_option("Hare 45")
     assert row(page).locator("input[type=text]").input_value() == "65"
+    own = page.evaluate("JSON.parse(WY.recordFormat.fileText(WY.record.load())).own")
+    assert {machine: [one["value"] for one in fields.values()] for machine, fields in own.items()} == {
+        "hare": ["65"],
+        "stoat": ["104"],
+    }
 
 
 def test_a_photograph_stays_on_the_device_until_it_is_removed(page: Page) -> None:

@@ -45,7 +45,7 @@ def score_blank(page: Page, staff: Path) -> None:
 def saved(page: Page, folder: Path) -> str:
     """Return the file that the page saves as the record."""
     with page.expect_download() as waiting:
-        page.get_by_role("button", name="Save my record to a file").click()
+        page.get_by_role("button", name="Save my record to a file").first.click()
     waiting.value.save_as(folder / "saved.json")
     return (folder / "saved.json").read_text("utf-8")
 
@@ -63,6 +63,7 @@ def test_a_record_of_the_first_site_is_shown_whole_and_saved_whole(
     for one, line in zip(reversed(golden["assessments"]), lines, strict=True):
         right = sum(item["right"] for item in one["items"])
         assert line.startswith(f"{one['title']} – {round(one['share'] * 100)} % on {one['on']}: {right} of ")
+    expect(page.locator("wy-record")).to_contain_text("Answers kept: 3.")
     expect(page.locator("wy-record")).to_contain_text("Skills due again today: 2")
     page.evaluate("void (window.print = () => (window.printed = document.querySelector('.wy-print-sheet').innerText))")
     page.locator("wy-record li").nth(1).get_by_role("button").click()
@@ -118,3 +119,19 @@ def test_a_newer_file_is_refused_in_words(staff: Path, browser_page: Page, tmp_p
     expect(page.locator("wy-record [role=status]")).to_contain_text("saved by a newer course than this one")
     expect(page.locator("wy-record li")).to_have_count(3)
     assert page.evaluate("key => localStorage.getItem(key)", KEY) == GOLDEN.read_text("utf-8")
+
+
+def test_a_full_storage_is_said_where_it_is_seen(staff: Path, browser_page: Page, tmp_path: Path) -> None:
+    """With no room left an answer brings one notice with a button; the file that it saves holds the answer."""
+    page = browser_page
+    page.goto((staff / "practice.html").as_uri())
+    page.evaluate(
+        """() => { for (let size = 4e6; size >= 1; size = Math.floor(size / 2)) {
+          for (let n = 0; n < 3; n += 1) {
+            try { localStorage.setItem('full' + size + '-' + n, 'x'.repeat(size)); } catch (full) { break; } } } }"""
+    )
+    for _ in range(2):
+        page.evaluate("WY.record.answered({item: 'q', skill: 's', right: true})")
+    expect(page.locator("#wy-record-full")).to_have_count(1)
+    expect(page.locator("#wy-record-full")).to_contain_text("no room left for your record")
+    assert len(json.loads(saved(page, tmp_path))["answers"]) == 2

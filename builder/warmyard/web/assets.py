@@ -47,6 +47,7 @@ WORDS_OF_SCRIPTS = (
         "plan",
         "mixed",
         "ready",
+        "move",
     ),
     *(
         "mock",

@@ -9,10 +9,13 @@ from markupsafe import Markup
 from warmyard.course.scheme_model import Level
 from warmyard.web.assets import scripts_of
 from warmyard.web.blocks import Writer
-from warmyard.web.fill import fill
+from warmyard.web.fill import FOLDER, fill
 from warmyard.web.packs import PLAN, plan_file
 
 READY_SCRIPTS = ("readiness.js", "ready.js")
+MOVE_SCRIPTS = ("seal.js", "moved_states.js", "moving.js")
+QR_SCRIPTS = ("vendored/qr-make.js", "vendored/qr-read.js")
+"""Fetched by the page when a picture is made or read."""
 
 
 def ready_uri(level: Level) -> str:
@@ -29,3 +32,11 @@ def ready_page(level: Level) -> Callable[[Writer], Markup]:
         return fill("ready", level=level, levels=writer.workspace.scheme.levels)
 
     return write
+
+
+def record_page(writer: Writer) -> Markup:
+    """Return the page of the learner's own record: saved, loaded, carried to another device, erased."""
+    writer.scripts[PLAN] = plan_file(writer.workspace, writer.edition)
+    writer.scripts |= scripts_of(MOVE_SCRIPTS)
+    writer.more_files |= scripts_of(QR_SCRIPTS)
+    return fill("record", scripts=f"{FOLDER}/vendored/")

@@ -38,7 +38,7 @@ from warmyard.web.packs import (
     plan_file,
     practice_items,
 )
-from warmyard.web.ready import ready_page, ready_uri
+from warmyard.web.ready import ready_page, ready_uri, record_page
 from warmyard.web.scheme_page import scheme_page
 from warmyard.words import say
 
@@ -68,6 +68,7 @@ def made_pages(workspace: Workspace, edition: Edition, pages: Mapping[str, Lesso
             yield MadePage("mock-paper.md", title("mock-paper"), START, mock_paper)
             for level in workspace.scheme.levels:
                 yield MadePage(ready_uri(level), title("ready", level=str(level.level)), START, ready_page(level))
+            yield MadePage("record.md", title("record"), START, record_page)
         yield MadePage("scheme.md", title("scheme"), START, scheme_page)
         if workspace.machine.drawn_calls is not None:
             yield MadePage("calls.md", title("calls"), START, calls)

@@ -270,6 +270,7 @@
       this.list.replaceChildren();
       WY.add(this.list, [
         rows.length ? WY.element("ul", { class: "wy-records" }, rows) : none,
+        record.answers.length ? WY.element("p", {}, WY.word("record.answers", { count: record.answers.length })) : null,
         WY.element("p", {}, WY.record.dueLine(due)),
       ]);
     }

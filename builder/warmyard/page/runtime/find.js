@@ -4,6 +4,7 @@
   var WY = (globalThis.WY = globalThis.WY || {});
   var SAME = 0.02; // a plate rounds: within two in a hundred of the sheet a value fits
   var PLAIN = "1";
+  var NO_MACHINE = "no-machine";
 
   function fold(text) {
     return text.toLowerCase().replace(/[\s.,;:]+/g, " ").trim();
@@ -79,14 +80,20 @@
       }
     }
 
+    // The value in the learner's record, which goes to other devices; else as it was kept before there was a place for it.
     // What was kept before machines were told apart belongs to whichever is chosen first.
     function show() {
-      input.value = WY.store.get(key()) || WY.store.get("find:" + field) || "";
+      var own = WY.record && (WY.record.load().own[machine() || NO_MACHINE] || {})[field];
+      input.value = own ? own.value : WY.store.get(key()) || WY.store.get("find:" + field) || "";
       say();
     }
 
     input.addEventListener("change", function () {
-      WY.store.set(key(), input.value);
+      if (WY.record) {
+        WY.record.ownValue(machine() || NO_MACHINE, field, input.value, "");
+      } else {
+        WY.store.set(key(), input.value);
+      }
       say();
     });
     show();

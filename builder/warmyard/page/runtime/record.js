@@ -151,6 +151,12 @@
     WY.saveFile("practice-record-" + WY.today() + ".json", body);
   }
 
+  // Takes everything away that this site keeps of the record on this device; whoever calls it has it saved first.
+  function erase() {
+    WY.recordStore.erase();
+    said(true);
+  }
+
   WY.record = {
     load: load,
     keep: keep,
@@ -163,6 +169,7 @@
     read: read,
     joined: WY.joinRecords,
     save: save,
+    erase: erase,
     newer: newer,
     dueLine: dueLine,
     LARGEST_BYTES: LARGEST_BYTES,
