@@ -166,14 +166,11 @@ def choose_option(page: Page, value: str) -> None:
 
 
 def put_in_order(page: Page, wanted: list[str]) -> None:
-    """Move steps up with the arrow keys until the order is the wanted one."""
-    for at, step in enumerate(wanted):
-        order = page.eval_on_selector_all(".wy-step", "rows => rows.map(row => row.dataset.id)")
+    """Place the steps one after the other with Enter."""
+    for step in wanted:
         page.locator("#wy-heading").focus()
-        if order.index(step) > at:
-            tab_to(page, f'.wy-step[data-id="{step}"] button')
-            for _ in range(order.index(step) - at):
-                page.keyboard.press("ArrowUp")
+        tab_to(page, f'.wy-order-step[data-id="{step}"] button')
+        page.keyboard.press("Enter")
 
 
 def press(page: Page, name: str) -> None:

@@ -7,40 +7,9 @@ from typing import Any
 import pytest
 from barriers import barriers_on
 from playwright.sync_api import Locator, Page, expect
-from practice_page import KINDS, MakePage, open_all
+from practice_page import KINDS, MakePage, first_key, give_order, item, open_all, press, right_answer_is_said, tab_to
 
 pytestmark = pytest.mark.browser
-
-
-def tab_to(page: Page, target: Locator, *, limit: int = 60) -> None:
-    """Press Tab until the target has the focus; fail where the keyboard never gets there."""
-    for _ in range(limit):
-        if target.evaluate("node => node === document.activeElement"):
-            return
-        page.keyboard.press("Tab")
-    raise AssertionError(f"the keyboard never reaches {target}")
-
-
-def item(page: Page, name: str) -> Locator:
-    """Return an item's box."""
-    return page.locator(f'wy-item[item="{name}"]')
-
-
-def first_key(page: Page, name: str) -> dict[str, Any]:
-    """Return the key of the variant that the page shows first."""
-    found: dict[str, Any] = page.evaluate(f"WY.variants('{name}')[0].key")
-    return found
-
-
-def press(page: Page, box: Locator, button: str) -> None:
-    """Reach a button of an item with the keyboard and press Enter."""
-    tab_to(page, box.get_by_role("button", name=button, exact=True))
-    page.keyboard.press("Enter")
-
-
-def right_answer_is_said(box: Locator) -> bool:
-    """Say whether the feedback begins with the word for right."""
-    return box.locator(".wy-mark--good").inner_text().startswith("Right")
 
 
 def test_choice_and_number_with_the_keyboard_only(browser_page: Page, make_practice_page: MakePage) -> None:
@@ -78,125 +47,6 @@ def test_a_reading_with_the_keyboard_only(browser_page: Page, make_practice_page
     assert shown not in str(box.locator("svg").get_attribute("aria-label"))
     tab_to(page, box.locator("input"))
     page.keyboard.type(shown)
-    page.keyboard.press("Enter")
-    assert right_answer_is_said(box)
-
-
-def test_ordering_with_the_keyboard_only(browser_page: Page, make_practice_page: MakePage) -> None:
-    """Enter places a step, the focus stays with it, arrow keys move it, and where it stands is announced."""
-    page = browser_page
-    page.goto(make_practice_page(["q-filter-order"], []))
-    box = item(page, "q-filter-order")
-    reference = first_key(page, "q-filter-order")["reference"]
-    for step in reversed(reference):
-        button = box.locator(f'li[data-id="{step}"] button')
-        button.focus()
-        page.keyboard.press("Enter")
-        assert button.evaluate("node => node === document.activeElement")
-        for _ in reference:
-            page.keyboard.press("ArrowUp")
-        assert button.evaluate("node => node === document.activeElement")
-    assert "Now 1 of 4" in page.locator("#wy-said").inner_text()
-    press(page, box, "Check")
-    assert right_answer_is_said(box)
-
-
-def test_a_broken_rule_is_named_with_its_reason(browser_page: Page, make_practice_page: MakePage) -> None:
-    """An order with a step left is no answer; with the last step first, two steps are named and marked."""
-    page = browser_page
-    page.goto(make_practice_page(["q-filter-order"], []))
-    box = item(page, "q-filter-order")
-    reference = first_key(page, "q-filter-order")["reference"]
-    wrong = [reference[-1], *reference[:-1]]
-    for step in wrong[:-1]:
-        box.locator(f'li[data-id="{step}"] button').click()
-    press(page, box, "Check")
-    assert "Give every step its place first." in box.locator(".wy-mark").inner_text()
-    box.locator(f'li[data-id="{wrong[-1]}"] button').click()
-    press(page, box, "Check")
-    said = box.locator(".wy-mark").inner_text()
-    assert "must come before" in said or "fails at once" in said
-    if "fails at once" not in said:
-        give_order(page, box, [*reversed(reference)])
-        press(page, box, "Check")
-    assert box.locator(".wy-order-step--broken").count() >= 2
-
-
-def give_order(page: Page, box: Locator, order: list[str]) -> None:
-    """Place the steps in an order, whatever stood there before."""
-    while box.locator(".wy-order-step--placed").count():
-        box.locator(".wy-order-step--placed button").first.click()
-    for step in order:
-        box.locator(f'li[data-id="{step}"] button').click()
-
-
-def order_of(box: Locator) -> list[str]:
-    """Return the placed steps from top to bottom."""
-    found: list[str] = box.locator(".wy-order-step--placed").evaluate_all("rows => rows.map(row => row.dataset.id)")
-    return found
-
-
-def test_a_step_takes_one_tap_and_can_be_taken_out_and_undone(browser_page: Page, make_practice_page: MakePage) -> None:
-    """As many taps as steps; again takes out; Undo gives the order back; the text is as wide as a phone lets it be."""
-    page = browser_page
-    page.set_viewport_size({"width": 390, "height": 844})
-    page.goto(make_practice_page(["q-filter-order"], []))
-    box = item(page, "q-filter-order")
-    reference = first_key(page, "q-filter-order")["reference"]
-    for step in reference:
-        box.locator(f'li[data-id="{step}"] button').click()
-    assert order_of(box) == reference
-    box.locator(f'li[data-id="{reference[1]}"] button').click()
-    assert order_of(box) == [reference[0], *reference[2:]]
-    box.get_by_role("button", name="Undo").click()
-    assert order_of(box) == reference
-    assert min(box.locator(".wy-order-text").evaluate_all("all => all.map(one => one.offsetWidth)")) >= 250
-    press(page, box, "Check")
-    assert right_answer_is_said(box)
-
-
-def test_a_placed_step_is_dragged_to_its_place(browser_page: Page, make_practice_page: MakePage) -> None:
-    """With the mouse: the last placed step is pulled above the first, and is not taken out by that."""
-    page = browser_page
-    page.goto(make_practice_page(["q-filter-order"], []))
-    box = item(page, "q-filter-order")
-    reference = first_key(page, "q-filter-order")["reference"]
-    for step in [*reference[1:], reference[0]]:
-        box.locator(f'li[data-id="{step}"] button').click()
-    first = box.locator(f'li[data-id="{reference[1]}"]').bounding_box()
-    held = box.locator(f'li[data-id="{reference[0]}"]').bounding_box()
-    assert first
-    assert held
-    page.mouse.move(held["x"] + 60, held["y"] + 10)
-    page.mouse.down()
-    page.wait_for_timeout(30)
-    page.mouse.move(first["x"] + 60, first["y"] + 40, steps=4)
-    page.mouse.move(first["x"] + 60, first["y"] + 2, steps=4)
-    page.mouse.up()
-    assert order_of(box) == reference
-
-
-def test_a_picture_point_with_the_keyboard_and_by_pointing(browser_page: Page, make_practice_page: MakePage) -> None:
-    """The list beside the drawing chooses like the number in it, and each number lies within its part."""
-    page = browser_page
-    page.goto(make_practice_page(["q-filter-point"], []))
-    box = item(page, "q-filter-point")
-    right = first_key(page, "q-filter-point")["right"][0]
-    for point in ("p1", "p2", "p3"):
-        part = box.locator(f'[data-point="{point}"]').bounding_box()
-        marker = box.locator(f'.wy-marker[data-for="{point}"]').bounding_box()
-        assert part
-        assert marker
-        middle = marker["x"] + marker["width"] / 2
-        assert part["x"] - 20 <= middle <= part["x"] + part["width"] + 20
-    box.locator(f'.wy-marker[data-for="{right}"]').click()
-    assert box.locator(f'input[value="{right}"]').is_checked()
-    box.locator("input:not(:checked)").first.focus()
-    page.keyboard.press("Space")
-    assert not box.locator(f'input[value="{right}"]').is_checked()
-    while not box.locator(f'input[value="{right}"]').is_checked():
-        page.keyboard.press("ArrowDown")
-    assert "wy-marker--chosen" in str(box.locator(f'.wy-marker[data-for="{right}"]').get_attribute("class"))
     page.keyboard.press("Enter")
     assert right_answer_is_said(box)
 

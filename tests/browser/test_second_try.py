@@ -15,9 +15,7 @@ pytestmark = pytest.mark.browser
 def only(page: Page, make: MakePage, name: str) -> tuple[Locator, dict[str, Any]]:
     """Open a page with one problem; return its box and the key of what is shown."""
     page.goto(make([name], []))
-    page.evaluate(
-        "() => { WY.record.answered = (facts, old) => (window.noted = window.noted || []).push({...facts, old}); }"
-    )
+    page.evaluate("() => { WY.record.answered = (facts) => (window.noted = window.noted || []).push(facts); }")
     key: dict[str, Any] = page.evaluate(f"WY.variants('{name}')[0].key")
     return page.locator(f'wy-item[item="{name}"]'), key
 
@@ -52,7 +50,7 @@ def test_a_slip_is_named_first_and_the_key_comes_after_the_second_try(
     assert box.locator(".wy-mark--good").count() == 1
     (facts,) = noted(browser_page)
     assert (facts["right"], facts["tries"], facts["hints"], facts["shown"]) == (True, 2, 0, False)
-    assert (facts["item"], facts["skill"], facts["share"], facts["old"]) == ("q-bund", "change-the-filter", 1, True)
+    assert (facts["item"], facts["skill"], facts["share"]) == ("q-bund", "change-the-filter", 1)
     assert facts["seconds"] >= 0
 
 
@@ -105,7 +103,7 @@ def test_hints_come_a_rung_at_a_time_and_are_counted(browser_page: Page, make_pr
     assert words.inner_text().startswith("You look for:")
     assert formula.locator(".wy-in-words").count() == 1
     assert formula.locator(".wy-letters li").count() >= 2
-    assert step.locator("math").count() == 1
+    assert step.locator("math").count() >= 1
     assert box.get_by_role("button", name="Hint").count() == 0
     box.locator("input").fill(key["shown"])
     check(box)

@@ -105,13 +105,18 @@ def test_powers_of_ten_are_raised_by_themselves(register: Register) -> None:
 
 
 def test_every_formula_is_well_formed_mathml(register: Register) -> None:
-    """Each formula and each of its worked solutions is one well-formed <math> a line."""
+    """Each formula and each line of its worked solutions is <math>, in one piece or in pieces that a line holds."""
+
+    def is_math(line: str) -> bool:
+        root = ET.fromstring(line)
+        return root.tag == "math" or (root.tag == "span" and {part.tag for part in root} == {"math"})
+
     for formula in register.formulas.values():
-        assert ET.fromstring(formula_mathml(formula)).tag == "math"
+        assert is_math(formula_mathml(formula))
         for worked in formula.worked:
             inputs = read_inputs(formula, {key: str(value) for key, value in worked.inputs.items()})
             lines = worked_steps(formula, inputs)
-            assert all(ET.fromstring(line).tag == "math" for line in lines)
+            assert all(map(is_math, lines))
             assert len(lines) == len(steps_text(formula, inputs))
             assert len(lines) >= 3
 
@@ -122,7 +127,7 @@ def test_steps_where_the_units_cancel(register: Register) -> None:
     assert steps == (
         "q = q_r × √(p / p_r)",
         "q = 1 US gal/h × √(10 bar / 6.895 bar)",
-        "q = 1.2043 US gal/h",
+        "q = 1.2 US gal/h",
     )
 
 
@@ -132,7 +137,7 @@ def test_steps_that_need_base_units(register: Register) -> None:
     assert steps[1:] == (
         "ΔT = 60 kW / (1.2 kg/m³ × 3600 m³/h × 1005 J/(kg·K))",
         "ΔT = 60000 W / (1.2 kg/m³ × 1 m³/s × 1005 J/(kg·K))",
-        "ΔT = 49.751 K",
+        "ΔT = 49.8 K",
     )
 
 

@@ -85,9 +85,9 @@ def test_slips_of_formula_and_item_lie_apart_and_are_named(around: Surroundings)
     for seed in range(50):
         variant = make_variant(FLOW, seed, around)
         key = number_key(variant)
-        assert {slip.id for slip in key.slips} == {"no-root", "upside-down"}
-        values = sorted([key.value, *(slip.value for slip in key.slips)])
-        assert all(b - a > 2 * key.tolerance for a, b in pairwise(values))
+        assert {slip.id for slip in key.slips} - {"without-q_r"} == {"no-root", "upside-down"}
+        typed = [slip.value for slip in key.slips if slip.id != "without-q_r"]
+        assert all(b - a > 2 * key.tolerance for a, b in pairwise(sorted([key.value, *typed])))
         for slip in key.slips:
             found = mark(variant, {"text": f"{slip.value:.6f}"})
             assert (found.right, found.slip) == (False, slip.id)

@@ -32,7 +32,9 @@ interface Warmyard {
   decks: { after: Act };
   diagnosis: { suspects: Act; next: Act; isShown: Act; ladderMinutes: Act; standingAfter: Act };
   drawCall: Act;
+  cropDrawing: Act;
   dragStep: Act;
+  placeMarks: Act;
   earlierItems: Act;
   element: (tag: string, attributes?: any, ...children: any[]) => any;
   fetchItems: Act;

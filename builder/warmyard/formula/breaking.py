@@ -34,8 +34,8 @@ def parts_of_line(node: Node, leaf: Leaf, times: str) -> list[Markup]:
 
 def signs_in(body: str) -> float:
     """Return about how many signs wide a part is; of a fraction the wider half counts."""
-    filled = _HOLE.sub(f"<mn>{'x' * SIGNS_OF_A_HOLE}</mn>", body)
-    return _width(ElementTree.fromstring(f"<r>{filled}</r>"))
+    number = element("mn", "x" * SIGNS_OF_A_HOLE)
+    return _width(ElementTree.fromstring(element("mrow", Markup(_HOLE.sub(number, body)))))
 
 
 def _width(one: ElementTree.Element) -> float:

@@ -43,6 +43,9 @@
 
   // The unit that is asked first, then others of its quantity.
   function unitsFor(unit) {
+    if (!WY.units.shown[unit]) {
+      return [];
+    }
     var known = WY.units.units[WY.units.quantityOf[unit]] || {};
     return [unit]
       .concat(

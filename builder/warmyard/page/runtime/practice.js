@@ -217,11 +217,12 @@
         return;
       }
       var question = this.shown.variant.question;
-      var step = this.closest("[data-wy-step]");
+      var step = this.closest("section[data-wy-step]");
+      var page = this.closest("[data-wy-steps]");
       var facts = {
         item: question.item,
         skill: question.skill,
-        step: step ? step.getAttribute("data-wy-step") : "",
+        step: step && page ? page.getAttribute("data-wy-steps") + "#" + step.getAttribute("data-wy-step") : "",
         right: mark.right,
         share: mark.share,
         seconds: Math.round((performance.now() - this.began) / 1000),

@@ -27,12 +27,14 @@
     }
     var found = chosen.length - wrong.length;
     var share = question.several ? Math.max(0, (found - wrong.length) / key.right.length) : 0;
-    var reason = wrong.length ? key.why[wrong[0]] || "" : missedReason(key, offered, missed[0]);
+    var reason = wrong.length ? key.why[wrong[0]] || "" : missedReason(key, offered, missed);
     return marking.made(false, share, reason, { slip: wrong.concat(missed)[0] });
   }
 
-  function missedReason(key, offered, id) {
-    return marking.word("missed", { text: offered[id] || "", why: key.why[id] || "" });
+  // The first that is missing, and how many are.
+  function missedReason(key, offered, missed) {
+    var parts = { text: offered[missed[0]] || "", why: key.why[missed[0]] || "", count: missed.length };
+    return marking.word(missed.length > 1 ? "missed_more" : "missed", parts);
   }
 
   // Where several are right there is no one reason to say.

@@ -31,7 +31,11 @@ def mark_choice(question: Question, key: ChoiceKey, response: Response, words: W
     share = max(0.0, (found - len(wrong)) / len(key.right)) if question.several else 0.0
     if wrong:
         return Mark(right=False, share=share, reason=key.why.get(wrong[0], ""), slip=wrong[0])
-    reason = say(words, "marking.missed", text=bare(offered.get(missed[0], "")), why=key.why.get(missed[0], ""))
+    text, why = bare(offered.get(missed[0], "")), key.why.get(missed[0], "")
+    if len(missed) == 1:
+        reason = say(words, "marking.missed", text=text, why=why)
+    else:
+        reason = say(words, "marking.missed_more", count=str(len(missed)), text=text, why=why)
     return Mark(right=False, share=share, reason=reason, slip=missed[0])
 
 

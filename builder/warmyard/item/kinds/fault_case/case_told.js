@@ -114,7 +114,32 @@
     });
   }
 
+  var FEW = 8;
+
+  // The checks that an easy call offers first: those of the best way and what proves it, among some others; else none.
+  function few(faults, item, key) {
+    var easy = key && WY.calls && WY.calls.easy && WY.calls.easy.indexOf(item) >= 0;
+    if (!easy || faults.checks.length <= FEW) {
+      return [];
+    }
+    var ids = faults.checks.map(function (one) {
+      return one.id;
+    });
+    var wanted = key.best.concat(key.proves || []).filter(function (step, at, all) {
+      return ids.indexOf(step) >= 0 && all.indexOf(step) === at;
+    });
+    // Others from all over the list, the same at every look.
+    for (var at = 0; wanted.length < FEW && at < ids.length; at += 1) {
+      var other = ids[(at * 7 + 3) % ids.length];
+      if (wanted.indexOf(other) < 0) {
+        wanted.push(other);
+      }
+    }
+    return wanted.slice(0, FEW);
+  }
+
   WY.caseTold = {
+    few: few,
     nameOf: nameOf,
     sees: sees,
     checkOf: checkOf,

@@ -34,7 +34,7 @@
       return true;
     }
 
-    part = build(faults, take);
+    part = build(faults, take, WY.caseTold.few(faults, question.item, key));
     show(faults, key, part, path, walked());
     return {
       element: part.element,
@@ -51,7 +51,7 @@
         disable(part);
       },
       focus: function () {
-        part.after.filter.focus();
+        (part.after.filter.parentNode.hidden ? part.after.moves : part.after.filter).focus();
       },
       reveal: function (variant) {
         tellChoice(part.cause, variant.key.cause);
@@ -152,13 +152,13 @@
     );
   }
 
-  function build(faults, take) {
+  function build(faults, take, few) {
     var part = {};
     part.standing = WY.element("b", {});
     part.minutes = WY.element("b", {});
     part.log = WY.element("ol", { class: "wy-log" });
     part.note = WY.element("p", { class: "wy-case-note" });
-    part.after = nextStep(faults, take);
+    part.after = nextStep(faults, take, few);
     part.moves = part.after.moves;
     part.conclude = conclusion(faults, part);
     part.element = WY.element(
@@ -184,7 +184,7 @@
   }
 
   // What to do next: a list of all checks that narrows as one types, and the moves of the ladder.
-  function nextStep(faults, take) {
+  function nextStep(faults, take, few) {
     var filter = field("case.filter", WY.element("input", { type: "search", class: "wy-input", autocomplete: "off" }));
     var list = WY.choiceList(
       faults.checks.map(function (check) {
@@ -219,7 +219,28 @@
       list.element,
       make,
     );
+    if (few.length) {
+      offerFew(element, filter.element, list, few);
+    }
     return { element: element, moves: moves, filter: filter.input };
+  }
+
+  // On an easy call a handful of checks stands open; all of them are a button away.
+  function offerFew(element, filter, list, few) {
+    function offer(all) {
+      filter.hidden = !all;
+      list.list.classList.toggle("wy-scroll", all);
+      list.inputs.forEach(function (input) {
+        input.parentNode.hidden = !all && few.indexOf(input.value) < 0;
+      });
+    }
+    var more = WY.button("case.all_checks", function () {
+      more.remove();
+      offer(true);
+      filter.querySelector("input").focus();
+    }, { class: "wy-button wy-button--quiet" });
+    element.append(more);
+    offer(false);
   }
 
   function field(word, input) {

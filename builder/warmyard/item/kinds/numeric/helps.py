@@ -5,7 +5,7 @@ from __future__ import annotations
 from markupsafe import Markup
 
 from warmyard.formula.everyday import in_words
-from warmyard.formula.notation import symbol_text
+from warmyard.formula.notation import symbol_mathml
 from warmyard.formula.printed import formula_mathml
 from warmyard.formula.units import show_unit
 from warmyard.item.kind import Helps
@@ -42,7 +42,7 @@ def _formula(link: LinkPlan) -> Markup:
     formula = link.form.formula
     given = {symbol for symbol, _, _ in link.takes}
     letters = [
-        element("li", element("i", symbol_text(one.symbol)), f" {one.means}", _unit(one.unit))
+        element("li", element("math", symbol_mathml(one.symbol)), f" {one.means}", _unit(one.unit))
         for one in (formula.gives, *formula.needs)
     ]
     return joined(

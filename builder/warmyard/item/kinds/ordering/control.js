@@ -17,7 +17,7 @@
         });
       },
       lock: function () {
-        part.list.classList.add("wy-order--locked");
+        part.list.classList.add("wy-placing--locked");
         part.element.querySelectorAll("button").forEach(function (button) {
           button.disabled = true;
         });
@@ -40,7 +40,7 @@
   }
 
   function build(question) {
-    var list = WY.element("ol", { class: "wy-order" });
+    var list = WY.element("ol", { class: "wy-placing" });
     /** @type {any} */
     var part = { list: list, history: [] };
     part.placed = function () {
@@ -128,7 +128,7 @@
   function shift(part, row, way, text) {
     var placed = part.placed();
     var other = placed[placed.indexOf(row) + way];
-    if (!other || part.list.matches(".wy-order--locked")) {
+    if (!other || part.list.matches(".wy-placing--locked")) {
       return;
     }
     remember(part);

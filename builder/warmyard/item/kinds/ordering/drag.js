@@ -10,7 +10,7 @@
     /** @type {any} */
     var held = null;
     row.addEventListener("pointerdown", function (event) {
-      if (!event.button && isPlaced(row) && !list.matches(".wy-order--locked")) {
+      if (!event.button && isPlaced(row) && !list.matches(".wy-placing--locked")) {
         held = grip(list, row, isPlaced, { before: before, after: after }, event);
       }
     });

@@ -2,8 +2,6 @@
 (function () {
   "use strict";
   var WY = globalThis.WY;
-  var APART_PX = 29;
-  var SMALL_PX = 70;
 
   function control(question) {
     var options = question.options.map(function (option, at) {
@@ -19,21 +17,14 @@
       return WY.element("label", { for: input.id, class: "wy-marker", "data-for": option.id, "aria-hidden": "true" }, String(at + 1));
     });
     WY.add(drawing, markers);
-    function place() {
-      placeMarkers(drawing, markers);
-    }
-    if (globalThis.ResizeObserver) {
-      new ResizeObserver(place).observe(drawing);
-    } else {
-      setTimeout(place, 0);
-    }
+    var place = watchSize(drawing, markers);
     function mirror() {
       markers.forEach(function (marker) {
         marker.classList.toggle("wy-marker--chosen", list.chosen().indexOf(marker.getAttribute("data-for")) >= 0);
       });
     }
     return {
-      element: WY.element("div", { class: "wy-points" }, drawing, list.element),
+      element: WY.element("div", { class: "wy-points" }, frameOf(drawing), list.element),
       response: function () {
         return { point: list.chosen()[0] || "" };
       },
@@ -56,6 +47,7 @@
           marker.classList.toggle("wy-marker--right", right);
           marker.classList.toggle("wy-marker--wrong", !right && marker.matches(".wy-marker--chosen"));
         });
+        place();
         list.inputs.forEach(function (input) {
           input.nextSibling.textContent += " – " + (variant.key.names || {})[input.value];
         });
@@ -64,50 +56,29 @@
     };
   }
 
-  // Puts each label on the middle of its part; labels that would cover one another are moved apart.
-  function placeMarkers(drawing, markers) {
-    var frame = drawing.getBoundingClientRect();
-    if (!frame.width || !frame.height) {
-      return;
+  // Marks are placed when the drawing is there and whenever its size changes.
+  function watchSize(drawing, markers) {
+    function place() {
+      WY.cropDrawing(drawing);
+      WY.placeMarks(drawing, markers);
     }
-    var spots = markers.map(function (marker) {
-      var part = drawing.querySelector('[data-point="' + marker.getAttribute("data-for") + '"]');
-      var box = part ? part.getBoundingClientRect() : frame;
-      // On a small part the label would hide it: there it stands at the left edge.
-      var across = box.width < SMALL_PX || box.height < APART_PX ? 0 : box.width / 2;
-      return { x: box.left + across - frame.left, y: box.top + box.height / 2 - frame.top };
-    });
-    for (var round = 0; round < 40; round += 1) {
-      spots.forEach(function (one, at) {
-        spots.slice(at + 1).forEach(function (other) {
-          pushApart(one, other);
-        });
-      });
+    if (globalThis.ResizeObserver) {
+      new ResizeObserver(place).observe(drawing);
+    } else {
+      setTimeout(place, 0);
     }
-    markers.forEach(function (marker, at) {
-      marker.style.left = clamp((spots[at].x / frame.width) * 100) + "%";
-      marker.style.top = clamp((spots[at].y / frame.height) * 100) + "%";
-    });
+    return place;
   }
 
-  function pushApart(one, other) {
-    var dx = other.x - one.x;
-    var dy = other.y - one.y;
-    var distance = Math.sqrt(dx * dx + dy * dy);
-    if (distance >= APART_PX) {
-      return;
-    }
-    var push = (APART_PX - distance) / 2;
-    var ux = distance ? dx / distance : 1;
-    var uy = distance ? dy / distance : 0;
-    one.x -= ux * push;
-    one.y -= uy * push;
-    other.x += ux * push;
-    other.y += uy * push;
-  }
-
-  function clamp(share) {
-    return Math.min(98, Math.max(2, share)).toFixed(2);
+  // The drawing as wide as the page, and twice as wide in its own frame for whoever wants it larger.
+  function frameOf(drawing) {
+    var frame = WY.element("div", { class: "wy-points-frame" }, drawing);
+    var button = WY.button("practice.enlarge", function () {
+      var large = frame.classList.toggle("wy-points-frame--large");
+      button.textContent = WY.word(large ? "practice.reduce" : "practice.enlarge");
+      button.setAttribute("aria-pressed", String(large));
+    }, { class: "wy-button wy-button--quiet", "aria-pressed": "false" });
+    return WY.element("div", {}, frame, button);
   }
 
   function isBlank(response) {
