@@ -15,7 +15,7 @@ def write(writer: Writer, node: ProcedureNode) -> Markup:
 
 
 def write_procedure(writer: Writer, name: str) -> Markup:
-    """Return a procedure in its reference order, each step with its reasons."""
+    """Return a procedure in its reference order, each step with its reasons; in a step of a lesson these are folded."""
     procedure = writer.workspace.procedures[name]
     text = {step.id: step.do for step in procedure.steps}
     fatal = {fail.must_precede: fail.because for fail in procedure.immediate_fail}
@@ -28,4 +28,5 @@ def write_procedure(writer: Writer, name: str) -> Markup:
         for step in procedure.reference
     ]
     caution = writer.rich(procedure.caution, procedure.place)
-    return fill("procedure", procedure=procedure, steps=steps, caution=caution, edition=writer.edition)
+    folded = writer.stepped and any(step["why"] or step["fatal"] for step in steps)
+    return fill("procedure", procedure=procedure, steps=steps, caution=caution, edition=writer.edition, folded=folded)
