@@ -242,3 +242,38 @@ def test_a_lesson_opens_with_questions_from_earlier_ones(
     page.locator("[data-wy-retrieval]").get_by_role("button", name="Ask me").press("Enter")
     expect(page.locator("[data-wy-retrieval] wy-item")).to_have_count(3)
     assert page.evaluate("document.activeElement.closest('[data-wy-retrieval] wy-item') !== null")
+
+
+def test_a_session_ends_after_ten_with_what_was_gained(staff: Path, browser_page: Page) -> None:
+    """Ten given up: the end counts them, names what comes back, and leads to what to do now; ten more may follow."""
+    page = browser_page
+    page.goto((staff / "practice.html").as_uri())
+    for _ in range(10):
+        page.get_by_role("button", name="Show me the answer").click()
+        page.locator("[data-wy-mixed] > .wy-actions button").click()
+    expect(page.locator(".wy-mixed__place h2")).to_have_text("0 of 10 right")
+    expect(page.locator(".wy-mixed__place")).to_contain_text("Comes back tomorrow:")
+    expect(page.get_by_role("link", name="What to do now")).to_have_attribute("href", "index.html")
+    page.get_by_role("button", name="Ten more").click()
+    expect(page.locator(".wy-ask").first).to_be_visible()
+
+
+def test_practice_begins_with_the_problem_that_the_address_names(staff: Path, browser_page: Page) -> None:
+    """The sum of the start page is the first problem; what follows is mixed."""
+    browser_page.goto((staff / "practice.html").as_uri() + "#ask-q-bund")
+    expect(browser_page.locator("wy-item")).to_have_attribute("item", "q-bund")
+
+
+def test_nothing_is_not_due_while_something_critical_is_to_be_learnt_again(staff: Path, browser_page: Page) -> None:
+    """After a critical miss of today no page says that nothing is due; right again, it does."""
+    page = browser_page
+    page.goto((staff / "practice.html").as_uri())
+    answer = {"item": "q-alarm", "skill": "get-people-out", "tries": 1}
+    for right, says in ((False, "Critical problems to learn again first: 1."), (True, "Nothing is due today.")):
+        count = 0 if right else 1
+        page.evaluate(f"WY.record.answered({json.dumps({**answer, 'right': right})})")
+        expect(page.locator(".wy-mixed__state")).to_have_text(says)
+        page.goto((staff / "index.html").as_uri())
+        expect(page.locator("wy-record")).to_contain_text(says)
+        expect(page.locator("[data-wy-kind=again]")).to_have_count(count)
+        page.goto((staff / "practice.html").as_uri())

@@ -46,7 +46,7 @@ WY.today = () => new Date().toISOString().slice(0, 10);
 def page() -> quickjs.Context:
     """Give the record's scripts without a page."""
     context = quickjs.Context()
-    for name in ("wy.js", "record_format.js", "record_merge.js", "record_store.js", "record.js"):
+    for name in ("wy.js", "standing.js", "record_format.js", "record_merge.js", "record_store.js", "record.js"):
         context.eval(runtime_text(name))
     context.eval(STORE)
     return context

@@ -86,7 +86,7 @@ interface Warmyard {
   showItem: Act;
   site: any;
   sitting: { ask: Act };
-  standing: { ofStep: Act; ofLesson: Act; again: Act; missed: Act };
+  standing: { ofStep: Act; ofLesson: Act; again: Act; missed: Act; missedCritical: Act };
   status: any;
   storage: { get: (name: string) => any; set: (name: string, text: string) => boolean; remove: (name: string) => void };
   store: { get: (name: string) => any; set: (name: string, text: string) => boolean; remove: (name: string) => void };

@@ -21,7 +21,7 @@ LEVELS = {"heater": 2, "fuel": 2, "size": 3, WHOLE: 2}
 MINUTES = 10
 
 
-def item(name: str, skill: str, critical: bool) -> dict[str, Any]:
+def item(name: str, skill: str, *, critical: bool) -> dict[str, Any]:
     """Return an item of the plan."""
     own = {"id": name, "skill": skill, "duty": "fuel", "demand": "apply", "kind": "numeric", "critical": critical}
     return {**own, "audience": ["new-hire"], "level": 0, "minutes": 1.5, "enemies": []}
@@ -50,7 +50,7 @@ def plan() -> dict[str, Any]:
     ]
     last = {"id": WHOLE, "title": "Filter", "url": "filter.html", "minutes": MINUTES, "level": 2, "skills": [WHOLE]}
     return {
-        "items": [item(name, part, name.endswith("0")) for part in parts for name in two_of(part)],
+        "items": [item(name, part, critical=name.endswith("0")) for part in parts for name in two_of(part)],
         "skills": {part: part.title() for part in parts},
         "lessons": [*lessons, {**last, "steps": [], "items": two_of(WHOLE)}],
         "papers": [],
@@ -148,6 +148,15 @@ def test_a_missed_critical_problem_comes_first_and_opens_its_step_again(page: qu
     mended = record(*missed["answers"], answer("paths-0", 2))
     assert of_kind(entries(page, mended, 2), "again") == []
     assert left(page, mended, 2) == WHOLE_COURSE - MINUTES
+
+
+def test_a_critical_problem_that_no_step_asks_comes_again_by_itself(page: quickjs.Context) -> None:
+    """Missed in mixed practice, it is the first entry, and the way to it is the problem itself."""
+    lone = json.dumps(item("lone-0", "pour", critical=True))
+    page.eval(f"var more = Object.assign({{}}, plan, {{items: plan.items.concat([{lone}])}});")
+    kept = record({**answer("lone-0", 0, right=False), "skill": "pour"})
+    found = ask(page, f"WY.todayList.list(more, kept, '{on(0)}')", kept)
+    assert (found[0]["kind"], found[0]["address"]) == ("again", "practice.html#ask-lone-0")
 
 
 def test_a_failed_check_takes_no_time_off(page: quickjs.Context) -> None:

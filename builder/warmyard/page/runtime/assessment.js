@@ -165,11 +165,32 @@
     return WY.word("record.result", parts);
   }
 
+  // The steps of this page that teach what was missed: for each item the first that asks it.
+  function stepsAsking(items) {
+    return items
+      .map(function (item) {
+        return document.querySelector('[data-wy-items~="' + item.item + '"]');
+      })
+      .filter(function (step, at, all) {
+        return step && all.indexOf(step) === at;
+      });
+  }
+
   function criticalLine(assessment) {
     var missed = assessment.items.filter(function (item) {
       return item.critical && !item.right;
-    }).length;
-    return missed ? WY.element("p", { class: "wy-mark wy-mark--bad" }, WY.word("record.critical", { count: missed })) : null;
+    });
+    if (!missed.length) {
+      return null;
+    }
+    var steps = stepsAsking(missed);
+    var said = WY.word("record.critical", { count: missed.length }) + (steps.length ? " " + WY.word("record.again_here") : "");
+    var ways = steps.map(function (step) {
+      var title = step.querySelector("h2");
+      return WY.element("li", {}, WY.element("a", { href: "#" + step.id }, title ? title.textContent : step.id));
+    });
+    var list = ways.length ? WY.element("ul", {}, ways) : null;
+    return WY.element("div", { class: "wy-mark wy-mark--bad" }, WY.element("p", {}, said), list);
   }
 
   function tableOf(assessment) {

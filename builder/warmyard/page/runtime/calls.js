@@ -22,7 +22,7 @@
       own.next(true);
     });
     this.more.hidden = true;
-    WY.add(root, [this.chooser(), this.place, WY.element("div", { class: "wy-actions" }, this.more)]);
+    WY.add(root, [this.place, WY.element("div", { class: "wy-actions" }, this.more), this.chooser()]);
     this.next(false);
   }
 

@@ -1,13 +1,18 @@
-// Mixed practice: one problem at a time; what is due first, then problems of all lessons in turn.
+// Mixed practice: one problem at a time; what is due first, then problems of all lessons in turn. After about ten comes
+// an end, with what was gained.
 (function () {
   "use strict";
   var WY = (globalThis.WY = globalThis.WY || {});
+
+  var SESSION = 10;
+  var MOST_NAMED = 3;
 
   function Mixed(root) {
     this.root = root;
     this.only = WY.choosing.only(WY.plan, location.hash.slice(1));
     this.asked = [];
     this.answered = 0;
+    this.session = session();
     this.waiting = false;
     this.scope = WY.choosing.doneLessons(WY.plan, WY.record.load()).length ? "done" : "all";
     this.build();
@@ -23,7 +28,8 @@
       own.next(true);
     });
     this.more.hidden = true;
-    WY.add(this.root, [this.chooser(), this.state, this.about, this.place, WY.element("div", { class: "wy-actions" }, this.more)]);
+    var about = [this.state, this.about, this.place, WY.element("div", { class: "wy-actions" }, this.more)];
+    WY.add(this.root, this.only ? [this.chooser(), about] : [about, this.chooser()]);
   };
 
   // The plan, or what is left of it where the address asks for one skill or one sort alone.
@@ -46,6 +52,58 @@
     });
   };
 
+  // What a session begins with: which skills were due, so that its end can say what came back for good today.
+  function session() {
+    var due = WY.choosing.dueSkills(WY.plan, WY.record.load(), WY.today());
+    return { due: due, count: 0, right: 0, missed: {} };
+  }
+
+  Mixed.prototype.noted = function (right) {
+    this.answered += 1;
+    this.session.count += 1;
+    this.session.right += right ? 1 : 0;
+    if (!right && this.skill) {
+      this.session.missed[this.skill] = true;
+    }
+    this.more.textContent = WY.word(this.session.count < SESSION ? "mixed.next" : "mixed.to_end");
+    this.say();
+  };
+
+  // The end of a session: how many were right, what is done for today, and what comes back.
+  Mixed.prototype.end = function () {
+    var own = this;
+    var now = WY.choosing.dueSkills(WY.plan, WY.record.load(), WY.today());
+    var gained = this.session.due.filter(function (skill) {
+      return now.indexOf(skill) < 0 && !own.session.missed[skill];
+    });
+    var missed = Object.keys(this.session.missed).map(function (skill) {
+      return WY.plan.skills[skill];
+    });
+    var heading = WY.element("h2", { tabindex: "-1" }, WY.word("mixed.end", this.session));
+    var lines = [
+      gained.length ? WY.word("mixed.gained", { count: gained.length }) : "",
+      missed.length ? WY.word("mixed.missed", { skills: missed.slice(0, MOST_NAMED).join("; ") }) : WY.word("mixed.none_missed"),
+    ].filter(Boolean);
+    this.about.textContent = "";
+    this.place.replaceChildren();
+    WY.add(this.place, [heading, lines.map(function (line) {
+      return WY.element("p", {}, line);
+    }), WY.element("p", {}, WY.element("a", { href: "index.html" }, WY.word("today.heading")))]);
+    this.session = session();
+    this.more.textContent = WY.word("mixed.more");
+    heading.focus();
+    this.say();
+  };
+
+  // The problem that the address asks for, such as practice.html#ask-ITEM: the first of a visit.
+  Mixed.prototype.wanted = function () {
+    var place = this.asked.length ? "" : location.hash;
+    var item = WY.plan.items.filter(function (one) {
+      return place === "#ask-" + one.id;
+    })[0];
+    return item ? { item: item, due: false } : null;
+  };
+
   Mixed.prototype.say = function () {
     var due = WY.choosing.dueSkills(WY.plan, WY.record.load(), WY.today()).length;
     this.state.textContent = [
@@ -58,7 +116,13 @@
     if (this.waiting) {
       return;
     }
-    var chosen = WY.choosing.next(this.plan(), WY.record.load(), WY.today(), this.only ? "all" : this.scope, this.asked, Math.random);
+    if (this.session.count >= SESSION) {
+      this.end();
+      return;
+    }
+    var scope = this.only ? "all" : this.scope;
+    var chosen =
+      this.wanted() || WY.choosing.next(this.plan(), WY.record.load(), WY.today(), scope, this.asked, Math.random);
     this.say();
     if (!chosen) {
       this.about.textContent = WY.word("mixed.none");
@@ -76,6 +140,8 @@
       this.waiting = false;
     }
     this.more.hidden = false;
+    this.more.textContent = WY.word("mixed.next");
+    this.skill = chosen.item.skill;
     this.asked.push(chosen.item.id);
     this.show(chosen, takeFocus);
   };
@@ -96,9 +162,8 @@
   WY.whenReady(function () {
     document.querySelectorAll("[data-wy-mixed]").forEach(function (root) {
       var mixed = new Mixed(root);
-      document.addEventListener("wy-answered", function () {
-        mixed.answered += 1;
-        mixed.say();
+      document.addEventListener("wy-answered", function (/** @type {any} */ event) {
+        mixed.noted(event.detail === true);
       });
       document.addEventListener("wy-record", function () {
         mixed.say();

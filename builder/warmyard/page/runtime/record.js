@@ -142,7 +142,11 @@
     if (newer()) {
       return WY.word("record.newer_here");
     }
-    var line = WY.word(due ? "record.due" : "record.nothing_due", { count: due });
+    // What is critical and was missed comes before all else: then nothing says that nothing is due.
+    var missed = WY.standing.missedCritical(load(), WY.plan).length;
+    var again = missed ? WY.word("record.again_first", { count: missed }) : "";
+    var line = due || !missed ? WY.word(due ? "record.due" : "record.nothing_due", { count: due }) : "";
+    line = [again, line].filter(Boolean).join(" ");
     return WY.recordStore.current().unsaved ? line + " " + WY.word("record.full") : line;
   }
 

@@ -94,6 +94,23 @@
     return missed(record, plan, page, stepId).length > 0;
   }
 
+  // Every critical item that was missed last: by the plan where it is there, and by the scored sets, which say it too.
+  function missedCritical(record, plan) {
+    var critical = {};
+    record.assessments.forEach(function (one) {
+      one.items.forEach(function (item) {
+        critical[item.item] = item.critical === true;
+      });
+    });
+    ((plan && plan.items) || []).forEach(function (item) {
+      critical[item.id] = item.critical;
+    });
+    var known = lastsOf(record);
+    return Object.keys(critical).filter(function (id) {
+      return critical[id] && known.items.has(id) && !wasRight(known.items.get(id).last);
+    });
+  }
+
   // All steps of a lesson: [{id, state, again}], in their order.
   function ofLesson(record, plan, page, today) {
     var lesson = plan.lessons.filter(function (one) {
@@ -105,5 +122,5 @@
     });
   }
 
-  WY.standing = { ofStep: ofStep, ofLesson: ofLesson, again: again, missed: missed };
+  WY.standing = { ofStep: ofStep, ofLesson: ofLesson, again: again, missed: missed, missedCritical: missedCritical };
 })();

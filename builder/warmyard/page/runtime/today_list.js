@@ -178,19 +178,42 @@
       })[0];
   }
 
+  // What is critical and was missed last: its step, or the problem itself where no step asks it.
+  function again(plan, record, steps) {
+    /** @type {any[]} */
+    var made = steps
+      .filter(function (step) {
+        return step.again;
+      })
+      .map(function (step) {
+        return entry("again", step, "today.why_again");
+      });
+    var missed = WY.standing.missedCritical(record, plan);
+    var alone = plan.items.filter(function (item) {
+      return (
+        missed.indexOf(item.id) >= 0 &&
+        steps.every(function (step) {
+          return step.items.indexOf(item.id) < 0;
+        })
+      );
+    });
+    return made.concat(
+      alone.map(function (item) {
+        return problemEntry("again", plan, item, "today.why_again_problem");
+      }),
+    );
+  }
+
+  function problemEntry(kind, plan, item, reason) {
+    var address = PRACTICE + "#ask-" + item.id;
+    return { kind: kind, title: plan.skills[item.skill], address: address, minutes: Math.max(1, Math.round(item.minutes)), reason: reason };
+  }
+
   // The list itself; nothing where nothing was done yet: then the first step is all there is to say.
   function list(plan, record, today) {
     var steps = allSteps(plan, record, today);
     var level = levelOf(plan, record);
-    /** @type {any[]} */
-    var found = steps
-      .filter(function (step) {
-        return step.again;
-      })
-      .slice(0, MOST_AGAIN)
-      .map(function (step) {
-        return entry("again", step, "today.why_again");
-      });
+    var found = again(plan, record, steps).slice(0, MOST_AGAIN);
     var stopped = stoppedAt(steps, record);
     if (stopped && !stopped.again) {
       found.push(entry("stopped", stopped, "today.why_stopped"));
@@ -210,12 +233,11 @@
   }
 
   function extras(plan, record, steps) {
+    /** @type {any[]} */
     var made = [];
     var sum = sumOf(plan, record, steps);
     if (sum) {
-      var minutes = Math.max(1, Math.round(sum.minutes));
-      var skill = plan.skills[sum.skill];
-      made.push({ kind: "sum", title: skill, address: PRACTICE + "#ask-" + sum.id, minutes: minutes, reason: "today.why_sum" });
+      made.push(problemEntry("sum", plan, sum, "today.why_sum"));
     }
     if (plan.calls) {
       made.push({ kind: "call", address: CALLS, minutes: CALL_MINUTES, reason: "today.why_call" });
