@@ -63,7 +63,7 @@ CLIPPED = """() => {
   return [clipped.length, lines.length];
 }"""
 GAP = """(tasks) => {
-  const shown = (one) => one.getClientRects().length > 0;
+  const shown = (one) => one.checkVisibility();
   const main = document.querySelector('main') || document.body;
   const places = Array.from(main.querySelectorAll(tasks)).filter(shown).map((one) => one.getBoundingClientRect());
   if (!places.length) { return 99; }
