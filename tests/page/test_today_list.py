@@ -23,7 +23,15 @@ MINUTES = 10
 
 def item(name: str, skill: str, *, critical: bool) -> dict[str, Any]:
     """Return an item of the plan."""
-    own = {"id": name, "skill": skill, "duty": "fuel", "demand": "apply", "kind": "numeric", "critical": critical}
+    own = {
+        "id": name,
+        "skill": skill,
+        "duty": "fuel",
+        "demand": "apply",
+        "kind": "numeric",
+        "sum": True,
+        "critical": critical,
+    }
     return {**own, "audience": ["new-hire"], "level": 0, "minutes": 1.5, "enemies": []}
 
 

@@ -68,6 +68,7 @@ def _item(item: Item, workspace: Workspace, own: set[str]) -> dict[str, Any]:
         "duty": workspace.skills[item.skill].duty,
         "demand": item.demand,
         "kind": tag_of(item),
+        "sum": "sum" in kind_of(item).shows,
         "critical": item.critical,
         "audience": list(workspace.skills[item.skill].audience),
         "level": kind_of(item).level(item),

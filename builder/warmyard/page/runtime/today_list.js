@@ -172,7 +172,7 @@
     });
     return plan.items
       .filter(function (item) {
-        return item.kind === "numeric" && opened[item.id];
+        return item.sum && opened[item.id];
       })
       .sort(function (one, other) {
         return (last[one.id] || 0) - (last[other.id] || 0);
