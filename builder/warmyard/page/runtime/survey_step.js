@@ -100,7 +100,7 @@
 
   function workingOf(row, result, values) {
     var id = row.step.formula;
-    return result.value === undefined ? [WY.formulas[id].facts.printed] : WY.working.lines(id, values, result.value);
+    return result.value === undefined ? [WY.formulas[id].facts.printed] : WY.working.lines(id, values, result.value, true);
   }
 
   function show(row, result) {

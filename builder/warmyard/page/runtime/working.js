@@ -4,6 +4,7 @@
   var WY = (globalThis.WY = globalThis.WY || {});
   var RESULT_FIGURES = 5;
   var FINAL_FIGURES = 3;
+  var finalFigures = FINAL_FIGURES;
 
   // In full when it is short, else to a few figures that count; formula/quantity.py has the same.
   function short(value) {
@@ -15,8 +16,9 @@
     return WY.number.plain(value, RESULT_FIGURES);
   }
 
+  // A result as a person writes it; in full where its caller hands it on.
   function final(value) {
-    return WY.number.plain(value, FINAL_FIGURES);
+    return WY.number.plain(value, finalFigures);
   }
 
   // Digits raised by themselves, as formula/printed.py writes them: they hold without a font for mathematics.
@@ -111,7 +113,8 @@
   }
 
   // The lines as HTML for inputs in the symbols' units, which the formula has accepted, and their result.
-  function lines(id, values, result) {
+  function lines(id, values, result, handedOn) {
+    finalFigures = handedOn ? RESULT_FIGURES : FINAL_FIGURES;
     var form = WY.formulas[id];
     var working = WY.workings[id];
     var frames = working.facts.frames;
