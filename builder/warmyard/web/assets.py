@@ -21,7 +21,7 @@ from warmyard.web.telephone import START_SCRIPT, start_script
 
 RUNTIME = (*PRACTICE_SCRIPTS, "formula.js", "packs.js")
 """Runtime scripts in the order in which a page loads them."""
-MENU_SCRIPTS = ("packs.js", "signs.js", "today_list.js", "menu.js")
+MENU_SCRIPTS = ("signs.js", "today_list.js", "menu.js")
 """Runtime scripts of every page of the staff: what the menu says of each lesson."""
 SHARED_STYLES = ("wy.css", "chart.css", "machine.css")
 STYLES = (

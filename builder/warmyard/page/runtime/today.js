@@ -36,12 +36,19 @@
     });
   }
 
-  function drawAnew(item) {
-    var count = (WY.variants(item.getAttribute("item")) || []).length;
-    if (count && item.show) {
-      item.at = Math.floor(Math.random() * count);
-      item.show(false);
+  async function drawAnew(item) {
+    var id = item.getAttribute("item");
+    try {
+      await WY.fetchItems([{ id: id }]);
+    } catch (problem) {
+      return;
     }
+    if (!item.isConnected) {
+      return;
+    }
+    item.variants = WY.variants(id);
+    item.at = Math.floor(Math.random() * item.variants.length);
+    item.show(false);
   }
 
   // What an entry is called: its own title, or how many there are.

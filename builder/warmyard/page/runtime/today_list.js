@@ -36,6 +36,7 @@
     var steps = own.lessons[plan.lessons.indexOf(lesson)].steps;
     return steps.map(function (step, at) {
       var isWhole = step.id === WHOLE;
+      var isLast = at === steps.length - 1;
       return {
         lesson: lesson,
         id: step.id,
@@ -43,13 +44,13 @@
         address: isWhole ? lesson.url : lesson.url + "#step-" + step.id,
         minutes: step.minutes,
         items: step.items,
-        state: found[at].state || (isWhole && isBegun(record, step) ? "seen" : ""),
+        state: found[at].state || (isLast && isBegun(record, step) ? "seen" : ""),
         again: found[at].again,
       };
     });
   }
 
-  // Whether any problem of a step was answered: no page tells of a lesson without steps that it was read.
+  // Whether any problem of a step was answered: nobody goes on from the last step, so its answers tell that it was seen.
   function isBegun(record, step) {
     return record.answers.some(function (answer) {
       return step.items.indexOf(answer.item) >= 0;
@@ -112,11 +113,11 @@
     return !record.answers.length && !record.assessments.length && !Object.keys(record.seen).length && !record.stopped;
   }
 
-  // The step at which the reader stopped, while anything of it is open.
+  // The step at which the reader stopped, until it was gone on from.
   function stoppedAt(steps, record) {
     var name = record.stopped ? record.stopped.step : "";
     return steps.filter(function (step) {
-      return (name === step.lesson.id + "#" + step.id || name === step.lesson.id) && !isDone(step.state);
+      return (name === step.lesson.id + "#" + step.id || name === step.lesson.id) && step.state === "";
     })[0];
   }
 
