@@ -15,13 +15,13 @@ from warmyard.page.javascript import runtime_text, script_of
 from warmyard.page.payload import PRACTICE_SCRIPTS, reading_script
 from warmyard.web.blocks import Writer
 from warmyard.web.drawn import DrawBook
-from warmyard.web.fill import FOLDER
+from warmyard.web.fill import FOLDER, THEME
 from warmyard.web.step_marks import SCRIPTS as STEPS_SCRIPTS
 from warmyard.web.telephone import START_SCRIPT, start_script
 
 RUNTIME = (*PRACTICE_SCRIPTS, "formula.js", "packs.js")
 """Runtime scripts in the order in which a page loads them."""
-MENU_SCRIPTS = ("packs.js", "signs.js", "today_list.js", "menu.js")
+MENU_SCRIPTS = ("signs.js", "today_list.js", "menu.js")
 """Runtime scripts of every page of the staff: what the menu says of each lesson."""
 SHARED_STYLES = ("wy.css", "chart.css", "machine.css")
 STYLES = (
@@ -31,6 +31,8 @@ STYLES = (
 )
 STORAGE_VERSION = "1"
 """Raised only when records of an older site could no longer be read."""
+ONE_SCRIPT, ONE_STYLE = "runtime.js", "warmyard.css"
+"""The scripts and the styles of every page, each joined in one file: asked for once, and packed better together."""
 COMPANY_STYLE = "company.css"
 """A company's own colours: site_config/theme/company.css."""
 
@@ -92,6 +94,13 @@ def search_script(words: Mapping[str, str]) -> str:
     return script_of(searchWords=said) + "".join(map(runtime_text, ("finding.js", "search_box.js")))
 
 
+def style_text(name: str) -> str:
+    """Return a style sheet of the site: of the runtime, which sheets that stand alone share, or of the theme."""
+    if name == FACE:
+        return face_css()
+    return runtime_text(name) if name in SHARED_STYLES else (THEME / FOLDER / name).read_text("utf-8")
+
+
 def scripts_of(names: Sequence[str]) -> dict[str, bytes]:
     """Return runtime scripts by their place in the site, without those that every page loads."""
     return {f"{FOLDER}/{name}": runtime_text(name).encode() for name in names if name not in (*RUNTIME, *MENU_SCRIPTS)}
@@ -109,7 +118,7 @@ class Assets:
 
     def styles(self) -> tuple[str, ...]:
         """Return the style sheets of every page, in their order."""
-        return tuple(f"{FOLDER}/{name}" for name in (*STYLES, *self._own_style()))
+        return tuple(f"{FOLDER}/{name}" for name in (ONE_STYLE, *self._own_style()))
 
     def _own_style(self) -> tuple[str, ...]:
         own = self.workspace.root / "site_config" / "theme" / COMPANY_STYLE
@@ -118,9 +127,9 @@ class Assets:
     def files(self) -> dict[str, str | bytes]:
         """Return the runtime, the words and the company's own style by their place in the site."""
         found: dict[str, str | bytes] = {
-            f"{FOLDER}/{name}": runtime_text(name) for name in (*RUNTIME, *MENU_SCRIPTS, *SHARED_STYLES)
+            f"{FOLDER}/{ONE_SCRIPT}": "".join(map(runtime_text, self._runtime())),
+            f"{FOLDER}/{ONE_STYLE}": "".join(map(style_text, STYLES)),
         }
-        found[f"{FOLDER}/{FACE}"] = face_css()
         found[f"{FOLDER}/words.js"] = (
             script_of(words=script_words(self.workspace.words), site=self.storage()) + reading_script()
         )
@@ -130,6 +139,9 @@ class Assets:
             path = self.workspace.root / "site_config" / "theme" / name
             found[f"{FOLDER}/{name}"] = path.read_text(encoding="utf-8")
         return found
+
+    def _runtime(self) -> tuple[str, ...]:
+        return (*RUNTIME, *(MENU_SCRIPTS if self.edition == "staff" else ()))
 
     def storage(self) -> dict[str, str]:
         """Return the name under which a browser keeps what the reader did; files share one storage on a machine."""
@@ -149,8 +161,7 @@ class Assets:
         """Return the scripts of a page in their order; a page without items and formulas needs few."""
         stem = uri.removesuffix(".md").replace("/", "-")
         busy = bool(writer.items or writer.formulas) or self.edition == "staff"
-        menu = MENU_SCRIPTS if self.edition == "staff" else ()
-        names = ("frame.js", *(("words.js", *RUNTIME, *menu) if busy else ()), "site.js")
+        names = ("frame.js", *(("words.js", ONE_SCRIPT) if busy else ()), "site.js")
         scripts = [f"{FOLDER}/{name}" for name in names]
         if writer.stepped:
             scripts += [f"{FOLDER}/{name}" for name in STEPS_SCRIPTS]

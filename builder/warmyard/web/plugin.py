@@ -24,7 +24,7 @@ from mkdocs.theme import Theme
 from warmyard.course.proof import read_proved
 from warmyard.errors import InputError
 from warmyard.item.model import Edition
-from warmyard.web.fill import THEME
+from warmyard.web.fill import FOLDER, THEME
 from warmyard.web.search_entries import INDEX, PageText, search_index
 from warmyard.web.site import Site
 
@@ -67,8 +67,8 @@ class WarmyardPlugin(BasePlugin[Options]):  # type: ignore[no-untyped-call]
         return config
 
     def on_files(self, files: Files, *, config: MkDocsConfig) -> Files:
-        """Add what is made, not written; leave out the site map with its date, and what templates are made of."""
-        for file in [file for file in files if file.src_uri.startswith(LEFT_OUT)]:
+        """Add what is made, not written, and leave out what the site does not need of the theme's folder."""
+        for file in [file for file in files if is_left_out(file.src_uri)]:
             files.remove(file)
         for uri, content in self._site.made_files().items():
             files.append(File.generated(config, uri, content=content))
@@ -114,6 +114,11 @@ class WarmyardPlugin(BasePlugin[Options]):  # type: ignore[no-untyped-call]
         if self.site is None:
             raise ConfigurationError("the warmyard plugin was not configured")
         return self.site
+
+
+def is_left_out(uri: str) -> bool:
+    """Say whether a file of the theme stays out: a site map with its date, parts of templates, joined styles."""
+    return uri.startswith(LEFT_OUT) or (uri.startswith(f"{FOLDER}/") and uri.endswith(".css"))
 
 
 def templates_of(theme: Theme) -> Environment:

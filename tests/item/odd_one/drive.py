@@ -73,7 +73,8 @@ def main(yard: Path, site: Path) -> dict[str, Any]:
         "browser": in_the_browser(variant, responses),
         "page": {
             "question": 'data-kind="odd-one"' in lesson,
-            "script": "kinds/odd_one.js" in lesson and (site / "assets/wy/kinds/odd_one.js").is_file(),
+            "script": "runtime.js" in lesson
+            and runtime_text("kinds/odd_one.js") in (site / "assets/wy/runtime.js").read_text("utf-8"),
             "variants": (site / "assets/wy/data/items/q-odd.js").read_text("utf-8").count('"kind":"odd-one"'),
         },
         "coverage": task.practice.get("odd-one"),
