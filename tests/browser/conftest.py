@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+import shutil
 from collections.abc import Callable
 from html import escape
 from pathlib import Path
 
 import pytest
 
+from warmyard.course.proof import read_proved
 from warmyard.course.workspace import Workspace, read_workspace
 from warmyard.item.render import assessment_html, practice_html
 from warmyard.page.face import face_css
@@ -20,6 +22,7 @@ from warmyard.page.payload import (
     practice_variants,
     reading_script,
 )
+from warmyard.web.build import build_edition
 
 PracticePage = Callable[[list[str], list[str]], str]
 
@@ -90,3 +93,14 @@ def framed(body: str, scripts: list[str]) -> str:
 def site(small_site: Path) -> Path:
     """Give both editions of the small yard, built once; nobody writes into them."""
     return small_site
+
+
+@pytest.fixture(scope="session")
+def stepped_lesson(workspace_root: Path, tmp_path_factory: pytest.TempPathFactory) -> str:
+    """Give the file:// address of a lesson of the small yard that is cut into steps, built."""
+    yard, site = tmp_path_factory.mktemp("stepped") / "yard", tmp_path_factory.mktemp("stepped-site")
+    shutil.copytree(workspace_root / "tests" / "small_yard", yard)
+    shared = workspace_root / "tests" / "shared"
+    shutil.copy(shared / "stepped_lesson.md", yard / "course/lessons/staff/bunds.md")
+    build_edition(read_proved(yard), "staff", site)
+    return (site / "bunds.html").as_uri()

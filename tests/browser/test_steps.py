@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import io
-import shutil
 import unicodedata
 from collections.abc import Iterator
 from pathlib import Path
@@ -11,9 +10,6 @@ from pathlib import Path
 import pytest
 from playwright.sync_api import Browser, Page, ViewportSize
 from pypdf import PdfReader
-
-from warmyard.course.proof import read_proved
-from warmyard.web.build import build_edition
 
 pytestmark = pytest.mark.browser
 ROOT = Path(__file__).resolve().parents[2]
@@ -27,23 +23,13 @@ SHIFT = """() => new Promise((done) => {
 })"""
 
 
-@pytest.fixture(scope="module")
-def address(tmp_path_factory: pytest.TempPathFactory) -> str:
-    """Give a lesson of the small yard that is cut into steps, built."""
-    yard, site = tmp_path_factory.mktemp("stepped") / "yard", tmp_path_factory.mktemp("stepped-site")
-    shutil.copytree(ROOT / "tests" / "small_yard", yard)
-    shutil.copy(ROOT / "tests" / "shared" / "stepped_lesson.md", yard / "course/lessons/staff/bunds.md")
-    build_edition(read_proved(yard), "staff", site)
-    return (site / "bunds.html").as_uri()
-
-
 @pytest.fixture
-def page(chromium: Browser, address: str) -> Iterator[Page]:
+def page(chromium: Browser, stepped_lesson: str) -> Iterator[Page]:
     """Give the lesson opened on a phone."""
     context = chromium.new_context(viewport=PHONE)
     made = context.new_page()
     made.set_default_timeout(10_000)
-    made.goto(address)
+    made.goto(stepped_lesson)
     yield made
     context.close()
 
@@ -77,14 +63,14 @@ def test_an_open_step_is_announced_with_its_place(page: Page) -> None:
     assert page.get_by_role("region", name="Step 1 of 6 What a bund holds").count() == 0
 
 
-def test_a_place_inside_a_step_opens_it(page: Page, address: str) -> None:
+def test_a_place_inside_a_step_opens_it(page: Page, stepped_lesson: str) -> None:
     """A heading, a fold in a step that is closed, and reference under the steps are reached by their address."""
-    page.goto(f"{address}#the-gauge")
+    page.goto(f"{stepped_lesson}#the-gauge")
     assert shown(page) == ["gauge"]
-    page.goto(f"{address}#why-so-much")
+    page.goto(f"{stepped_lesson}#why-so-much")
     assert shown(page) == ["bund"]
     assert page.get_by_text("Rain falls into it.").is_visible()
-    page.goto(f"{address}#cautions")
+    page.goto(f"{stepped_lesson}#cautions")
     assert page.get_by_text("Never open the filler hot or powered.").is_visible()
 
 
@@ -113,20 +99,20 @@ def test_closed_steps_can_be_found_by_the_browser(page: Page) -> None:
     assert page.url.endswith("#step-gauge")
 
 
-def test_nothing_moves_while_a_lesson_opens(page: Page, address: str) -> None:
+def test_nothing_moves_while_a_lesson_opens(page: Page, stepped_lesson: str) -> None:
     """The first step, and one that the address names, stand where they stand from the start."""
     assert page.evaluate(SHIFT) <= 0.05
     page.goto("about:blank")
-    page.goto(f"{address}#step-parts")
+    page.goto(f"{stepped_lesson}#step-parts")
     assert page.evaluate(SHIFT) <= 0.05
     assert shown(page) == ["parts"]
 
 
-def test_without_scripts_all_steps_stand_open(chromium: Browser, address: str) -> None:
+def test_without_scripts_all_steps_stand_open(chromium: Browser, stepped_lesson: str) -> None:
     """The lesson is read from top to bottom, and the links between steps lead on."""
     context = chromium.new_context(java_script_enabled=False, viewport=PHONE)
     page = context.new_page()
-    page.goto(address)
+    page.goto(stepped_lesson)
     assert len(shown(page)) == 6
     assert page.get_by_text("Step 3 of 6").is_visible()
     context.close()

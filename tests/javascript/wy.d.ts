@@ -21,6 +21,7 @@ interface Warmyard {
   touches: () => boolean;
   whyOpen: Act;
   add: (box: any, children: any[]) => void;
+  aloud: { pieces: Act };
   announce: (text: string) => void;
   builtHtml: (tag: string, attributes: object, html: string) => HTMLElement;
   button: (word: string, act: ((event: any) => void) | null, attributes?: object) => HTMLButtonElement;

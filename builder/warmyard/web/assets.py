@@ -59,7 +59,7 @@ WORDS_OF_SCRIPTS = (
         "reading",
         "question",
         "survey",
-        *("your-machine", "decks"),
+        *("your-machine", "decks", "aloud"),
         "step",
         "paper.question",
         "paper.left",

@@ -8,7 +8,7 @@ from markupsafe import Markup
 
 from warmyard.markup import element
 
-SCRIPTS = ("steps.js", "paper.js")
+SCRIPTS = ("steps.js", "paper.js", "aloud.js")
 """What a page of steps loads for them."""
 MARKED = re.compile(
     r'<h(?P<level>[23]) id="(?P<id>[^"]+)">(?P<title>(?:(?!</?h\d).)*)</h(?P=level)>\s*'
