@@ -127,7 +127,7 @@ def test_steps_where_the_units_cancel(register: Register) -> None:
     assert steps == (
         "q = q_r × √(p / p_r)",
         "q = 1 US gal/h × √(10 bar / 6.895 bar)",
-        "q = 1.2 US gal/h",
+        "q = 1.2043 US gal/h",
     )
 
 
@@ -137,7 +137,7 @@ def test_steps_that_need_base_units(register: Register) -> None:
     assert steps[1:] == (
         "ΔT = 60 kW / (1.2 kg/m³ × 3600 m³/h × 1005 J/(kg·K))",
         "ΔT = 60000 W / (1.2 kg/m³ × 1 m³/s × 1005 J/(kg·K))",
-        "ΔT = 49.8 K",
+        "ΔT = 49.751 K",
     )
 
 

@@ -35,5 +35,5 @@ def test_a_page_is_cut_at_its_headings() -> None:
 def test_cells_part_and_formulas_are_left_out(built: Path) -> None:
     """The text of a table keeps its cells apart, and no part holds the glued letters of a formula."""
     pages = {url: parts for url, _, parts, _ in _index(built)["pages"]}
-    assert " · Hare 45 · " in " ".join(text for _, _, text in pages["machines.html"])
-    assert any(text.startswith("Symbol · Means · Unit") for _, _, text in pages["formulas.html"])
+    assert "What · Hare 45 · Stoat 60 · Serial number · " in " ".join(text for _, _, text in pages["machines.html"])
+    assert any("Symbol · Means · Unit" in text for _, _, text in pages["formulas.html"])

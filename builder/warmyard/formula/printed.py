@@ -121,7 +121,7 @@ def _rounding(word: str, inner: Markup) -> Markup:
 
 
 def steps_text(formula: Formula, inputs: Mapping[str, float]) -> tuple[str, ...]:
-    """Return the worked solution as plain lines, for a console."""
+    """Return the worked solution as plain lines, for a console; its result has as many figures as the way there."""
     tree = ready(formula).relation.tree
     gives = symbol_text(formula.gives.symbol)
     lines = [formula_text(formula)]
@@ -131,7 +131,7 @@ def steps_text(formula: Formula, inputs: Mapping[str, float]) -> tuple[str, ...]
         elif step.rounding:
             lines.append(f"{gives} = {step.rounding}({_text_number(step.value, '1', _rounded)})")
         else:
-            lines.append(f"{gives} = {_text_number(step.value, step.unit, _rounded_for(step))}")
+            lines.append(f"{gives} = {_text_number(step.value, step.unit, _rounded)}")
     return tuple(lines)
 
 
