@@ -13,7 +13,8 @@ from bs4 import BeautifulSoup
 from hypothesis import given
 from hypothesis import strategies as st
 
-from warmyard.page.javascript import inert_json, script_of
+from warmyard.page.javascript import VENDORED, inert_json, lean_text, runtime_text, script_of
+from warmyard.page.payload import PRACTICE_SCRIPTS
 
 HOSTILE = (
     "</script><script>alert(1)</script>",
@@ -78,3 +79,25 @@ def test_nobody_else_writes_json_into_a_script(workspace_root: Path) -> None:
         if own.search(file.read_text("utf-8"))
     }
     assert writers == {"page/javascript.py"}
+
+
+def test_a_lean_script_loses_notes_and_indentation_alone() -> None:
+    """Every line that says something is there in its order, without the room before it; what others wrote is whole."""
+    for name in PRACTICE_SCRIPTS:
+        if name.startswith(VENDORED):
+            assert lean_text(name) == runtime_text(name)
+            continue
+        bare = re.sub(r"^\s*/\*.*?\*/\s*$", "", runtime_text(name), flags=re.DOTALL | re.MULTILINE)
+        lines = [line.strip() for line in bare.splitlines()]
+        said = [line for line in lines if line and not line.startswith("//")]
+        assert [line.rstrip() for line in lean_text(name).splitlines()] == said
+
+
+def test_no_script_of_ours_holds_a_text_of_several_lines() -> None:
+    """So that no line of a text is taken for a note or for indentation."""
+    for name in PRACTICE_SCRIPTS:
+        if not name.startswith(VENDORED):
+            code = re.sub(r"^\s*//.*$", "", runtime_text(name), flags=re.MULTILINE)
+            code = re.sub(r"/\*.*?\*/", "", code, flags=re.DOTALL)
+            assert not re.search(r"\\$", code, re.MULTILINE), name
+            assert "`" not in re.sub(r"\s//.*$", "", code, flags=re.MULTILINE), name

@@ -65,6 +65,24 @@ def test_a_fault_keeps_the_last_good_build(viewer: Viewer, yard: Path, said: lis
     assert said[-1].startswith("built in")
 
 
+def test_only_what_differs_is_written(viewer: Viewer, yard: Path) -> None:
+    """After a save of one page the scripts of problems and the other pages are the very files of the build before."""
+
+    def nodes() -> dict[str, int]:
+        folder = viewer.folder
+        return {path.relative_to(folder).as_posix(): path.stat().st_ino for path in folder.rglob("*") if path.is_file()}
+
+    before = nodes()
+    page = yard / "course/lessons/staff/emergency.md"
+    page.write_text(page.read_text(encoding="utf-8") + "\nOne line more.\n", encoding="utf-8")
+    viewer.look()
+    after = nodes()
+    written = {name for name in after if after[name] != before.get(name)}
+    assert "emergency.html" in written
+    assert not [name for name in written if name.startswith("assets/wy/data/")]
+    assert [name for name in written if name.endswith(".html")] == ["emergency.html"]
+
+
 def test_a_change_outside_the_pages_is_loaded_anew(viewer: Viewer, yard: Path) -> None:
     """Another rule value reaches the page."""
     rules = yard / "site_config/rules/england.yaml"

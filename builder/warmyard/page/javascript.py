@@ -14,6 +14,9 @@ from warmyard.item.kind_table import KINDS, folder_of
 
 HEAD = "var WY = globalThis.WY = globalThis.WY || {};\n"
 """The first line of every script that sets something of the page's own."""
+VENDORED = "vendored/"
+_NOTES = re.compile(r"^(?:[ \t]*//.*\n|[ \t]*/\*(?:[^*]|\*(?!/))*\*/[ \t]*\n|[ \t]+|\n)", re.MULTILINE)
+"""A comment that has its lines for itself, the beginning of a line that is set in, and an empty line."""
 _END_TAG = "</", "<\\/"
 """Each end tag costs one letter more; a page of worked steps is full of them."""
 _OPENS = re.compile("<(?=!--|script)", re.IGNORECASE)
@@ -34,6 +37,16 @@ def runtime_text(name: str) -> str:
         scripts = sorted((file for file in folder.iterdir() if file.name.endswith(".js")), key=lambda file: file.name)
         return "".join(file.read_text(encoding="utf-8") for file in scripts)
     return (files("warmyard.page") / "runtime" / name).read_text(encoding="utf-8")
+
+
+@cache
+def lean_text(name: str) -> str:
+    """Return a script of the runtime as a site ships it: without notes on lines of their own and without indentation.
+
+    What others wrote stays as it is, with its licence. No script of ours holds a text of several lines.
+    """
+    text = runtime_text(name)
+    return text if name.startswith(VENDORED) else _NOTES.sub("", text)
 
 
 def inert_json(value: Any) -> str:

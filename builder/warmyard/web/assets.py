@@ -11,7 +11,7 @@ from warmyard.item.model import Edition
 from warmyard.kept import Book
 from warmyard.page.face import FACE, face_css
 from warmyard.page.formula_script import register_script
-from warmyard.page.javascript import runtime_text, script_of
+from warmyard.page.javascript import lean_text, runtime_text, script_of
 from warmyard.page.payload import PRACTICE_SCRIPTS, reading_script
 from warmyard.web.blocks import Writer
 from warmyard.web.drawn import DrawBook
@@ -37,6 +37,8 @@ COMPANY_STYLE = "company.css"
 """A company's own colours: site_config/theme/company.css."""
 
 
+_STYLE_NOTES = re.compile(r"/\*.*?\*/|^\s+", re.DOTALL | re.MULTILINE)
+"""What the joined style sheet does without: comments and indentation."""
 WORDS_OF_SCRIPTS = (
     *(
         "record-is-practice",
@@ -91,7 +93,7 @@ def script_words(words: Mapping[str, str]) -> dict[str, str]:
 def search_script(words: Mapping[str, str]) -> str:
     """Return the script of the search box with its words; a page loads it when somebody looks for the first time."""
     said = {name: words[f"theme.{id_}"] for name, id_ in SEARCH_WORDS.items()}
-    return script_of(searchWords=said) + "".join(map(runtime_text, ("finding.js", "search_box.js")))
+    return script_of(searchWords=said) + "".join(map(lean_text, ("finding.js", "search_box.js")))
 
 
 def style_text(name: str) -> str:
@@ -103,7 +105,7 @@ def style_text(name: str) -> str:
 
 def scripts_of(names: Sequence[str]) -> dict[str, bytes]:
     """Return runtime scripts by their place in the site, without those that every page loads."""
-    return {f"{FOLDER}/{name}": runtime_text(name).encode() for name in names if name not in (*RUNTIME, *MENU_SCRIPTS)}
+    return {f"{FOLDER}/{name}": lean_text(name).encode() for name in names if name not in (*RUNTIME, *MENU_SCRIPTS)}
 
 
 class Assets:
@@ -115,6 +117,8 @@ class Assets:
         self.drawn = DrawBook(workspace, book)
         self.folder: Path | None = None
         """Where the site is being written; without one, what pages turn out to need is written nowhere."""
+        self.standing: Path | None = None
+        """The site that the written files will be put over: what stands there already is not written again."""
 
     def styles(self) -> tuple[str, ...]:
         """Return the style sheets of every page, in their order."""
@@ -127,8 +131,8 @@ class Assets:
     def files(self) -> dict[str, str | bytes]:
         """Return the runtime, the words and the company's own style by their place in the site."""
         found: dict[str, str | bytes] = {
-            f"{FOLDER}/{ONE_SCRIPT}": "".join(map(runtime_text, self._runtime())),
-            f"{FOLDER}/{ONE_STYLE}": "".join(map(style_text, STYLES)),
+            f"{FOLDER}/{ONE_SCRIPT}": "".join(map(lean_text, self._runtime())),
+            f"{FOLDER}/{ONE_STYLE}": _STYLE_NOTES.sub("", "".join(map(style_text, STYLES))),
         }
         found[f"{FOLDER}/words.js"] = (
             script_of(words=script_words(self.workspace.words), site=self.storage()) + reading_script()
@@ -153,6 +157,8 @@ class Assets:
         if self.folder is None:
             return
         for path, content in files.items():
+            if self.standing is not None and _holds(self.standing / path, content):
+                continue
             file = self.folder / path
             file.parent.mkdir(parents=True, exist_ok=True)
             file.write_bytes(content)
@@ -176,3 +182,10 @@ class Assets:
             scripts.append(next(iter(drawn)))
         self.write({**writer.scripts, **writer.more_files})
         return [*scripts, *writer.scripts, START_SCRIPT]
+
+
+def _holds(file: Path, content: bytes) -> bool:
+    try:
+        return file.stat().st_size == len(content) and file.read_bytes() == content
+    except OSError:
+        return False

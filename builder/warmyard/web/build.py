@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import shutil
 import tempfile
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
@@ -56,9 +56,7 @@ def build_site(site: Site, target: Path, *, draft: bool = False) -> BuildReport:
     with folder_beside(target) as made:
         again = draft and target.is_dir()
         if again:
-            shutil.copytree(target, made)
-            for uri in site.gone:
-                (made / uri).with_suffix(".html").unlink(missing_ok=True)
+            site.assets.standing = target
         run_mkdocs(site, config_file, made, search=not draft, only_changed=again)
         if not draft:
             write_worker(made, workspace, edition)
@@ -66,7 +64,10 @@ def build_site(site: Site, target: Path, *, draft: bool = False) -> BuildReport:
         faults = [] if draft else check_site(made, secrets, site.book)
         if faults:
             raise AuditError(faults)
-        swap(made, target)
+        if again:
+            put_over(made, target, site.gone)
+        else:
+            swap(made, target)
     found = [path for path in target.rglob("*") if path.is_file()]
     pages = sum(path.suffix == ".html" for path in found)
     size = sum(path.stat().st_size for path in found)
@@ -97,6 +98,19 @@ def folder_beside(target: Path) -> Iterator[Path]:
         yield holder / "made"
     finally:
         shutil.rmtree(holder, ignore_errors=True)
+
+
+def put_over(made: Path, target: Path, gone: Iterable[str]) -> None:
+    """Put what was made over what stands in the target, each file whole or not at all; pages that are gone go.
+
+    What was not made again is not touched: a folder of a thousand files costs what differs in it.
+    """
+    for file in sorted(path for path in made.rglob("*") if path.is_file()):
+        place = target / file.relative_to(made)
+        place.parent.mkdir(parents=True, exist_ok=True)
+        file.replace(place)
+    for uri in gone:
+        (target / uri).with_suffix(".html").unlink(missing_ok=True)
 
 
 def swap(made: Path, target: Path) -> None:

@@ -29,7 +29,7 @@ from warmyard.item.variant import make_variant
 from warmyard.item.variant_model import Variant
 from warmyard.item.words import marking_words
 from warmyard.page.formula_script import units_script
-from warmyard.page.javascript import KIND_SCRIPTS, runtime_text
+from warmyard.page.javascript import KIND_SCRIPTS, lean_text, runtime_text
 from warmyard.page.paper_sheet import SCRIPTS
 from warmyard.web.build import build_edition
 from warmyard.web.coverage import covered
@@ -74,7 +74,7 @@ def main(yard: Path, site: Path) -> dict[str, Any]:
         "page": {
             "question": 'data-kind="odd-one"' in lesson,
             "script": "runtime.js" in lesson
-            and runtime_text("kinds/odd_one.js") in (site / "assets/wy/runtime.js").read_text("utf-8"),
+            and lean_text("kinds/odd_one.js") in (site / "assets/wy/runtime.js").read_text("utf-8"),
             "variants": (site / "assets/wy/data/items/q-odd.js").read_text("utf-8").count('"kind":"odd-one"'),
         },
         "coverage": task.practice.get("odd-one"),
