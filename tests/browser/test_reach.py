@@ -22,6 +22,11 @@ PAGES = (
     "customer/before-you-call.html",
     "customer/card-start.html",
 )
+STEADY = (
+    *("staff/L08-filter.html", "staff/index.html", "staff/practice.html", "staff/calls.html", "staff/mock-paper.html"),
+    *("staff/aid-tank.html", "staff/van.html", "customer/index.html", "customer/alarm.html"),
+)
+"""A page of every kind that scripts fill or change while it loads."""
 SMALLEST_PX = 48
 TOO_SMALL = """smallest => {
     for (const fold of document.querySelectorAll("details")) fold.open = true;
@@ -175,14 +180,14 @@ def test_a_wide_table_says_that_it_goes_on(site: Path, chromium: Browser) -> Non
 
 @pytest.mark.parametrize("width", [390, 1280])
 def test_a_page_does_not_jump_while_it_loads(site: Path, chromium: Browser, width: int) -> None:
-    """What is read stays where it is: the shift of the layout is below what the Layout Instability draft calls good."""
+    """What is read stays where it is: half of the shift that the Layout Instability draft still calls good is too much."""
     context = chromium.new_context(viewport={"width": width, "height": 844})
     page = context.new_page()
     page.add_init_script(SHIFTS)
-    for name in ("staff/L08-filter.html", "staff/index.html", "customer/index.html"):
+    for name in STEADY:
         page.goto((site / name).as_uri())
         page.wait_for_timeout(300)
-        assert page.evaluate("globalThis.shifted") < 0.1, name
+        assert page.evaluate("globalThis.shifted") <= 0.05, name
     context.close()
 
 

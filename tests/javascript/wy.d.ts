@@ -25,6 +25,7 @@ interface Warmyard {
   announce: (text: string) => void;
   builtHtml: (tag: string, attributes: object, html: string) => HTMLElement;
   button: (word: string, act: ((event: any) => void) | null, attributes?: object) => HTMLButtonElement;
+  afterPaint: (act: () => void) => () => void;
   calls: any;
   caseTold: any;
   cases: { walk: Act; minutesTo: Act };

@@ -22,7 +22,10 @@
       own.next(true);
     });
     this.more.hidden = true;
-    WY.add(root, [this.place, WY.element("div", { class: "wy-actions" }, this.more), this.chooser()]);
+    // What can be chosen comes with the first call: standing there before, it would be pushed down by it.
+    this.choice = this.chooser();
+    this.choice.hidden = true;
+    WY.add(root, [this.place, WY.element("div", { class: "wy-actions" }, this.more), this.choice]);
     this.next(false);
   }
 
@@ -39,18 +42,21 @@
 
   Calls.prototype.next = async function (takeFocus) {
     var id = draw(WY.calls[this.level], this.played, Math.random());
-    this.place.replaceChildren();
-    this.more.hidden = true;
     if (!id) {
       this.place.textContent = WY.word("calls.none");
+      this.more.hidden = true;
+      this.choice.hidden = false;
       return;
     }
     this.played.push(id);
     try {
+      // The call before stays until this one is there, so that the page does not fold up in between.
       await WY.fetchItems([{ id: id }]);
     } catch (problem) {
       this.place.textContent = WY.word("mixed.missing");
       return;
+    } finally {
+      this.choice.hidden = false;
     }
     this.place.replaceChildren();
     var box = WY.element("wy-item", { item: id });

@@ -3,6 +3,7 @@
   "use strict";
   var WY = (globalThis.WY = globalThis.WY || {});
   var PRACTICE = "practice";
+  var turns = 0;
 
   // The way to a page in the menu; null where the menu does not name it.
   function linkTo(page) {
@@ -27,16 +28,19 @@
     put(link, WY.sign(state), state ? parts.done + "/" + parts.count : "", said);
   }
 
-  function show() {
+  // A lesson at a time, so that a press meanwhile is answered; what is told anew ends what was being told.
+  async function show() {
+    var turn = (turns += 1);
     var record = WY.record.load();
     var today = WY.today();
     var due = WY.recall.due(WY.plan, record, today, WY.todayList.levelOf(WY.plan, record)).length;
-    WY.plan.lessons.forEach(function (lesson) {
-      var link = linkTo(lesson.id);
+    for (var at = 0; at < WY.plan.lessons.length && turn === turns; at += 1) {
+      var link = linkTo(WY.plan.lessons[at].id);
       if (link) {
-        ofLesson(link, lesson, record, today);
+        ofLesson(link, WY.plan.lessons[at], record, today);
+        await new Promise(function (/** @type {any} */ go) { setTimeout(go, 0); });
       }
-    });
+    }
     var practice = linkTo(PRACTICE);
     if (practice) {
       put(practice, null, due ? String(due) : "", WY.word("today.menu_due", { count: due }));
@@ -57,6 +61,6 @@
 
   WY.whenReady(function () {
     start();
-    document.addEventListener("wy-record", start);
+    document.addEventListener("wy-record", WY.afterPaint(start));
   });
 })();

@@ -28,8 +28,11 @@
       own.next(true);
     });
     this.more.hidden = true;
+    // What can be chosen comes with the first problem: standing there before, it would be pushed down by it.
+    this.choice = this.chooser();
+    this.choice.hidden = !this.only;
     var about = [this.state, this.about, this.place, WY.element("div", { class: "wy-actions" }, this.more)];
-    WY.add(this.root, this.only ? [this.chooser(), about] : [about, this.chooser()]);
+    WY.add(this.root, this.only ? [this.choice, about] : [about, this.choice]);
   };
 
   // The plan, or what is left of it where the address asks for one skill or one sort alone.
@@ -128,6 +131,7 @@
       this.about.textContent = WY.word("mixed.none");
       this.place.replaceChildren();
       this.more.hidden = true;
+      this.choice.hidden = false;
       return;
     }
     this.waiting = true;
@@ -138,6 +142,7 @@
       return;
     } finally {
       this.waiting = false;
+      this.choice.hidden = false;
     }
     this.more.hidden = false;
     this.more.textContent = WY.word("mixed.next");

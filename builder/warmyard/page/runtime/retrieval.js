@@ -68,15 +68,10 @@
 
   WY.whenReady(function () {
     document.querySelectorAll("[data-wy-retrieval]").forEach(function (root) {
-      var button = WY.button("mixed.begin", function () {
+      var button = root.querySelector("button");
+      button.addEventListener("click", function () {
         open(root, button);
       });
-      WY.add(root, [
-        WY.element("p", { class: "wy-legend" }, WY.word("mixed.first")),
-        button,
-        WY.element("p", { class: "wy-status", role: "status" }),
-      ]);
-      root.removeAttribute("hidden");
     });
   });
 })();

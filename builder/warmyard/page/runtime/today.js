@@ -185,7 +185,7 @@
         drawAnew(kept);
       }
     });
-    document.addEventListener("wy-record", show);
+    document.addEventListener("wy-record", WY.afterPaint(show));
   }
 
   start();

@@ -50,6 +50,22 @@
     return WY.element("button", wanted, WY.word(word));
   };
 
+  // Makes of an act one that comes when the reader has seen what a press did, once however often it is asked for.
+  WY.afterPaint = function (act) {
+    var asked = false;
+    return function () {
+      if (!asked) {
+        asked = true;
+        requestAnimationFrame(function () {
+          setTimeout(function () {
+            asked = false;
+            act();
+          }, 0);
+        });
+      }
+    };
+  };
+
   // A row of radio buttons under a legend: choices are {value, text}, act is told the value that was chosen.
   WY.pick = function (legend, choices, chosen, act) {
     var name = WY.newId();

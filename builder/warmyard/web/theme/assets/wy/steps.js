@@ -70,7 +70,7 @@
       });
     });
     window.addEventListener("hashchange", function () { own.follow(true); });
-    document.addEventListener("wy-record", function () { own.showStates(); });
+    document.addEventListener("wy-record", WY.afterPaint(function () { own.showStates(); }));
     document.addEventListener("click", function (event) { own.closeList(event); });
     this.progress.addEventListener("keydown", function (event) {
       if (event.key === "Escape" && own.progress.open) {
