@@ -183,6 +183,9 @@
       this.last = JSON.stringify(this.shown.control.response());
       WY.showFeedback(this.shown, { right: false, share: 0, reason: said, understood: false, again: true });
       this.shown.control.focus();
+      if (this.shown.control.refused) {
+        this.shown.control.refused();
+      }
       WY.bringNear(this.shown.feedback.firstElementChild);
     }
 
