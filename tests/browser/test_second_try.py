@@ -82,6 +82,17 @@ def test_the_first_key_after_a_refused_answer_begins_anew(browser_page: Page, ma
     assert box.locator("input").input_value() == "48 bananas!"
 
 
+def test_a_wrong_first_try_outlives_the_page(browser_page: Page, make_practice_page: MakePage) -> None:
+    """Wrong once and the page loaded again: the record has it, as one wrong answer with one try."""
+    browser_page.goto(make_practice_page(["q-bund"], []))
+    box = browser_page.locator('wy-item[item="q-bund"]')
+    box.locator("input").fill("1 L")
+    check(box)
+    browser_page.reload()
+    kept = browser_page.evaluate("WY.record.load().answers")
+    assert [(one["item"], one["right"], one["tries"]) for one in kept] == [("q-bund", False, 1)]
+
+
 def test_a_lost_decimal_point_is_told(browser_page: Page, make_practice_page: MakePage) -> None:
     """Ten, a hundred or a thousand times the answer: the digits are right."""
     box, key = only(browser_page, make_practice_page, "q-bund")
