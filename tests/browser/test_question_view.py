@@ -118,6 +118,15 @@ def test_the_keys_type_what_a_number_pad_lacks(phone: Page, make_practice_page: 
     expect(box.locator("input")).to_be_focused()
 
 
+def test_the_keys_begin_a_new_answer_after_a_refused_one(phone: Page, make_practice_page: MakePage) -> None:
+    """The first number replaces the old answer; the next ones add to it; a unit alone keeps the number."""
+    phone.goto(make_practice_page(["q-bund"], []))
+    box = phone.locator("wy-item")
+    for key in ("4", "8", "Check", "1", "2"):
+        box.get_by_role("button", name=key, exact=True).tap()
+    assert box.locator("input").input_value() == "12"
+
+
 def test_a_desktop_has_no_keys_in_its_way(browser_page: Page, make_practice_page: MakePage) -> None:
     """Where no finger points there is no keypad."""
     browser_page.goto(make_practice_page(["q-bund"], []))

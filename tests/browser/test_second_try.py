@@ -67,6 +67,32 @@ def test_the_same_answer_twice_is_one_try(browser_page: Page, make_practice_page
     assert noted(browser_page)[0]["tries"] == 2
 
 
+def test_the_first_key_after_a_refused_answer_begins_anew(browser_page: Page, make_practice_page: MakePage) -> None:
+    """48 refused and 12 typed is 12, not 4812; what cannot be read stays to be mended."""
+    box, _ = only(browser_page, make_practice_page, "q-bund")
+    box.locator("input").fill("48")
+    check(box)
+    browser_page.keyboard.type("12")
+    assert box.locator("input").input_value() == "12"
+    box, _ = only(browser_page, make_practice_page, "q-bund")
+    box.locator("input").fill("48 bananas")
+    check(box)
+    browser_page.keyboard.press("End")
+    browser_page.keyboard.type("!")
+    assert box.locator("input").input_value() == "48 bananas!"
+
+
+def test_a_wrong_first_try_outlives_the_page(browser_page: Page, make_practice_page: MakePage) -> None:
+    """Wrong once and the page loaded again: the record has it, as one wrong answer with one try."""
+    browser_page.goto(make_practice_page(["q-bund"], []))
+    box = browser_page.locator('wy-item[item="q-bund"]')
+    box.locator("input").fill("1 L")
+    check(box)
+    browser_page.reload()
+    kept = browser_page.evaluate("WY.record.load().answers")
+    assert [(one["item"], one["right"], one["tries"]) for one in kept] == [("q-bund", False, 1)]
+
+
 def test_a_lost_decimal_point_is_told(browser_page: Page, make_practice_page: MakePage) -> None:
     """Ten, a hundred or a thousand times the answer: the digits are right."""
     box, key = only(browser_page, make_practice_page, "q-bund")

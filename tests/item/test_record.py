@@ -142,6 +142,31 @@ def test_every_answer_is_kept_with_what_led_to_it(page: quickjs.Context) -> None
     assert rows[0][1] < rows[1][1]
 
 
+FIRST = "{item: 'a', skill: 'fuel', right: false, tries: 1}"
+
+
+def test_a_wrong_first_try_is_kept_and_the_second_takes_its_place(page: quickjs.Context) -> None:
+    """One answer of one problem: wrong until the second try, then what became of it, with its tries; others stay."""
+    page.eval("WY.record.answered({item: 'b', skill: 'fuel', right: true})")
+    page.eval(f"var at = WY.record.tried({FIRST})")
+    first = json.loads(run(page, "again()"))["answers"]
+    assert [(row[2], row[5], row[8]) for row in first] == [("b", 1, 1), ("a", 0, 1)]
+    page.eval("WY.record.answered({item: 'a', skill: 'fuel', right: true, tries: 2, since: at})")
+    then = json.loads(run(page, "again()"))["answers"]
+    assert [(row[2], row[5], row[8]) for row in then] == [("b", 1, 1), ("a", 1, 2)]
+    assert then[1][1] == first[1][1]
+
+
+def test_the_second_try_counts_once_where_the_first_was_saved_elsewhere(page: quickjs.Context) -> None:
+    """A file saved between the tries, and the store's small text written into the whole, give the same one answer."""
+    page.eval(f"var at = WY.record.tried({FIRST}); var file = kept()")
+    page.eval("WY.record.keep(WY.record.load())")
+    page.eval("WY.record.answered({item: 'a', skill: 'fuel', right: true, tries: 2, since: at})")
+    assert [row[8] for row in json.loads(run(page, "again()"))["answers"]] == [2]
+    page.eval("WY.record.keep(WY.record.joined(WY.record.load(), WY.record.read(file).record))")
+    assert [(row[5], row[8]) for row in json.loads(run(page, "again()"))["answers"]] == [(1, 2)]
+
+
 def test_a_scored_set_is_kept_and_each_of_its_answers_counts(page: quickjs.Context) -> None:
     """The set stays with its texts; the skill of every mark stands among the answers."""
     page.eval(

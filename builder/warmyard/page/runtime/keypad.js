@@ -8,7 +8,8 @@
   /** @type {any} */
   var resting = null;
 
-  // Takes the input and the unit that is asked; returns {element}, or null where no finger points.
+  // Takes the input and the unit that is asked; returns {element, startAnew}, or null where no finger points. After
+  // startAnew() the next number or sign replaces what stands in the box.
   WY.keypad = function (input, unit) {
     if (!WY.touches()) {
       return null;
@@ -29,7 +30,15 @@
     });
     var box = WY.element("div", { class: "wy-keys" }, units, pad, ownKeyboard(input));
     input.setAttribute("inputmode", "none");
-    return box;
+    input.addEventListener("input", function () {
+      input.wyOld = false;
+    });
+    return {
+      element: box,
+      startAnew: function () {
+        input.wyOld = true;
+      },
+    };
   };
 
   // The phone's own keyboard, for whoever would rather have it; the keys stay.
@@ -67,7 +76,7 @@
     }
     var name = sign === " " ? WY.word("practice.key_space") : sign;
     return press("wy-key", sign === " " ? "\u2423" : sign, name, function () {
-      put(input, input.value + sign);
+      put(input, (input.wyOld ? "" : input.value) + sign);
     });
   }
 

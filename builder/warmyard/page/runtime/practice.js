@@ -26,6 +26,9 @@
       this.formulaSeen = 0;
       this.tries = 0;
       this.hints = 0;
+      // The instant of a wrong first try in the record.
+      this.firstAt = 0;
+      this.firstAt = 0;
       this.last = "";
       this.began = 0;
     }
@@ -171,18 +174,24 @@
       this.last = given;
       var said = this.tries < 2 ? WY.retrySaid(this.shown, mark) : "";
       if (said) {
-        this.tryAgain(said);
+        this.tryAgain(said, mark);
       } else {
         WY.showFeedback(this.shown, mark);
         this.finish(mark);
       }
     }
 
-    // Wrong for the first time: what is wrong in words, and another try. The key waits.
-    tryAgain(said) {
+    // Wrong for the first time: it is kept, with what is wrong in words, and another try. The key waits.
+    tryAgain(said, mark) {
+      if (WY.record && !this.firstAt) {
+        this.firstAt = WY.record.tried(this.facts(mark));
+      }
       this.last = JSON.stringify(this.shown.control.response());
       WY.showFeedback(this.shown, { right: false, share: 0, reason: said, understood: false, again: true });
       this.shown.control.focus();
+      if (this.shown.control.refused) {
+        this.shown.control.refused();
+      }
       WY.bringNear(this.shown.feedback.firstElementChild);
     }
 
@@ -211,15 +220,18 @@
       }
     }
 
-    // Everything that the record keeps of an answer.
     note(mark) {
-      if (!WY.record) {
-        return;
+      if (WY.record) {
+        WY.record.answered(Object.assign(this.facts(mark), { since: this.firstAt }));
       }
+    }
+
+    // Everything that the record keeps of an answer.
+    facts(mark) {
       var question = this.shown.variant.question;
       var step = this.closest("section[data-wy-step]");
       var page = this.closest("[data-wy-steps]");
-      var facts = {
+      return {
         item: question.item,
         skill: question.skill,
         step: step && page ? page.getAttribute("data-wy-steps") + "#" + step.getAttribute("data-wy-step") : "",
@@ -230,7 +242,6 @@
         hints: this.hints + (this.formulaSeen === this.at + 1 ? 1 : 0),
         shown: Boolean(mark.shown),
       };
-      WY.record.answered(facts);
     }
   }
 

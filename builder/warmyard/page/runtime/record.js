@@ -1,5 +1,5 @@
 // The reader's own record: kept on this device as a cache, saved to a file as the truth, loaded again, printed.
-// What others use: load, answered, scored, sawStep, stopped, aim, ownValue; the event "wy-record" follows each of them.
+// What others use: load, answered, tried, scored, sawStep, stopped, aim, ownValue; the event "wy-record" follows each of them.
 (function () {
   "use strict";
   var WY = (globalThis.WY = globalThis.WY || {});
@@ -61,9 +61,34 @@
 
   // One answer: {item, skill, step: "PAGE#STEP", right, share, seconds, tries, hints, shown}. What is not said counts as
   // one try, without hints. answered(question, right) is the older way of saying it.
+  // With `since`, the instant that tried() gave, it takes the place of its own first try.
   function answered(given, right) {
     var said = typeof right === "boolean" ? { item: given.item, skill: given.skill, right: right } : given;
-    return add([whole(said)]);
+    return said.since && isTaken(load().answers, said.since, said.since + 1) ? settled(whole(said)) : add([whole(said)]);
+  }
+
+  // A wrong first try is an answer at once, so that it is not lost when the page is left; returns its instant.
+  function tried(given) {
+    var found = made([whole(given)]);
+    changed(function (record) {
+      record.answers.push.apply(record.answers, found.filter(Boolean));
+    });
+    return found[0] ? found[0].at : 0;
+  }
+
+  // The list is made anew: what others worked out from the old one does not hold any more.
+  function settled(given) {
+    var first = load().answers.filter(function (one) {
+      return one.at === given.since;
+    })[0];
+    var end = WY.recordFormat.answer(Object.assign({}, given, { day: first.day, at: first.at, step: first.step }));
+    return changed(function (record) {
+      record.answers = record.answers
+        .filter(function (one) {
+          return one.at !== end.at || one.item !== end.item;
+        })
+        .concat(end);
+    });
   }
 
   function whole(said) {
@@ -165,6 +190,7 @@
     load: load,
     keep: keep,
     answered: answered,
+    tried: tried,
     scored: scored,
     sawStep: sawStep,
     stopped: stopped,

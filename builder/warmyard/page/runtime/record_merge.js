@@ -44,18 +44,28 @@
     return values && Object.prototype.hasOwnProperty.call(values, name) ? values[name] : undefined;
   }
 
-  // A list of both without doubles: what has the same name is one, and of two the greater text stays.
-  function both(here, there, name, compare) {
+  // A list of both without doubles: what has the same name is one, and of two the one with the higher rank stays.
+  function both(here, there, name, rank, compare) {
     var found = new Map();
     here.concat(there).forEach(function (one) {
       var key = name(one);
-      found.set(key, later(found.get(key), one, nothing));
+      found.set(key, later(found.get(key), one, rank));
     });
     return Array.from(found.values()).sort(compare);
   }
 
   function assessmentName(one) {
     return JSON.stringify([one.id, one.at, one.share]);
+  }
+
+  // An answer and what became of it at a second try are one: same instant, same problem.
+  function answerName(one) {
+    return JSON.stringify([one.day, one.at, one.item, one.skill, one.step]);
+  }
+
+  // How far a problem had come: more tries, and the whole answer shown, come later.
+  function progress(one) {
+    return 2 * one.tries + (one.shown ? 1 : 0);
   }
 
   function byTime(one, other) {
@@ -76,8 +86,8 @@
       states: together(here.states, there.states, function (one, other) {
         return later(one, other, instant);
       }),
-      assessments: both(here.assessments, there.assessments, assessmentName, byTime),
-      answers: both(here.answers, there.answers, WY.recordFormat.rowText, WY.recordFormat.inOrder),
+      assessments: both(here.assessments, there.assessments, assessmentName, nothing, byTime),
+      answers: both(here.answers, there.answers, answerName, progress, WY.recordFormat.inOrder),
       stopped: later(here.stopped, there.stopped, instant),
       aimed: later(here.aimed, there.aimed, instant),
     };

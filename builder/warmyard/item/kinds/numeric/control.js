@@ -17,7 +17,7 @@
     var options = question.options || [];
     var verdicts = options.length ? WY.choiceList(options, false, { text: WY.word("practice.verdict") }) : null;
     return {
-      element: WY.element("div", { class: "wy-number" }, row, keys, verdicts && verdicts.element),
+      element: WY.element("div", { class: "wy-number" }, row, keys && keys.element, verdicts && verdicts.element),
       input: input,
       response: function () {
         var response = { text: input.value };
@@ -35,7 +35,7 @@
       lock: function () {
         input.readOnly = true;
         if (keys) {
-          keys.remove();
+          keys.element.remove();
         }
         if (verdicts) {
           verdicts.lock();
@@ -44,6 +44,13 @@
       focus: function () {
         var blank = verdicts && input.value.trim() && !verdicts.chosen().length;
         (blank ? verdicts.inputs[0] : input).focus();
+      },
+      // After "not yet" the first key begins a new answer: typed on the keyboard or tapped on the keys of the page.
+      refused: function () {
+        if (keys) {
+          keys.startAnew();
+        }
+        input.select();
       },
       reveal: function (variant) {
         tellNumber(row, variant, input.value);
