@@ -93,6 +93,26 @@ def test_a_photograph_stays_on_the_device_until_it_is_removed(page: Page) -> Non
     expect(row(page).locator("img")).to_have_count(0)
 
 
+def test_a_wide_photograph_stays_in_its_box(page: Page) -> None:
+    """A picture far wider than the screen is shown no wider than its row, and the page does not scroll sideways."""
+    picture = page.evaluate(
+        """() => { const canvas = document.createElement('canvas'); canvas.width = 1600; canvas.height = 500;
+        return canvas.toDataURL('image/png').split(',')[1]; }"""
+    )
+    row(page).locator("input[type=file]").set_input_files(
+        {"name": "plate.png", "mimeType": "image/png", "buffer": base64.b64decode(picture)}
+    )
+    shown, box = row(page).locator("img"), row(page)
+    expect(shown).to_be_visible()
+    shown.evaluate("image => image.decode()")
+    inner, outer = shown.bounding_box(), box.bounding_box()
+    assert inner is not None
+    assert outer is not None
+    assert outer["width"] / 2 < inner["width"] <= outer["width"]
+    assert inner["x"] + inner["width"] <= outer["x"] + outer["width"]
+    assert page.evaluate("document.documentElement.scrollWidth") <= PHONE["width"]
+
+
 def test_a_file_that_is_no_picture_is_told_and_loses_nothing(page: Page) -> None:
     """Where a file cannot be read as a picture the page says what to do, and the value stays."""
     said(page, "65")

@@ -62,7 +62,7 @@ interface Warmyard {
   number: { read: Act; show: Act; plain: Act; fixed: Act; fill: Act };
   observe: { record: Act };
   packs: any;
-  photographs: { take: Act; find: Act; drop: Act };
+  photographs: { take: Act; find: Act; drop: Act; clear: Act };
   pick: (legend: string, choices: any[], chosen: any, act: (value: any) => void) => HTMLElement;
   plan: any;
   planning: { serviceDue: Act };
@@ -90,8 +90,8 @@ interface Warmyard {
   sitting: { ask: Act };
   standing: { ofStep: Act; ofLesson: Act; again: Act; missed: Act; missedCritical: Act };
   status: any;
-  storage: { get: (name: string) => any; set: (name: string, text: string) => boolean; remove: (name: string) => void };
-  store: { get: (name: string) => any; set: (name: string, text: string) => boolean; remove: (name: string) => void };
+  storage: { get: (name: string) => any; set: (name: string, text: string) => boolean; remove: (name: string) => void; names: (beginning: string) => string[] };
+  store: { get: (name: string) => any; set: (name: string, text: string) => boolean; remove: (name: string) => void; clear: () => void };
   survey: { shown: Act };
   surveyStep: Act;
   surveyWork: { at: Act; work: Act };

@@ -1,5 +1,5 @@
 // The record page: where each skill stands goes to another device as a QR picture, is read back from a picture or a
-// typed text, and everything can be erased, saved first and asked twice. QR scripts are fetched when they are wanted.
+// typed text, and everything can be erased, saved first and asked once more. QR scripts are fetched when they are wanted.
 (function () {
   "use strict";
   var WY = globalThis.WY;
@@ -137,35 +137,38 @@
     this.say(found.unknown ? "move.taken_some" : "move.taken", found);
   };
 
-  // Saved first, then asked twice: each step is a button of its own that the next one replaces.
+  // Saved first, then asked once more: the question stands beside the buttons that answer it.
   Moving.prototype.erasing = function () {
     var own = this;
     var place = WY.element("div", { class: "wy-actions" });
-    function step(word, act, stop) {
-      var next = WY.button(word, act);
+    var said = WY.element("p", { class: "wy-status wy-move__asked", role: "status" });
+    function begin(word) {
+      said.textContent = word ? WY.word(word) : "";
+      place.replaceChildren(WY.button("move.erase", ask));
+    }
+    function ask() {
+      WY.record.save();
+      said.textContent = WY.word("move.saved_first") + " " + WY.word("move.sure");
+      // What is pressed twice by a slip keeps everything: that button comes first, where the other one stood.
+      var no = WY.button("move.keep", function () {
+        begin("");
+        place.querySelector("button").focus();
+      });
       place.replaceChildren();
-      WY.add(place, [next, stop ? WY.button("move.keep", begin) : null]);
-      if (stop) {
-        next.focus();
-      }
+      WY.add(place, [no, WY.button("move.erase_sure", erase)]);
+      no.focus();
     }
-    function begin() {
-      step("move.erase", function () {
-        WY.record.save();
-        own.say("move.saved_first");
-        step("move.erase_all", function () {
-          own.say("move.sure");
-          step("move.erase_sure", function () {
-            WY.record.erase();
-            own.picture.replaceChildren();
-            own.say("move.erased");
-            begin();
-          }, true);
-        }, true);
-      }, false);
+    async function erase() {
+      var word = "move.erased";
+      await WY.record.erase().catch(function () {
+        word = "move.photographs_stay";
+      });
+      own.picture.replaceChildren();
+      begin(word);
+      place.querySelector("button").focus();
     }
-    begin();
-    return WY.element("section", {}, WY.element("h2", {}, WY.word("move.erase_title")), WY.element("p", {}, WY.word("move.erase_how")), place);
+    begin("");
+    return WY.element("section", {}, WY.element("h2", {}, WY.word("move.erase_title")), WY.element("p", {}, WY.word("move.erase_how")), said, place);
   };
 
   WY.whenReady(function () {

@@ -87,5 +87,10 @@
         return store.delete(name);
       });
     },
+    clear: function () {
+      return asked("readwrite", function (store) {
+        return store.clear();
+      });
+    },
   };
 })();

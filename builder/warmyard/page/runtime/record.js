@@ -180,10 +180,13 @@
     WY.saveFile("practice-record-" + WY.today() + ".json", body);
   }
 
-  // Takes everything away that this site keeps of the record on this device; whoever calls it has it saved first.
-  function erase() {
+  // Takes everything away that this site keeps on this device: the record, what was found on machines with its photographs,
+  // a begun paper. Whoever calls it has the record saved first. Rejected where the photographs cannot be reached.
+  async function erase() {
     WY.recordStore.erase();
+    WY.store.clear();
     said(true);
+    await WY.photographs.clear();
   }
 
   WY.record = {

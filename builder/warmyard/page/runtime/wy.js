@@ -150,6 +150,16 @@
         // What cannot be reached is not kept either.
       }
     },
+    // The names of all that is kept and begins so.
+    names: function (beginning) {
+      try {
+        return Object.keys(localStorage).filter(function (key) {
+          return key.startsWith(beginning);
+        });
+      } catch (problem) {
+        return [];
+      }
+    },
   };
 
   // The site's own part of it, for pages that share one origin.
@@ -172,6 +182,10 @@
       for (var version = ownVersion(); version > 0; version -= 1) {
         WY.storage.remove(prefix(version) + name);
       }
+    },
+    // Takes everything away that any version of this site kept, by whatever name; not what other sites of this origin kept.
+    clear: function () {
+      WY.storage.names("wy:" + (site().id || "warmyard") + ":").forEach(WY.storage.remove);
     },
   };
 
