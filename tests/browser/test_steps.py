@@ -8,7 +8,7 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
-from playwright.sync_api import Browser, Page, ViewportSize
+from playwright.sync_api import Browser, Page, ViewportSize, expect
 from pypdf import PdfReader
 
 pytestmark = pytest.mark.browser
@@ -43,7 +43,7 @@ def shown(page: Page) -> list[str]:
 def test_one_step_is_open_and_the_button_opens_the_next(page: Page) -> None:
     """The address names it, its heading has the keyboard, and Back leads back."""
     assert shown(page) == ["bund"]
-    page.get_by_role("link", name="Done: next step").press("Enter")
+    page.locator("section:not([hidden]) [data-wy-done]").press("Enter")
     assert shown(page) == ["run-on"]
     assert page.url.endswith("#step-run-on")
     assert page.evaluate("document.activeElement.textContent") == "Why the fan runs on"
@@ -56,9 +56,22 @@ def test_one_step_is_open_and_the_button_opens_the_next(page: Page) -> None:
     assert shown(page) == ["bund"]
 
 
+def test_the_button_says_when_nothing_was_answered(page: Page) -> None:
+    """Going on so leaves the step as not begun; one answer makes it seen and the button the main one."""
+    way = page.locator("#step-bund [data-wy-done]")
+    expect(way).to_have_text("Go on without an answer")
+    way.click()
+    state = page.locator(".wy-progress li[data-wy-step-of=bund] [data-wy-step-state]")
+    expect(state).to_have_attribute("data-wy-is", "")
+    page.locator("#step-run-on .wy-step__back").click()
+    page.locator("#step-bund").get_by_role("button", name="Show me the answer").first.click()
+    expect(way).to_have_text("Done: next step")
+    expect(state).to_have_attribute("data-wy-is", "seen")
+
+
 def test_an_open_step_is_announced_with_its_place(page: Page) -> None:
     """A screen reader hears which step of how many, and the heading."""
-    page.get_by_role("link", name="Done: next step").click()
+    page.locator("section:not([hidden]) [data-wy-done]").click()
     assert page.get_by_role("region", name="Step 2 of 6 Why the fan runs on").count() == 1
     assert page.get_by_role("region", name="Step 1 of 6 What a bund holds").count() == 0
 

@@ -231,7 +231,6 @@ def test_a_step_is_seen_then_can_then_kept(page: quickjs.Context) -> None:
     both = [answer(0), answer(0, "smell", item="fuel-2")]
     later = [*both, answer(1, later=1), answer(1, "smell", item="fuel-3")]
     assert standing(page, record(), 0) == ""
-    assert standing(page, record(seen=seen), 0) == "seen"
     assert standing(page, record(both[0], seen=seen), 0) == "seen"
     assert standing(page, record(*both), 0) == "can"
     assert standing(page, record(*later), 1) == "kept"
@@ -245,7 +244,15 @@ def test_the_last_answer_counts_and_a_shown_one_is_none(page: quickjs.Context) -
     """A problem missed last, or right only after the whole answer was shown, takes the step back."""
     both = [answer(0), answer(0, "smell", item="fuel-2")]
     assert standing(page, record(*both, answer(1, right=False), seen={"L08#pour": on(0)}), 1) == "seen"
-    assert standing(page, record(*both, answer(1, shown=True)), 1) == ""
+    assert standing(page, record(*both, answer(1, shown=True)), 1) == "seen"
+
+
+def test_an_answer_makes_a_step_seen_and_a_tap_does_not(page: quickjs.Context) -> None:
+    """Gone on from without an answer it is as it was; answered, it is seen though nobody went on."""
+    assert standing(page, record(seen={"L08#pour": on(0)}), 0) == ""
+    assert standing(page, record(answer(0)), 0) == "seen"
+    assert standing(page, record(answer(0, right=False)), 0) == "seen"
+    assert standing(page, record(answer(0)), 0, "read") == ""
 
 
 def test_a_missed_critical_item_opens_its_step_again(page: quickjs.Context) -> None:
@@ -256,7 +263,7 @@ def test_a_missed_critical_item_opens_its_step_again(page: quickjs.Context) -> N
     mended = record(*missed["answers"], answer(0, "co-stop", item="stop-1", later=9))
     lesson = run(page, f"WY.standing.ofLesson(r, plan, 'L08', {on(0)!r})", plan=PLAN, r=mended)
     assert [(one["id"], one["state"], one["again"]) for one in lesson] == [
-        ("pour", "", False),
+        ("pour", "seen", False),
         ("stop", "can", False),
         ("read", "", False),
     ]

@@ -10,7 +10,7 @@
     again: '<path d="M8 1.5l7 13H1z"/><path d="M8 6v4.2M8 12v.6"/>',
   };
 
-  // A sign by its state; "" is a step that nobody opened.
+  // A sign by its state; "" is a step in which nothing was done.
   WY.sign = function (state) {
     var name = state || "open";
     var drawn = '<svg viewBox="0 0 16 16" focusable="false">' + DRAWN[name] + "</svg>";

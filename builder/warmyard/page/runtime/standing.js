@@ -1,6 +1,6 @@
-// Where a step stands, in three states a person understands. seen: opened and gone on. can: each of its problems was right
-// last time, without the whole answer shown. kept: can, and each skill of its problems was right on a later day too, with
-// a recall today of nine in ten or more.
+// Where a step stands, in three states a person understands. seen: one of its problems was answered; where it asks none,
+// it was gone on from. can: each of its problems was right last time, without the whole answer shown. kept: can, and each
+// skill of its problems was right on a later day too, with a recall today of nine in ten or more.
 (function () {
   "use strict";
   var WY = (globalThis.WY = globalThis.WY || {});
@@ -59,7 +59,7 @@
       return known.items.has(id) && wasRight(known.items.get(id).last);
     });
     if (!items.length || !can) {
-      return step && record.seen[page + "#" + step.id] ? "seen" : "";
+      return step && wasDone(record, known, page, step) ? "seen" : "";
     }
     var kept = items.every(function (id) {
       var skill = skillOf(plan, known, id);
@@ -67,6 +67,15 @@
       return later && WY.recall.ofSkill(record, skill, today).share >= WY.recall.WANTED;
     });
     return kept ? "kept" : "can";
+  }
+
+  // Whether anything was done in a step: a tap on its button is no answer, and an answer needs no tap.
+  function wasDone(record, known, page, step) {
+    return step.items.length
+      ? step.items.some(function (id) {
+          return known.items.has(id);
+        })
+      : page + "#" + step.id in record.seen;
   }
 
   // The skill that an item is of: as the plan says; where it says nothing any more, as it was asked under.

@@ -36,7 +36,6 @@
     var steps = own.lessons[plan.lessons.indexOf(lesson)].steps;
     return steps.map(function (step, at) {
       var isWhole = step.id === WHOLE;
-      var isLast = at === steps.length - 1;
       return {
         lesson: lesson,
         id: step.id,
@@ -44,16 +43,9 @@
         address: isWhole ? lesson.url : lesson.url + "#step-" + step.id,
         minutes: step.minutes,
         items: step.items,
-        state: found[at].state || (isLast && isBegun(record, step) ? "seen" : ""),
+        state: found[at].state,
         again: found[at].again,
       };
-    });
-  }
-
-  // Whether any problem of a step was answered: nobody goes on from the last step, so its answers tell that it was seen.
-  function isBegun(record, step) {
-    return record.answers.some(function (answer) {
-      return step.items.indexOf(answer.item) >= 0;
     });
   }
 
@@ -113,11 +105,12 @@
     return !record.answers.length && !record.assessments.length && !Object.keys(record.seen).length && !record.stopped;
   }
 
-  // The step at which the reader stopped, until it was gone on from.
+  // The step at which the reader stopped, until all of it is right or it was begun and gone on from.
   function stoppedAt(steps, record) {
     var name = record.stopped ? record.stopped.step : "";
     return steps.filter(function (step) {
-      return (name === step.lesson.id + "#" + step.id || name === step.lesson.id) && step.state === "";
+      var place = step.lesson.id + "#" + step.id;
+      return (name === place || name === step.lesson.id) && !isDone(step.state) && !(step.state && place in record.seen);
     })[0];
   }
 
@@ -143,7 +136,7 @@
     return own[0] || open[0];
   }
 
-  // One step that nobody opened yet; when all were opened, one of which not every problem was right.
+  // One step that was not begun; when all were, one of which not every problem was right.
   function nextEntry(steps, level, reason) {
     var next = firstIn("", steps, level);
     var open = next ? null : firstIn("seen", steps, level);

@@ -128,7 +128,7 @@
 
   Steps.prototype.idOf = function (at) { return this.sections[at].getAttribute("data-wy-step"); };
 
-  /* Gone on from: the reader has seen it to its end. */
+  /* Gone on from. Where the step asks something, only an answer counts it as seen. */
   Steps.prototype.done = function (section) {
     var record = parts().record;
     if (record && record.sawStep) { record.sawStep(this.page, section.getAttribute("data-wy-step")); }
@@ -163,6 +163,17 @@
       var word = standing(own.box, row.getAttribute("data-wy-step-of"));
       place.textContent = word ? WY.word("step." + word) : "";
       place.setAttribute("data-wy-is", word);
+    });
+    if (parts().standing) { this.sections.forEach(function (section) { own.nameWay(section); }); }
+  };
+
+  /* The button of a step whose problems were left says so, and is no louder than the problems. */
+  Steps.prototype.nameWay = function (section) {
+    var isOpen = itemsOf(section).length > 0 && standing(this.box, section.getAttribute("data-wy-step")) === "";
+    all(section, "[data-wy-done]").forEach(function (link) {
+      if (!link.wyDone) { link.wyDone = link.textContent; }
+      link.textContent = isOpen ? WY.word("step.unanswered") : link.wyDone;
+      link.classList.toggle("wy-step__on--quiet", isOpen);
     });
   };
 
