@@ -138,6 +138,18 @@ def test_on_a_telephone_one_machine_stands_at_a_time(site: Path, page: Page) -> 
     page.get_by_label("Machine", exact=True).select_option("Stoat 60")
     assert heads.all_inner_texts()[1:] == ["Stoat 60"]
     assert page.evaluate("document.documentElement.scrollWidth") <= PHONE["width"]
+    box = page.locator(".wy-scroll:has(> .wy-sheets)")
+    assert box.evaluate("box => box.scrollHeight <= box.clientHeight + 1")
+    page.set_viewport_size({"width": 390, "height": 200})
+    page.get_by_label("Machine", exact=True).select_option("All machines")
+    expect(box).to_have_attribute("tabindex", "0")
+    assert box.evaluate("box => box.clientHeight < innerHeight")
+    page.set_viewport_size(PHONE)
+    page.get_by_label("Machine", exact=True).select_option("Stoat 60")
+    page.emulate_media(media="print")
+    expect(heads).to_have_count(3)
+    expect(page.get_by_label("Machine", exact=True)).to_be_hidden()
+    page.emulate_media(media="screen")
     page.goto((site / "staff/machines.html").as_uri() + "#machine-hare")
     assert heads.all_inner_texts()[1:] == ["Hare 45"]
     page.set_viewport_size({"width": 1280, "height": 900})

@@ -122,7 +122,7 @@
     if (below > 0) { column.scrollTop = below + column.clientHeight / 2; }
   }
 
-  /* What is wider than its place can be reached by keyboard and says so; what fits is no stop on the way. */
+  /* What is wider or longer than its place can be reached by keyboard and says so; what fits is no stop on the way. */
   function watchWidth(box, says) {
     var hint = document.createElement("p");
     hint.className = "wy-wide";
@@ -130,11 +130,14 @@
     function look() {
       var wide = box.scrollWidth > box.clientWidth + 1;
       box.classList.toggle("wy-scroll--wide", wide);
-      if (wide) { box.setAttribute("tabindex", "0"); } else { box.removeAttribute("tabindex"); }
+      var moves = wide || box.scrollHeight > box.clientHeight + 1;
+      if (moves) { box.setAttribute("tabindex", "0"); } else { box.removeAttribute("tabindex"); }
       if (wide && box.querySelector("table")) { box.after(hint); } else { hint.remove(); }
     }
     look();
-    if (globalThis.ResizeObserver) { new ResizeObserver(look).observe(box); }
+    if (!globalThis.ResizeObserver) { return; }
+    var watch = new ResizeObserver(look);
+    [box].concat(Array.from(box.children)).forEach(function (one) { watch.observe(one); });
   }
 
   function start() {

@@ -87,6 +87,7 @@
     function show() {
       var only = narrow.matches ? select.value : "";
       choice.hidden = !narrow.matches;
+      table.classList.toggle("wy-sheets--all", only === "");
       Array.prototype.forEach.call(table.rows, function (row) {
         Array.prototype.forEach.call(row.cells, function (cell, at) { cell.hidden = at > 0 && only !== "" && String(at) !== only; });
       });
