@@ -110,10 +110,12 @@
   }
 
   // Where the line of a ring ends: in the middle of a small part, a little inside the edge of a large one.
+  // In a long flat part, such as a line of print, it stops near the end: it would strike out what is written there.
   function inPart(part, spot) {
     var middle = { x: part.left + part.width / 2, y: part.top + part.height / 2 };
+    var inward = part.width > 6 * part.height ? part.height / 2 : part.width * 0.25;
     var near = {
-      x: Math.min(Math.max(spot.x, part.left + part.width * 0.25), part.left + part.width * 0.75),
+      x: Math.min(Math.max(spot.x, part.left + inward), part.left + part.width - inward),
       y: Math.min(Math.max(spot.y, part.top + part.height * 0.25), part.top + part.height * 0.75),
     };
     return part.width * part.height < RING_PX * RING_PX ? middle : near;
