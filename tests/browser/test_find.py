@@ -8,10 +8,10 @@ from pathlib import Path
 
 import pytest
 from barriers import barriers_on
-from playwright.sync_api import Browser, Locator, Page, expect
+from playwright.sync_api import Browser, Locator, Page, ViewportSize, expect
 
 pytestmark = pytest.mark.browser
-PHONE = {"width": 390, "height": 844}
+PHONE: ViewportSize = {"width": 390, "height": 844}
 RED_DOT = base64.b64decode(
     "iVBORw0KGgoAAAANSUhEUgAAAAUAAAAFCAYAAACNbyblAAAAHElEQVQI12P4//8/w38GIAXDIBKE0DHxgljNBAAO9TXL0Y4OHwAAAABJRU5ErkJggg=="
 )
@@ -21,7 +21,7 @@ RED_DOT = base64.b64decode(
 @pytest.fixture
 def page(site: Path, chromium: Browser) -> Iterator[Page]:
     """Give the lesson of the small yard on a telephone, with an empty storage."""
-    context = chromium.new_context(viewport=PHONE)  # type: ignore[arg-type]
+    context = chromium.new_context(viewport=PHONE)
     opened = context.new_page()
     opened.goto((site / "staff/L08-filter.html").as_uri())
     yield opened

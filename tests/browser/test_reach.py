@@ -180,7 +180,7 @@ def test_a_wide_table_says_that_it_goes_on(site: Path, chromium: Browser) -> Non
 
 @pytest.mark.parametrize("width", [390, 1280])
 def test_a_page_does_not_jump_while_it_loads(site: Path, chromium: Browser, width: int) -> None:
-    """What is read stays where it is: half of the shift that the Layout Instability draft still calls good is too much."""
+    """What is read stays where it is: half of the shift that is still called good is too much."""
     context = chromium.new_context(viewport={"width": width, "height": 844})
     page = context.new_page()
     page.add_init_script(SHIFTS)

@@ -2,7 +2,7 @@
 (function () {
   "use strict";
   var WY = (globalThis.WY = globalThis.WY || {});
-  var BLOCKS = "h1, h2, h3, p, li, dt, dd, figcaption, caption, th, td, summary, label, legend";
+  var BLOCKS = "h1,h2,h3,p,li,dt,dd,figcaption,caption,th,td,summary,label,legend";
   var SILENT = "form, button, svg, math, script, [aria-hidden=true], [hidden], .wy-source-mark, .wy-formula, .wy-unseen, nav, select";
   var LONGEST = 200; // some voices stop in the middle of a longer text
 
