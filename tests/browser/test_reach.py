@@ -23,7 +23,7 @@ PAGES = (
     "customer/card-start.html",
 )
 STEADY = (
-    *("staff/L08-filter.html", "staff/index.html", "staff/practice.html", "staff/calls.html", "staff/mock-paper.html"),
+    *("staff/L08-filter.html", "staff/index.html", "staff/practice.html", "staff/mock-paper.html"),
     *("staff/aid-tank.html", "staff/van.html", "customer/index.html", "customer/alarm.html"),
 )
 """A page of every kind that scripts fill or change while it loads."""
