@@ -23,7 +23,7 @@ PAGES = (
     "customer/card-start.html",
 )
 STEADY = (
-    *("staff/L08-filter.html", "staff/index.html", "staff/practice.html", "staff/calls.html", "staff/mock-paper.html"),
+    *("staff/L08-filter.html", "staff/index.html", "staff/practice.html", "staff/mock-paper.html"),
     *("staff/aid-tank.html", "staff/van.html", "customer/index.html", "customer/alarm.html"),
 )
 """A page of every kind that scripts fill or change while it loads."""
@@ -180,7 +180,7 @@ def test_a_wide_table_says_that_it_goes_on(site: Path, chromium: Browser) -> Non
 
 @pytest.mark.parametrize("width", [390, 1280])
 def test_a_page_does_not_jump_while_it_loads(site: Path, chromium: Browser, width: int) -> None:
-    """What is read stays where it is: half of the shift that the Layout Instability draft still calls good is too much."""
+    """What is read stays where it is: half of what the Layout Instability draft still calls good is too much."""
     context = chromium.new_context(viewport={"width": width, "height": 844})
     page = context.new_page()
     page.add_init_script(SHIFTS)

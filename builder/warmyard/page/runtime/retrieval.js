@@ -68,6 +68,7 @@
 
   WY.whenReady(function () {
     document.querySelectorAll("[data-wy-retrieval]").forEach(function (root) {
+      /** @type {any} */
       var button = root.querySelector("button");
       button.addEventListener("click", function () {
         open(root, button);
