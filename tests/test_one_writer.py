@@ -36,6 +36,8 @@ NO_PAGE = {
 }
 """Every other file that writes JSON, and what the JSON is: none of it goes into a script or an attribute."""
 NO_TAG = {
+    ("formula/keyed_in.py", "</math"): "looks for it in a made line; nothing of it is written",
+    ("formula/keyed_in.py", "</mrow"): "looks for it in a made line; nothing of it is written",
     ("course/picture.py", "<svg"): "tells an author what to write",
     ("course/picture.py", "<"): "names in a fault what a drawing holds, and looks for its line",
     ("web/audit.py", "<base"): "names what was found in a page",
