@@ -109,9 +109,9 @@ def spelling_of(name: str, quantity: str) -> str:
 
     Capital letters are let pass where the quantity has one such unit, but never an m for an M: a thousandfold apart.
     """
-    keys = unit_keys()
-    if name in AMBIGUOUS:
+    if name in AMBIGUOUS or unit_in(name, quantity) is not None:
         return name
+    keys = unit_keys()
     key = unit_key(_worded(name))
     if key in keys:
         return keys[key]
