@@ -6,7 +6,7 @@ import math
 
 from markupsafe import Markup
 
-from warmyard.formula.printed import worked_steps
+from warmyard.formula.keyed_in import keyed_steps
 from warmyard.formula.quantity import show
 from warmyard.formula.units import show_unit
 from warmyard.item.chance import Chance
@@ -103,7 +103,7 @@ def _steps(plan: NumericPlan, numbers: Numbers) -> tuple[str, ...]:
     for at, link in enumerate(plan.links):
         if len(plan.links) > 1:
             lines.append(element("b", f"{at + 1}. {link.title}"))
-        lines.extend(worked_steps(link.form.formula, link_inputs(link, named)))
+        lines.extend(keyed_steps(link.form.formula, link_inputs(link, named)))
     answer = plan.item.answer
     if plan.links[-1].form.formula.gives.unit != answer.unit:
         lines.append(joined(("= ", _spaced(show(numbers.answer, answer.unit, answer.decimals + 2), answer.unit))))
