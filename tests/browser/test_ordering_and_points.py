@@ -110,7 +110,16 @@ def covered_parts(box: Locator) -> list[str]:
             };
             return rings.filter((ring, at) => {
                 const own = rect(ring);
-                const beside = !meet(ends[at], parts[at]);
+                const part = box.querySelector(`[data-point="${ring.dataset.for}"]`);
+                const end = new DOMPoint((ends[at].left + ends[at].right) / 2, (ends[at].top + ends[at].bottom) / 2);
+                const shapes = [part, ...part.querySelectorAll("*")].filter(one => one.getTotalLength);
+                const touched = shapes.some(shape => {
+                    const at = end.matrixTransform(shape.getScreenCTM().inverse());
+                    const length = shape.getTotalLength();
+                    const near = [...Array(401).keys()].map(one => shape.getPointAtLength((length * one) / 400));
+                    return shape.isPointInFill(at) || near.some(one => Math.hypot(one.x - at.x, one.y - at.y) < 4);
+                });
+                const beside = !meet(ends[at], parts[at]) || (shapes.length > 0 && !touched);
                 const over = rings.some(other => other !== ring && meet(own, rect(other)) > 40);
                 const small = parts.filter(part => part.width < 60 && part.height < 60);
                 const hides = small.some(part => meet(own, part) > 0.5 * part.width * part.height);
@@ -136,5 +145,7 @@ def test_a_picture_point_with_the_keyboard_and_by_pointing(browser_page: Page, m
     while not box.locator(f'input[value="{right}"]').is_checked():
         page.keyboard.press("ArrowDown")
     assert "wy-marker--chosen" in str(box.locator(f'.wy-marker[data-for="{right}"]').get_attribute("class"))
+    places = box.locator(".wy-marker").evaluate_all("rings => rings.map(one => one.style.cssText)")
     page.keyboard.press("Enter")
     assert right_answer_is_said(box)
+    assert box.locator(".wy-marker").evaluate_all("rings => rings.map(one => one.style.cssText)") == places

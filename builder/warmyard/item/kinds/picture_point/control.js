@@ -77,7 +77,7 @@
       var large = frame.classList.toggle("wy-points-frame--large");
       button.textContent = WY.word(large ? "practice.reduce" : "practice.enlarge");
       button.setAttribute("aria-pressed", String(large));
-    }, { class: "wy-button wy-button--quiet", "aria-pressed": "false" });
+    }, { class: "wy-button wy-button--quiet wy-enlarge", "aria-pressed": "false" });
     return WY.element("div", {}, frame, button);
   }
 
