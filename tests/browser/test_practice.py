@@ -85,6 +85,19 @@ def test_a_fault_case_with_the_keyboard_only(browser_page: Page, make_practice_p
     assert box.locator(".wy-ways").inner_text().count("The best way") == 1
 
 
+def test_an_open_case_prints_its_checks_and_lines(browser_page: Page, make_practice_page: MakePage) -> None:
+    """Every check stands there to tick, and what is chosen from a list on the screen is a line to write on."""
+    page = browser_page
+    page.goto(make_practice_page(["q-case"], []))
+    box = item(page, "q-case")
+    page.emulate_media(media="print")
+    checks = box.locator(".wy-next .wy-option")
+    assert checks.count() > 1
+    assert all(check.is_visible() for check in checks.all())
+    assert box.locator(".wy-conclude select").first.is_visible()
+    assert not box.get_by_role("button", name="Do this check").is_visible()
+
+
 def test_an_unsafe_check_ends_the_case_and_is_explained(browser_page: Page, make_practice_page: MakePage) -> None:
     """A check that needs more than where one stands ends the case at once, with the reason."""
     page = browser_page

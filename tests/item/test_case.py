@@ -12,6 +12,7 @@ from warmyard.item.kinds.fault_case.check import check_case
 from warmyard.item.kinds.fault_case.marking import walk_path
 from warmyard.item.kinds.fault_case.schema import FaultCase
 from warmyard.item.marking import mark
+from warmyard.item.render import question_html
 from warmyard.item.surroundings import Surroundings
 from warmyard.item.variant import make_variant
 from warmyard.item.variant_model import CaseKey, Variant
@@ -128,6 +129,16 @@ def test_what_cannot_be_done_from_here_costs_nothing(machine: Machine) -> None:
     down = ["to:ready-to-start", "to:guarded-running-test"]
     walked = walk_path(case, key, [*down, "voltage-while-starting"])
     assert (walked.stopped_by, walked.minutes) == ("", walk_path(case, key, down).minutes)
+
+
+def test_a_case_on_paper_can_be_worked(machine: Machine) -> None:
+    """What was said, every check to tick with its minutes, a line for the cause, and what is fit to return."""
+    mode = next(one for one in machine.modes.values() if machine.symptoms[one.strong[0]].emergency is None)
+    question = case_of(machine, mode.strong[0], mode.id).question
+    assert question.case is not None
+    printed = str(question_html(question))
+    assert printed.count("<li>") >= len(question.case.checks) > 1
+    assert 'class="wy-blank wy-blank--long"' in printed
 
 
 def test_a_check_says_what_it_involves(machine: Machine) -> None:
