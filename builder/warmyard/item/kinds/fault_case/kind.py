@@ -15,7 +15,6 @@ from warmyard.item.variant_model import Case, Question
 from warmyard.markup import element, joined
 from warmyard.words import say
 
-
 _BLANK = element("span", class_="wy-blank wy-blank--long", aria_hidden="true")
 
 
