@@ -24,6 +24,8 @@ def test_ordering_with_the_keyboard_only(browser_page: Page, make_practice_page:
             page.keyboard.press("ArrowUp")
         assert button.evaluate("node => node === document.activeElement")
     assert "Now 1 of 4" in page.locator("#wy-said").inner_text()
+    assert box.locator(".wy-order-step--placed button").first.get_attribute("aria-pressed") == "true"
+    assert "Placed as number 1" in str(box.locator(".wy-order-step--placed button").first.get_attribute("aria-label"))
     press(page, box, "Check")
     assert right_answer_is_said(box)
 

@@ -93,14 +93,50 @@ def test_a_wrong_first_try_outlives_the_page(browser_page: Page, make_practice_p
     assert [(one["item"], one["right"], one["tries"]) for one in kept] == [("q-bund", False, 1)]
 
 
+def test_an_answer_that_cannot_be_read_is_marked_until_it_is_changed(
+    browser_page: Page, make_practice_page: MakePage
+) -> None:
+    """The box says that it is invalid and why; the next key takes that away."""
+    box, _ = only(browser_page, make_practice_page, "q-bund")
+    field = box.locator("input")
+    field.fill("twelve")
+    check(box)
+    assert field.get_attribute("aria-invalid") == "true"
+    why = browser_page.locator(f"#{field.get_attribute('aria-describedby')}")
+    assert "twelve" in why.inner_text()
+    field.fill("12 L")
+    assert field.get_attribute("aria-invalid") is None
+
+
 def test_a_lost_decimal_point_is_told(browser_page: Page, make_practice_page: MakePage) -> None:
-    """Ten, a hundred or a thousand times the answer: the digits are right."""
+    """Ten or a hundred times the answer: the digits are right."""
     box, key = only(browser_page, make_practice_page, "q-bund")
     taken = [slip["value"] for slip in key["slips"]]
-    factor = next(one for one in (1000, 100, 10) if all(abs(key["value"] * one - slip) > slip * 0.05 for slip in taken))
+    factor = next(one for one in (100, 10) if all(abs(key["value"] * one - slip) > slip * 0.05 for slip in taken))
     box.locator("input").fill(str(key["value"] * factor))
     check(box)
     assert "decimal point is not" in box.locator(".wy-mark").inner_text()
+
+
+def test_a_factor_of_a_thousand_is_named(browser_page: Page, make_practice_page: MakePage) -> None:
+    """A thousand times the answer is told as that."""
+    box, key = only(browser_page, make_practice_page, "q-bund")
+    box.locator("input").fill(str(key["value"] * 1000))
+    check(box)
+    assert "a thousand times" in box.locator(".wy-mark").inner_text()
+
+
+def test_a_rounded_answer_is_told_to_be_too_rough(browser_page: Page, make_practice_page: MakePage) -> None:
+    """2 for 2.28 is no slip, it lacks a figure; 1 for it is not near."""
+    browser_page.goto(make_practice_page(["q-bund"], []))
+    said = browser_page.evaluate(
+        """() => ["2", "1", "2.2"].map(text => {
+            const key = { value: 2.28, unit: "L", tolerance: 0.05, slips: [] };
+            const variant = { key: key };
+            return WY.kinds.numeric.retry(variant, { text: text }, { share: 0 });
+        })"""
+    )
+    assert [text.startswith("Too rough") for text in said] == [True, False, False]
 
 
 def test_a_wrong_option_is_crossed_out_with_its_reason(browser_page: Page, make_practice_page: MakePage) -> None:

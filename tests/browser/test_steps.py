@@ -85,6 +85,22 @@ def test_a_failed_check_leads_back_to_what_teaches_it(page: Page) -> None:
     assert shown(page) == ["run-on"]
 
 
+def test_after_the_last_problem_the_way_on_is_beside_it(page: Page) -> None:
+    """Right: "once more" is quiet, and a link with the words of the step's own button goes on as that one does."""
+    box = page.locator("section[data-wy-step]:not([hidden]) wy-item").last
+    box.scroll_into_view_if_needed()
+    for other in page.locator("section[data-wy-step]:not([hidden]) wy-item").all():
+        begin = other.get_by_role("button", name="Open this problem")
+        if begin.count():
+            begin.click()
+        assert page.locator(".wy-way-on").count() == 0
+        other.get_by_role("button", name="Show me the answer").click()
+    step = page.evaluate("location.hash")
+    page.locator(".wy-way-on").click()
+    page.wait_for_function("step => location.hash && location.hash !== step", arg=step)
+    assert page.locator("section[data-wy-step]:not([hidden])").count() == 1
+
+
 def test_an_open_step_is_announced_with_its_place(page: Page) -> None:
     """A screen reader hears which step of how many, and the heading."""
     page.locator("section:not([hidden]) [data-wy-done]").click()

@@ -80,6 +80,7 @@ ALSO_READ = {
 ALSO_SPELT = {
     "l": "L",
     "l/h": "L/h",
+    "lph": "L/h",
     "l/min": "L/min",
     "l/s": "L/s",
     "ml": "mL",

@@ -164,6 +164,9 @@
       var mark = this.shown.mark();
       if (!mark.understood) {
         WY.showFeedback(this.shown, mark);
+        if (this.shown.control.unread) {
+          this.shown.control.unread(this.shown.feedback);
+        }
         this.shown.control.focus();
         WY.bringNear(this.shown.feedback.firstElementChild);
         return;
@@ -208,15 +211,37 @@
       this.hint.hidden = true;
       this.reveal.hidden = true;
       this.another.hidden = false;
+      this.another.classList.toggle("wy-button--main", !mark.right);
       // A Check button that goes away must not take the keyboard's place with it.
       this.another.focus({ preventScroll: true });
       WY.bringNear(this.shown.feedback.firstElementChild);
       this.note(mark);
+      this.offerWayOn();
       document.dispatchEvent(new CustomEvent("wy-answered", { detail: mark.right }));
       /** @type {any} */
       var after = this.nextElementSibling;
       if (after && after.begin) {
         after.begin(false);
+      }
+    }
+
+    // When the last open problem of a step is answered, the way on stands beside it too.
+    offerWayOn() {
+      var step = this.closest("section[data-wy-step]");
+      /** @type {any} */
+      var done = step && step.querySelector("[data-wy-done]");
+      /** @type {any[]} */
+      var items = step ? Array.from(step.querySelectorAll("wy-item")) : [];
+      var left = items.some(function (one) {
+        return !one.check || !one.check.hidden;
+      });
+      if (done && !left) {
+        var on = WY.element("a", { class: "wy-way-on", href: done.getAttribute("href") }, done.wyDone || done.textContent);
+        on.addEventListener("click", function (event) {
+          event.preventDefault();
+          done.click();
+        });
+        this.another.before(on);
       }
     }
 

@@ -2,6 +2,8 @@
 (function () {
   "use strict";
   var WY = globalThis.WY;
+  // Further away than this share no rounding is meant.
+  var ROUGH = 0.3;
 
   function control(question) {
     var unit = (WY.units && WY.units.shown[question.unit]) || "";
@@ -45,12 +47,11 @@
         var blank = verdicts && input.value.trim() && !verdicts.chosen().length;
         (blank ? verdicts.inputs[0] : input).focus();
       },
-      // After "not yet" the first key begins a new answer: typed on the keyboard or tapped on the keys of the page.
+      unread: function (said) {
+        markUnread(input, said);
+      },
       refused: function () {
-        if (keys) {
-          keys.startAnew();
-        }
-        input.select();
+        beginAnew(input, keys);
       },
       reveal: function (variant) {
         tellNumber(row, variant, input.value);
@@ -59,6 +60,25 @@
         }
       },
     };
+  }
+
+  // What cannot be read is marked as such, with the sentence that says why, until it is changed.
+  function markUnread(input, said) {
+    said.id = said.id || WY.newId();
+    input.setAttribute("aria-invalid", "true");
+    input.setAttribute("aria-describedby", said.id);
+    input.addEventListener("input", function () {
+      input.removeAttribute("aria-invalid");
+      input.removeAttribute("aria-describedby");
+    }, { once: true });
+  }
+
+  // After "not yet" the first key begins a new answer: typed on the keyboard or tapped on the keys of the page.
+  function beginAnew(input, keys) {
+    if (keys) {
+      keys.startAnew();
+    }
+    input.select();
   }
 
   function numberInput(unit) {
@@ -116,11 +136,32 @@
     if (mark.share > 0) {
       return WY.word("practice.number_right");
     }
+    if (isThousandfold(value, key)) {
+      return WY.word("practice.slip_thousand");
+    }
+    if (isRounded(response.text, key)) {
+      return WY.word("practice.too_rough");
+    }
     return WY.word(isTenfold(value, key) ? "practice.slip_ten" : isMirrored(value, key) ? "practice.slip_sign" : "practice.no_slip");
   }
 
+  function isThousandfold(value, key) {
+    return [1e-3, 1e3].some(function (power) {
+      return Math.abs(value - key.value * power) <= key.tolerance * power;
+    });
+  }
+
+  // The answer itself, with fewer figures than it needs.
+  function isRounded(text, key) {
+    var digits = (/[0-9][0-9.,]*/.exec(text) || [""])[0];
+    var value = WY.number.read(text, key.unit).value;
+    var decimals = (digits.split(/[.,]/)[1] || "").length;
+    var step = decimals || !/0$/.test(digits) ? Math.pow(10, -decimals) : Math.pow(10, digits.length - digits.replace(/0+$/, "").length);
+    return value !== 0 && Math.abs(value - key.value) <= step / 2 && Math.abs(value - key.value) < ROUGH * Math.abs(key.value);
+  }
+
   function isTenfold(value, key) {
-    return [1e-6, 1e-3, 0.01, 0.1, 10, 100, 1e3, 1e6].some(function (power) {
+    return [1e-6, 0.01, 0.1, 10, 100, 1e6].some(function (power) {
       return Math.abs(value - key.value * power) <= key.tolerance * power;
     });
   }

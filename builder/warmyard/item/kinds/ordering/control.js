@@ -171,6 +171,7 @@
       row.querySelector(".wy-order-number").textContent = at < 0 ? "" : String(at + 1);
       var text = row.querySelector(".wy-order-text").firstChild.textContent;
       var word = at < 0 ? "practice.place_next" : "practice.placed";
+      row.querySelector("button").setAttribute("aria-pressed", String(at >= 0));
       row.querySelector("button").setAttribute("aria-label", WY.word(word, { step: text, place: at + 1 }));
     });
     part.undo.disabled = !part.history.length;
