@@ -115,6 +115,7 @@ def test_everything_is_erased_after_it_was_saved_and_asked_once_more(
         page.get_by_role("button", name="Save it and erase everything").press("Enter")
     page.get_by_role("button", name="Yes, erase everything").press("Enter")
     expect(asked).to_contain_text("Everything is erased")
+    expect(page.locator("wy-record")).to_contain_text("Nothing is scored yet")
     assert page.evaluate("Object.keys(localStorage)") == ["other"]
     assert page.evaluate("WY.photographs.find('find:hare:tank').then((found) => found === undefined)")
     page.reload()
@@ -128,3 +129,29 @@ def test_the_page_has_no_fault_that_axe_knows_and_fits_a_phone(site: Path, brows
     shown(page, site)
     assert barriers_on(page) == []
     assert page.evaluate("document.documentElement.scrollWidth") <= 390
+
+
+def test_what_was_answered_is_listed_by_day(site: Path, browser_page: Page) -> None:
+    """Newest day first and folded; a day opened tells skill, outcome, tries, hints and seconds; no false "nothing"."""
+    page = browser_page
+    page.goto((site / "staff" / "record.html").as_uri())
+    expect(page.locator("[data-wy-days]")).to_contain_text("No problem is answered yet")
+    skill, title = page.evaluate("Object.entries(WY.plan.skills)[0]")
+    page.evaluate(
+        """(skill) => [['2026-01-05', true], ['2026-01-07', false], ['2026-01-05', false]].forEach(([day, right], at) =>
+          WY.record.answered({item: 'q', skill, day, right, seconds: 9 + at, tries: 1 + at, hints: at,
+            at: Date.parse(day) + at}))""",
+        skill,
+    )
+    days = page.locator("[data-wy-days] details")
+    assert days.locator("summary").all_inner_texts() == ["2026-01-07: 0 of 1 right", "2026-01-05: 1 of 2 right"]
+    expect(page.locator("[data-wy-days] li:visible")).to_have_count(0)
+    days.nth(1).locator("summary").click()
+    expect(days.nth(1).locator("li")).to_have_count(2)
+    assert [one.split("\n") for one in days.nth(1).locator("li").all_inner_texts()] == [
+        [title, "Not right. Tries: 3. Hints: 2. 11 s."],
+        [title, "Right. Tries: 1. Hints: 0. 9 s."],
+    ]
+    expect(page.locator("wy-record")).to_contain_text("Answers kept: 3.")
+    page.reload()
+    expect(page.locator("wy-record")).not_to_contain_text("Nothing is scored yet")

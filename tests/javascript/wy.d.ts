@@ -5,6 +5,7 @@ type Act = (...given: any[]) => any;
 
 interface Warmyard {
   answerText: Act;
+  answeredDays: { of: Act };
   atHand: Act;
   focusFirst: Act;
   helpsOf: Act;

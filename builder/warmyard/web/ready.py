@@ -13,7 +13,7 @@ from warmyard.web.fill import FOLDER, fill
 from warmyard.web.packs import PLAN, plan_file
 
 READY_SCRIPTS = ("readiness.js", "ready.js")
-MOVE_SCRIPTS = ("photographs.js", "seal.js", "moved_states.js", "moving.js")
+MOVE_SCRIPTS = ("photographs.js", "answered_days.js", "seal.js", "moved_states.js", "moving.js")
 QR_SCRIPTS = ("vendored/qr-make.js", "vendored/qr-read.js")
 """Fetched by the page when a picture is made or read."""
 

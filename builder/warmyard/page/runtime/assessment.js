@@ -253,6 +253,11 @@
   WY.sheets = { entry: entry, scoreLine: scoreLine, tableOf: tableOf, print: printSheet };
 
   class WyRecord extends HTMLElement {
+    constructor() {
+      super();
+      this.changed = this.fill.bind(this);
+    }
+
     connectedCallback() {
       var own = this;
       this.status = WY.element("p", { class: "wy-status", role: "status" });
@@ -274,7 +279,12 @@
         WY.element("div", { class: "wy-field" }, WY.element("label", { for: id }, WY.word("record.load")), file),
         this.status,
       ]);
+      document.addEventListener("wy-record", this.changed);
       this.fill();
+    }
+
+    disconnectedCallback() {
+      document.removeEventListener("wy-record", this.changed);
     }
 
     fill() {
@@ -287,7 +297,7 @@
           return WY.element("li", {}, line, printButton(one));
         });
       var due = WY.recall.dueSkills(record, WY.today()).length;
-      var none = WY.record.newer() ? null : WY.element("p", {}, WY.word("record.none"));
+      var none = WY.record.newer() || record.answers.length ? null : WY.element("p", {}, WY.word("record.none"));
       this.list.replaceChildren();
       WY.add(this.list, [
         rows.length ? WY.element("ul", { class: "wy-records" }, rows) : none,
