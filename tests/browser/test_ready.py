@@ -20,7 +20,7 @@ def test_an_empty_record_is_met_kindly(site: Path, browser_page: Page) -> None:
     box = page.locator("[data-wy-far]")
     expect(box).to_contain_text("No problem is answered yet")
     expect(box).to_contain_text("Not seen yet")
-    expect(box.locator(".wy-far__forecast").first).to_contain_text("So far: 0")
+    expect(box.locator(".wy-far__forecast").last).to_contain_text("So far: 0")
     assert "%" not in box.inner_text()
 
 
@@ -36,7 +36,7 @@ def test_a_record_is_told_cell_by_cell_and_nothing_is_written(site: Path, browse
     assert box.locator(".wy-far__paper .wy-far__cell").count() == cells
     expect(box).to_contain_text("Right at once last time")
     expect(page.locator("main")).to_contain_text("Nobody can promise a result")
-    text = box.inner_text()
+    text = box.text_content() or ""
     assert not [name for name in page.evaluate("WY.plan.items.map(item => item.id)") if name in text]
     assert page.evaluate("JSON.stringify(localStorage)") == kept
 
@@ -45,7 +45,7 @@ def test_a_link_leads_to_problems_of_that_sort_alone(site: Path, browser_page: P
     """Practice says what it keeps to and asks nothing else; the way back is beside it."""
     page = browser_page
     page.goto((site / "staff" / "ready-2.html").as_uri())
-    page.locator(".wy-far__do").last.click()
+    page.locator(".wy-far__next .wy-far__do").last.click()
     expect(page.locator(".wy-mixed__only")).to_contain_text("Only:")
     place = page.evaluate("location.hash.slice(1)")
     fits = "item => {place} === 'skill-' + item.skill || {place} === 'only-' + item.duty + '-' + item.demand"
@@ -66,3 +66,24 @@ def test_the_page_has_no_fault_that_axe_knows_and_fits_a_phone(site: Path, brows
     page.evaluate(ANSWERS)
     assert barriers_on(page) == []
     assert page.evaluate("document.documentElement.scrollWidth") <= 390
+
+
+def test_the_first_screen_of_a_phone_says_how_it_stands_and_what_to_do(site: Path, browser_page: Page) -> None:
+    """What was seen, what is open and the forecast stand on top, then three steps at most; the rest waits folded."""
+    page = browser_page
+    page.set_viewport_size({"width": 390, "height": 844})
+    page.goto((site / "staff" / "ready-2.html").as_uri())
+    page.evaluate(ANSWERS)
+    box = page.locator("[data-wy-far]")
+    lines = box.locator(".wy-far__top li").all_inner_texts()
+    assert lines[0].startswith("Sorts of problems seen:")
+    assert lines[1].startswith("Must be right, and still open:")
+    assert "To pass:" in lines[2] or "So far:" in lines[2]
+    steps = box.locator(".wy-far__next li")
+    assert 1 <= steps.count() <= 3
+    assert box.locator("li.wy-far__cell:visible").count() == steps.count()
+    for link in box.locator(".wy-far__do").all():
+        assert (link.get_attribute("aria-label") or "").startswith(link.text_content() or "-")
+    page.emulate_media(media="print")
+    expect(box.locator("a:visible")).to_have_count(0)
+    assert box.locator("summary").first.evaluate("one => getComputedStyle(one).breakAfter") == "avoid"

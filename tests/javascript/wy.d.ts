@@ -69,7 +69,7 @@ interface Warmyard {
   planning: { serviceDue: Act };
   qrCode: any;
   readQr: any;
-  readiness: { wilson: Act; ofPaper: Act; critical: Act; verdict: Act; FEWEST: number };
+  readiness: { wilson: Act; ofPaper: Act; critical: Act; next: Act; verdict: Act; FEWEST: number };
   recall: { ofSkill: Act; isDue: Act; due: Act; dueSkills: Act; needed: Act; fits: Act; isFor: Act; rating: Act; after: Act; interval: Act; share: Act; stateOf: Act; answersIn: Act; dayAfter: Act; WANTED: number };
   record: { load: Act; keep: Act; answered: Act; tried: Act; scored: Act; sawStep: Act; stopped: Act; aim: Act; ownValue: Act; read: Act; joined: Act; save: Act; erase: Act; newer: Act; dueLine: Act; LARGEST_BYTES: number };
   recordStore: { current: Act; write: Act; note: Act; erase: Act };

@@ -144,3 +144,17 @@ def test_what_is_critical_stands_apart_worst_first(page: quickjs.Context) -> Non
         ("respond-skill-9", "new"),
         ("respond-skill-0", "right"),
     ]
+
+
+def test_what_to_do_next_is_critical_first_and_no_more_than_asked(page: quickjs.Context) -> None:
+    """Open critical skills come before the weakest sorts; what is all right, or has no problems, is no step."""
+    weak = {"cell": {"count": 2}, "items": 4, "tried": 4, "right": 1}
+    fresh = {"cell": {"count": 3}, "items": 4, "tried": 0, "right": 0}
+    done = {"cell": {"count": 1}, "items": 2, "tried": 2, "right": 2}
+    bare = {"cell": {"count": 1}, "items": 0, "tried": 0, "right": 0}
+    critical = [{"skill": "a", "state": "missed"}, {"skill": "b", "state": "right"}]
+    papers = [{"cells": [done, fresh]}, {"cells": [bare, weak]}]
+    ask = "WY.readiness.next(papers, critical, {})"
+    found = run(page, ask.format(9), papers=papers, critical=critical)
+    assert found == [critical[0], weak, fresh]
+    assert run(page, ask.format(2)) == [critical[0], weak]

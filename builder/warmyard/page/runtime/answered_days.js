@@ -47,7 +47,7 @@
     var list = WY.element("ul", { class: "wy-records" });
     var box = WY.element(
       "details",
-      { class: "wy-fold" },
+      { class: "wy-folded" },
       WY.element("summary", {}, WY.word("record.day", { day: one.day, right: one.right, count: one.answers.length })),
       list,
     );

@@ -120,6 +120,21 @@
     return { paper: paper, cells: cells.slice().sort(worstFirst), tried: sum(cells, tried), forecast: forecast(cells) };
   }
 
+  // What to do next, at most so many: critical skills that are open, the missed ones first; then the sorts of the papers
+  // that stand weakest and can be practised.
+  function next(papers, criticals, most) {
+    var open = criticals.filter(function (one) {
+      return one.state !== "right";
+    });
+    var cells = papers.flatMap(function (paper) {
+      return paper.cells;
+    });
+    var weakest = cells.filter(function (one) {
+      return one.items > 0 && one.right < one.items;
+    });
+    return open.concat(weakest.sort(worstFirst)).slice(0, most);
+  }
+
   function tried(one) {
     return one.tried;
   }
@@ -133,5 +148,5 @@
     return found.high * 100 < cut ? "below" : found.low * 100 >= cut ? "above" : "either";
   }
 
-  WY.readiness = { wilson: wilson, ofPaper: ofPaper, critical: critical, verdict: verdict, FEWEST: FEWEST };
+  WY.readiness = { wilson: wilson, ofPaper: ofPaper, critical: critical, next: next, verdict: verdict, FEWEST: FEWEST };
 })();

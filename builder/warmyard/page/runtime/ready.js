@@ -2,6 +2,7 @@
 (function () {
   "use strict";
   var WY = globalThis.WY;
+  var MOST_NEXT = 3;
 
   function percent(share) {
     return Math.round(share * 100);
@@ -50,15 +51,13 @@
     return WY.word("ready.forecast", parts) + " " + WY.word("ready." + verdict, parts);
   }
 
-  function paperBox(record, paper) {
-    var found = WY.readiness.ofPaper(WY.plan, record, paper);
-    return WY.element(
-      "section",
-      { class: "wy-far__paper" },
-      WY.element("h2", {}, paper.title),
-      WY.element("p", { class: "wy-far__forecast" }, forecastLine(found)),
-      WY.element("ul", { class: "wy-far__cells" }, found.cells.map(cellLine)),
-    );
+  // A part of the page that is folded until the reader wants it; its heading is on paper too.
+  function folded(name, title, inside) {
+    return WY.element("details", { class: "wy-folded " + name }, WY.element("summary", {}, WY.element("h2", {}, title)), inside);
+  }
+
+  function paperBox(found) {
+    return folded("wy-far__paper", found.paper.title, WY.element("ul", { class: "wy-far__cells" }, found.cells.map(cellLine)));
   }
 
   function criticalLine(one) {
@@ -72,35 +71,68 @@
     );
   }
 
-  function criticalBox(record, level) {
-    var found = WY.readiness.critical(WY.plan, record, level);
-    var right = found.filter(function (one) {
-      return one.state === "right";
-    });
+  function isOpen(one) {
+    return one.state !== "right";
+  }
+
+  function criticalBox(found) {
     if (!found.length) {
       return null;
     }
-    return WY.element(
-      "section",
-      {},
-      WY.element("h2", {}, WY.word("ready.critical")),
-      WY.element("p", {}, WY.word("ready.critical_count", { right: right.length, count: found.length })),
+    var right = found.length - found.filter(isOpen).length;
+    return folded("wy-far__critical", WY.word("ready.critical"), [
+      WY.element("p", {}, WY.word("ready.critical_count", { right: right, count: found.length })),
       WY.element("ul", { class: "wy-far__cells" }, found.map(criticalLine)),
-    );
+    ]);
+  }
+
+  // How things stand: what was seen of the papers, what is critical and open, and what each paper would come to.
+  function topLines(found, critical) {
+    var cells = found.flatMap(function (paper) {
+      return paper.cells;
+    });
+    var seen = cells.filter(function (one) {
+      return one.tried > 0;
+    }).length;
+    var lines = [WY.word("ready.top_seen", { seen: seen, count: cells.length })];
+    if (critical.length) {
+      lines.push(WY.word("ready.top_critical", { open: critical.filter(isOpen).length, count: critical.length }));
+    }
+    found.forEach(function (paper) {
+      lines.push((found.length > 1 ? paper.paper.title + ": " : "") + forecastLine(paper));
+    });
+    return WY.element("ul", { class: "wy-far__top" }, lines.map(function (line) {
+      return WY.element("li", { class: "wy-far__forecast" }, line);
+    }));
+  }
+
+  // What to do next: what is critical before all else, then the sorts that stand weakest.
+  function nextBox(found, critical) {
+    var lines = WY.readiness.next(found, critical, MOST_NEXT).map(function (one) {
+      return one.skill ? criticalLine(one) : cellLine(one);
+    });
+    return lines.length
+      ? WY.element("section", { class: "wy-far__next" }, WY.element("h2", {}, WY.word("ready.next")), WY.element("ul", { class: "wy-far__cells" }, lines))
+      : null;
   }
 
   function show(root, level) {
     var record = WY.record.load();
-    var papers = WY.plan.papers.filter(function (paper) {
-      return paper.level === level;
-    });
+    var critical = WY.readiness.critical(WY.plan, record, level);
+    var found = WY.plan.papers
+      .filter(function (paper) {
+        return paper.level === level;
+      })
+      .map(function (paper) {
+        return WY.readiness.ofPaper(WY.plan, record, paper);
+      });
     root.replaceChildren();
     WY.add(root, [
       record.answers.length ? null : WY.element("p", { class: "wy-note" }, WY.word("ready.empty")),
-      criticalBox(record, level),
-      papers.map(function (paper) {
-        return paperBox(record, paper);
-      }),
+      topLines(found, critical),
+      nextBox(found, critical),
+      criticalBox(critical),
+      found.map(paperBox),
     ]);
   }
 
