@@ -222,6 +222,7 @@ def test_danger_comes_before_all_else(whole_workspace: Workspace, typed: str, ru
     assert places(search, typed)[0] == f"stop-rules.html#stop-{rule}"
     assert places(search, typed).count(f"stop-rules.html#stop-{rule}") == 1
     assert places(search, "table")[0] == "tables.html"
+    assert help_of(search, "meant", typed) == ""
 
 
 def test_a_page_of_formulas_comes_last() -> None:

@@ -210,6 +210,7 @@
 
   /* What was meant by words of which one is unknown: the same with the nearest known word; "" where none is near. */
   function meant(index, typed) {
+    if (dangersOf(index, seek(typed)).length) { return ""; }
     var known = knownWords(index);
     var changed = false;
     var words = wordsOf(typed).map(function (word) {
