@@ -84,3 +84,40 @@ def test_without_scripts_both_sides_stand_in_a_list(site: Path, chromium: Browse
     page.goto((site / PAGE).as_uri())
     assert page.locator("[data-wy-deck=sounds] dd:visible").all_inner_texts()[0] == "The spark."
     context.close()
+
+
+def test_what_was_known_is_kept_until_the_deck_is_begun_once_more(site: Path, browser_page: Page) -> None:
+    """Opened again the deck goes on with the rest; when all are known it waits for "Once more"."""
+    sounds = deck(browser_page, site, "sounds")
+    first = sounds.locator("dt:visible").inner_text()
+    sounds.get_by_role("button", name="Turn the card").click()
+    sounds.get_by_role("button", name="I knew it").click()
+    browser_page.reload()
+    expect(sounds.get_by_role("status")).to_have_text("1 of 2 known.")
+    assert sounds.locator("dt:visible").inner_text() != first
+    sounds.get_by_role("button", name="Turn the card").click()
+    sounds.get_by_role("button", name="I knew it").click()
+    browser_page.reload()
+    expect(sounds.get_by_role("status")).to_have_text("All 2 known.")
+    sounds.get_by_role("button", name="Once more").click()
+    expect(sounds.get_by_role("status")).to_have_text("0 of 2 known.")
+
+
+def test_on_a_phone_the_turn_is_in_view_and_the_first_drawing_comes_first(site: Path, browser_page: Page) -> None:
+    """At 390 by 844 the button lies on the screen with the drawing's top; no leader line crosses the ring in front."""
+    browser_page.set_viewport_size({"width": 390, "height": 844})
+    parts = deck(browser_page, site, "parts")
+    first = parts.locator(".wy-deck__drawing").first
+    first.scroll_into_view_if_needed()
+    expect(first).to_be_visible()
+    button = parts.get_by_role("button", name="Turn the card").bounding_box()
+    assert button is not None
+    assert button["y"] + button["height"] <= 844
+    drawing = first.locator("svg")
+    drawing.evaluate("svg => svg.append(document.createElementNS('http://www.w3.org/2000/svg', 'path'))")
+    path = drawing.locator(":scope > path").last
+    path.evaluate("one => one.setAttribute('class', 'wy-d-lead')")
+    seen = "one => getComputedStyle(one).visibility"
+    assert path.evaluate(seen) == "hidden"
+    parts.get_by_role("button", name="Turn the card").click()
+    assert path.evaluate(seen) == "visible"

@@ -146,6 +146,19 @@ def test_a_mock_paper_in_progress_outlives_a_reload(staff: Path, browser_page: P
     expect(page.locator(".wy-mock__kept")).to_have_count(0)
 
 
+def test_each_start_button_is_named_with_its_paper(staff: Path, browser_page: Page) -> None:
+    """No two buttons of the page share a name, and each begins with the words that are seen on it."""
+    page = browser_page
+    page.goto((staff / "mock-paper.html").as_uri())
+    buttons = page.locator(".wy-mock__paper button")
+    expect(buttons.first).to_be_visible()
+    names = [one.get_attribute("aria-label") or "" for one in buttons.all()]
+    titles = page.locator(".wy-mock__paper h3").all_inner_texts()
+    assert len(set(names)) == len(names)
+    for name, seen, title in zip(names, buttons.all_inner_texts(), titles, strict=True):
+        assert name == f"{seen}: {title}"
+
+
 def test_a_running_mock_paper_is_alone_and_names_what_is_open(staff: Path, browser_page: Page) -> None:
     """No second paper starts, leaving is asked about where it cannot be kept, and what is open is named."""
     page = browser_page

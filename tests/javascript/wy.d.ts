@@ -41,7 +41,7 @@ interface Warmyard {
   earlierItems: Act;
   element: (tag: string, attributes?: any, ...children: any[]) => any;
   fetchItems: Act;
-  finding: { begin: Act; take: Act; find: Act; pieces: Act; excerpt: Act };
+  finding: { begin: Act; take: Act; find: Act; explain: Act; meant: Act; pieces: Act; excerpt: Act };
   fetchPlan: () => Promise<any>;
   fleet: any;
   fleetChoice: { byHand: Act; machine: Act; watch: Act };

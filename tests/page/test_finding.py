@@ -11,7 +11,7 @@ import quickjs
 
 from warmyard.course.workspace import Workspace
 from warmyard.page.javascript import runtime_text
-from warmyard.web.search_entries import other_words
+from warmyard.web.search_entries import LAST, danger_words, other_words
 
 HEADING = re.compile(r"^##+ (.*)$", re.MULTILINE)
 
@@ -169,3 +169,81 @@ def test_nothing_typed_finds_nothing() -> None:
     """Blanks and signs are no words."""
     search = opened([page("a.html", ("", "A", "text"))])
     assert [places(search, typed) for typed in ("", "  ", "?!")] == [[], [], []]
+
+
+def help_of(context: quickjs.Context, act: str, typed: str) -> Any:
+    """Return what the search says of a typed word before it lists places."""
+    return json.loads(context.eval(f"JSON.stringify(WY.finding.{act}(index, {json.dumps(typed)}))"))
+
+
+def knowing(pages: list[Any], terms: dict[str, Any], rules: Any) -> quickjs.Context:
+    """Return the search with the course's glossary and its stop rules."""
+    context = opened(pages, other_words(terms))
+    means = {one.term: one.means for one in terms.values()}
+    context.eval(f"told.means = {json.dumps(means)}; told.dangers = {json.dumps(danger_words(rules))};")
+    return context
+
+
+@pytest.mark.parametrize(
+    ("typed", "term"),
+    [
+        ("photocell", "flame sensor"),
+        ("Photocells", "flame sensor"),
+        ("burner trips", "lockout"),
+        ("lockout", "lockout"),
+    ],
+)
+def test_a_word_of_the_glossary_is_explained(whole_workspace: Workspace, typed: str, term: str) -> None:
+    """By its own name or another of the trade; a longer question is not taken for a word."""
+    search = knowing([page("a.html", ("", "A", "x"))], dict(whole_workspace.terms), whole_workspace.stops.rules)
+    found = help_of(search, "explain", typed)
+    assert found["term"] == term
+    assert found["means"] == next(one.means for one in whole_workspace.terms.values() if one.term == term)
+    assert help_of(search, "explain", f"{typed} and the weather") is None
+
+
+@pytest.mark.parametrize(
+    ("typed", "rule"),
+    [
+        ("smoke", "exhaust-at-the-tent"),
+        ("it stinks", "alarm-or-illness"),
+        ("smell", "alarm-or-illness"),
+        ("headache", "alarm-or-illness"),
+    ],
+)
+def test_danger_comes_before_all_else(whole_workspace: Workspace, typed: str, rule: str) -> None:
+    """A word for a danger leads to its stop rule, whatever else names the word more often."""
+    rules = whole_workspace.stops.rules
+    stops = page(
+        "stop-rules.html", ("", "Stop rules", "x"), *((f"stop-{one.id}", one.title, one.when) for one in rules)
+    )
+    pages = [page("tables.html", ("", f"Table of {typed}", f"{typed} " * 9)), stops]
+    search = knowing(pages, dict(whole_workspace.terms), rules)
+    assert places(search, typed)[0] == f"stop-rules.html#stop-{rule}"
+    assert places(search, typed).count(f"stop-rules.html#stop-{rule}") == 1
+    assert places(search, "table")[0] == "tables.html"
+    assert help_of(search, "meant", typed) == ""
+
+
+def test_a_page_of_formulas_comes_last() -> None:
+    """Whatever a formula is called, a page that only names the word comes before it."""
+    formulas, lesson = page("formulas.html", ("", "Nozzle", "nozzle")), page("lesson.html", ("", "Fuel", "a nozzle"))
+    formulas[3] = LAST
+    assert places(opened([formulas, lesson]), "nozzle") == ["lesson.html", "formulas.html"]
+
+
+@pytest.mark.parametrize(
+    ("typed", "meant"),
+    [
+        ("fotocell", "photocell"),
+        ("dirty nozle", "dirty nozzle"),
+        ("nozzles", ""),
+        ("nozz", ""),
+        ("xylophone", ""),
+        ("ab", ""),
+    ],
+)
+def test_the_nearest_known_word_is_offered(typed: str, meant: str) -> None:
+    """A misspelt word is told by a letter or two; a known word, its beginning or one far from all offers nothing."""
+    search = opened([page("a.html", ("", "A", "A dirty nozzle drips."))], [["flame sensor", "photocell"]])
+    assert help_of(search, "meant", typed) == meant

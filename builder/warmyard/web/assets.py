@@ -80,6 +80,7 @@ SEARCH_WORDS = {
     "none": "search.result.none",
     "one": "search.result.one",
     "other": "search.result.other",
+    "meant": "search.meant",
 }
 """What the search box says, by its ids after `theme.`."""
 

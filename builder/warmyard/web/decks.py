@@ -51,6 +51,7 @@ def _parts(writer: Writer, deck: Deck) -> list[dict[str, Any]]:
             "front": point.where,
             "name": point.name,
             "back": point.does,
+            "id": f"{picture.id}.{point.id}",
             "picture": picture,
             "ring": f"{_prefix(picture.id)}{point.id}",
         }
@@ -66,6 +67,7 @@ def _written(writer: Writer, deck: Deck) -> list[dict[str, Any]]:
         {
             "front": writer.rich(card.front, place.within("front")),
             "back": writer.rich(card.back, place.within("back")),
+            "id": card.id,
             **NO_PART,
         }
         for card, place in zip(deck.cards, places, strict=True)

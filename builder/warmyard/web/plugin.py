@@ -90,7 +90,7 @@ class WarmyardPlugin(BasePlugin[Options]):  # type: ignore[no-untyped-call]
                 PageText(page.url, str(page.meta["title"]), page.content or "", page.file.src_uri in site.pages)
                 for page in pages
             ]
-            site.assets.write({INDEX: search_index(told, site.workspace.terms, site.book)})
+            site.assets.write({INDEX: search_index(told, site.workspace.terms, site.workspace.stops.rules, site.book)})
         return env
 
     def on_page_markdown(self, markdown: str, *, page: Page, config: MkDocsConfig, files: Files) -> str:

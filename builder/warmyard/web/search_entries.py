@@ -11,6 +11,7 @@ import msgspec
 from selectolax.lexbor import LexborNode
 
 from warmyard.course.model import Term
+from warmyard.course.stop_rule import StopRule
 from warmyard.kept import Book
 from warmyard.page.javascript import HEAD, inert_json
 from warmyard.web.parsed import parse_html
@@ -18,6 +19,9 @@ from warmyard.web.parsed import parse_html
 _EMPTY_CELLS = re.compile(r"(?: ·)+ ")
 _BEFORE_SIGNS = re.compile(r" (?=[.,;:)](?: |$))")
 INDEX = "assets/wy/search_index.js"
+STOP_RULES, FORMULAS = "stop-rules.html", "formulas.html"
+WRITTEN, MADE, LAST = 1, 0, -1
+"""Where a page stands among those that answer alike: written, made, or after all the others."""
 _HEADINGS = ("h1", "h2", "h3")
 _NOT_READ = frozenset({"math", "svg", "script", "style", "template", "noscript", "button", "select", "title"})
 """Elements whose text nobody would look for: the letters of a formula, what is drawn, what is pressed."""
@@ -75,7 +79,7 @@ class _Open:
         return PagePart(self.anchor, _one_line(self.heading), _one_line(self.text))
 
 
-def search_index(pages: Sequence[PageText], terms: Mapping[str, Term], book: Book) -> bytes:
+def search_index(pages: Sequence[PageText], terms: Mapping[str, Term], rules: Sequence[StopRule], book: Book) -> bytes:
     """Return the script of the index: a page opened from a file may load a script and may not fetch.
 
     A page that was read before is taken from the book; the others are shared among the cores.
@@ -83,11 +87,30 @@ def search_index(pages: Sequence[PageText], terms: Mapping[str, Term], book: Boo
     reads = [partial(_kept, page, book) for page in pages]
     book.fill(reads)
     found = [
-        (page.url, page.title, msgspec.json.decode(read()), int(page.written))
+        (page.url, page.title, msgspec.json.decode(read()), _standing(page))
         for page, read in zip(pages, reads, strict=True)
     ]
-    told = {"pages": found, "terms": other_words(terms)}
+    has_rules = any(page.url == STOP_RULES for page in pages)
+    told = {
+        "pages": found,
+        "terms": other_words(terms),
+        "means": {term.term: term.means for term in terms.values()},
+        "dangers": danger_words(rules) if has_rules else [],
+    }
     return f"{HEAD}WY.searchIndex = {inert_json(told)};\n".encode()
+
+
+def _standing(page: PageText) -> int:
+    return LAST if page.url == FORMULAS else WRITTEN if page.written else MADE
+
+
+def danger_words(rules: Sequence[StopRule]) -> list[tuple[str, str, list[str]]]:
+    """Return where each stop rule stands, with the single words for its danger; `smell*` is any word that begins so."""
+    told = [
+        (STOP_RULES, f"stop-{rule.id}", [word for said in rule.dangers if " " not in said for word in said.split("|")])
+        for rule in rules
+    ]
+    return [one for one in told if one[2]]
 
 
 def _kept(page: PageText, book: Book) -> bytes:

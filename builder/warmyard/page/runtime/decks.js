@@ -1,4 +1,5 @@
-// Cards to turn over: one at a time, in another order each time; what was not known comes again before the end.
+// Cards to turn over: one at a time, in another order each time; what was not known comes again before the end. What was
+// known is kept on this device until the deck is begun once more.
 (function () {
   "use strict";
   var WY = (globalThis.WY = globalThis.WY || {});
@@ -17,6 +18,35 @@
     return made;
   }
 
+  // Cards in the order in which they come: drawing after drawing as the deck has them, and mixed within each.
+  function inTurn(cards, random) {
+    var drawings = new Map();
+    cards.forEach(function (card) {
+      var name = drawingOf(card);
+      drawings.set(name, (drawings.get(name) || []).concat([card]));
+    });
+    return Array.from(drawings.values()).flatMap(function (some) {
+      return shuffled(some, random);
+    });
+  }
+
+  function drawingOf(card) {
+    return card.getAttribute("data-wy-drawing");
+  }
+
+  function nameOf(card) {
+    return card.getAttribute("data-wy-card");
+  }
+
+  function known(deck) {
+    try {
+      var kept = JSON.parse(WY.store.get("deck:" + deck) || "[]");
+      return Array.isArray(kept) ? kept : [];
+    } catch (problem) {
+      return [];
+    }
+  }
+
   // What follows a card: those left, with it put back a little later when it was not known.
   function after(left, known) {
     var rest = left.slice(1);
@@ -29,6 +59,7 @@
   function Deck(section) {
     var own = this;
     this.section = section;
+    this.name = section.getAttribute("data-wy-deck");
     this.cards = Array.prototype.slice.call(section.querySelectorAll(".wy-deck__card"));
     this.state = WY.element("p", { class: "wy-deck__state", role: "status" });
     this.turn = WY.button("decks.turn", function () {
@@ -41,6 +72,7 @@
       own.go(false);
     });
     this.again = WY.button("decks.again", function () {
+      WY.store.remove("deck:" + own.name);
       own.start();
       own.focus();
     }, { class: "wy-button wy-button--main" });
@@ -50,14 +82,21 @@
   }
 
   Deck.prototype.start = function () {
-    this.left = shuffled(this.cards, Math.random);
-    this.done = 0;
+    var kept = known(this.name);
+    var open = this.cards.filter(function (card) {
+      return kept.indexOf(nameOf(card)) < 0;
+    });
+    this.left = inTurn(open, Math.random);
+    this.done = this.cards.length - open.length;
     this.show();
   };
 
-  Deck.prototype.go = function (known) {
-    this.left = after(this.left, known);
-    this.done += known ? 1 : 0;
+  Deck.prototype.go = function (wasKnown) {
+    if (wasKnown) {
+      WY.store.set("deck:" + this.name, JSON.stringify(known(this.name).concat([nameOf(this.left[0])])));
+    }
+    this.left = after(this.left, wasKnown);
+    this.done += wasKnown ? 1 : 0;
     this.show();
     this.focus();
   };
@@ -96,7 +135,7 @@
 
   // The drawing of the card, with a ring round its part that hides nothing of it.
   Deck.prototype.ring = function (card) {
-    var name = card ? card.getAttribute("data-wy-drawing") : null;
+    var name = card ? drawingOf(card) : null;
     this.section.querySelectorAll(".wy-deck__drawing").forEach(function (one) {
       one.hidden = one.getAttribute("data-wy-drawing") !== name;
     });

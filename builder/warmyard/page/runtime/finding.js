@@ -15,6 +15,10 @@
   var AS_TYPED_INSTEAD = 0.4;
   var MADE = 0.8;
   var MOST = 40;
+  var MOST_DANGERS = 2;
+  /* A shorter word is near to too many; a longer one may differ in two letters. */
+  var SHORTEST_MEANT = 4;
+  var LONG_MEANT = 6;
   var ENDINGS = /^(?:[a-z]?(?:s|es|ed|er|ers|ing|ings)|d|e|y|ly|ies|al)$/;
 
   /* Without accents and capitals, words parted by one space. */
@@ -72,7 +76,10 @@
     if (!page) { return false; }
     index.at += 1;
     page[2].forEach(function (part) {
-      var whole = { url: page[0], title: page[1], anchor: part[0], heading: part[1], text: part[2], share: page[3] ? 1 : MADE };
+      var whole = {
+        url: page[0], title: page[1], anchor: part[0], heading: part[1], text: part[2],
+        share: page[3] > 0 ? 1 : MADE, last: page[3] < 0,
+      };
       var at = index.parts.push(whole) - 1;
       index.letters += part[2].length;
       add(index, at, part[2], named);
@@ -167,9 +174,91 @@
       var long = 0.75 + (0.25 * part.text.length * index.parts.length) / (1 + index.letters);
       return { part: part, at: one[0], weight: (one[1].weight * part.share * (whole ? 1.5 : 1)) / long };
     });
-    ranked.sort(function (one, other) { return other.weight - one.weight || one.at - other.at; });
+    ranked.sort(function (one, other) {
+      return Number(one.part.last) - Number(other.part.last) || other.weight - one.weight || one.at - other.at;
+    });
     var words = groups.reduce(function (all, group) { return all.concat.apply(all, group.ways); }, []);
-    return { parts: ranked.slice(0, MOST).map(function (one) { return one.part; }), count: ranked.length, words: words };
+    var first = explain(index, typed) ? [] : dangersOf(index, sought);
+    var then = ranked.map(function (one) { return one.part; }).filter(function (part) { return first.indexOf(part) < 0; });
+    return { parts: first.concat(then).slice(0, MOST), count: first.length + then.length, words: words };
+  }
+
+  /* What the glossary says, where the whole of what was typed is a word of it: {name, term, means}, or null. */
+  function explain(index, typed) {
+    var sought = seek(typed);
+    var means = index.told.means || {};
+    var names = index.told.terms.concat(Object.keys(means).map(function (term) { return [term]; }));
+    for (var at = 0; at < names.length; at += 1) {
+      var name = names[at].filter(function (one) { return isWhole(sought, seek(one)); })[0];
+      if (name !== undefined && means[names[at][0]]) { return { name: name, term: names[at][0], means: means[names[at][0]] }; }
+    }
+    return null;
+  }
+
+  function isWhole(sought, name) { return sought.length === name.length && standsAt(sought, name) === 0; }
+
+  /* The stop rules of whose danger a typed word speaks: what hurts people stands before every table. */
+  function dangersOf(index, sought) {
+    return (index.told.dangers || []).filter(function (rule) {
+      return rule[2].some(function (word) { return sought.some(function (one) { return speaks(one.word, word); }); });
+    }).map(function (rule) {
+      return index.parts.filter(function (part) { return part.url === rule[0] && part.anchor === rule[1]; })[0];
+    }).filter(Boolean).slice(0, MOST_DANGERS);
+  }
+
+  function speaks(word, danger) { return danger.endsWith("*") ? word.startsWith(danger.slice(0, -1)) : word === danger; }
+
+  /* What was meant by words of which one is unknown: the same with the nearest known word; "" where none is near. */
+  function meant(index, typed) {
+    if (dangersOf(index, seek(typed)).length) { return ""; }
+    var known = knownWords(index);
+    var changed = false;
+    var words = wordsOf(typed).map(function (word) {
+      var near = word.length < SHORTEST_MEANT || isKnown(known, word) ? "" : nearest(known, word);
+      changed = changed || near !== "";
+      return near || word;
+    });
+    return changed ? words.join(" ") : "";
+  }
+
+  /* Word -> how many parts hold it; a word of the glossary that no page has is known too. */
+  function knownWords(index) {
+    var known = new Map();
+    index.words.forEach(function (parts, word) { known.set(word, parts.size); });
+    index.told.terms.forEach(function (names) {
+      names.forEach(function (name) { wordsOf(name).forEach(function (word) { known.set(word, (known.get(word) || 0) + 1); }); });
+    });
+    return known;
+  }
+
+  function isKnown(known, word) {
+    var sought = seek(word)[0];
+    return Array.from(known.keys()).some(function (one) { return answers(one, sought, true) > 0; });
+  }
+
+  function nearest(known, word) {
+    var best = { word: "", far: word.length < LONG_MEANT ? 2 : 3, parts: 0 };
+    known.forEach(function (parts, one) {
+      if (Math.abs(one.length - word.length) >= best.far + 1) { return; }
+      var far = farFrom(word, one);
+      if (far < best.far || (far === best.far && best.word && parts > best.parts)) { best = { word: one, far: far, parts: parts }; }
+    });
+    return best.word;
+  }
+
+  /* How many letters must be changed, put in or taken out (Levenshtein 1966). */
+  function farFrom(one, other) {
+    var row = Array.from({ length: other.length + 1 }, function (_, at) { return at; });
+    for (var down = 1; down <= one.length; down += 1) {
+      var before = row[0];
+      row[0] = down;
+      for (var at = 1; at <= other.length; at += 1) {
+        var kept = row[at];
+        row[at] = Math.min(row[at] + 1, row[at - 1] + 1, before + (one[down - 1] === other[at - 1] ? 0 : 1));
+        before = kept;
+      }
+    }
+    return row[other.length];
   }
 
   /* The pieces of a text: {text, hit}. A hit is a word that answers. */
@@ -202,5 +291,5 @@
     return shown;
   }
 
-  WY.finding = { begin: begin, take: take, find: find, pieces: pieces, excerpt: excerpt };
+  WY.finding = { begin: begin, take: take, find: find, explain: explain, meant: meant, pieces: pieces, excerpt: excerpt };
 })();

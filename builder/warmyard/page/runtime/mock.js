@@ -42,7 +42,7 @@
     this.status = WY.element("p", { class: "wy-status", role: "status" });
     this.starter = WY.element("div", { class: "wy-actions" }, WY.button("mock.start", function () {
       own.begin();
-    }, { class: "wy-button wy-button--main" }));
+    }, this.named("mock.start")));
     WY.add(this.root, [
       WY.element("h3", { id: this.paper.id }, this.heading()),
       WY.element("p", {}, this.about()),
@@ -53,6 +53,11 @@
     run(running);
   };
 
+  // Attributes of a main button: it is named with its paper, so that a reader who hears the buttons tells them apart.
+  Mock.prototype.named = function (word) {
+    return { class: "wy-button wy-button--main", "aria-label": WY.word("mock.of", { act: WY.word(word), paper: this.heading() }) };
+  };
+
   // A paper that was closed before it was handed in: how much of its time is left, and the way back into it.
   Mock.prototype.inProgress = function () {
     var own = this;
@@ -60,7 +65,7 @@
     var goOn = WY.button("mock.go_on", function () {
       own.drawn = own.draft;
       own.begin();
-    }, { class: "wy-button wy-button--main" });
+    }, this.named("mock.go_on"));
     return WY.element(
       "div",
       { class: "wy-note wy-mock__kept" },

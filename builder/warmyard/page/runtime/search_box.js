@@ -55,13 +55,14 @@
       input: make("input", { type: "search", class: "wy-search__input", "aria-label": says.field, placeholder: says.field, autocomplete: "off", autocapitalize: "off", spellcheck: "false", enterkeyhint: "search" }),
       close: make("button", { type: "button", class: "wy-search__close", "aria-label": says.close }, ["\u00d7"]),
       status: make("p", { class: "wy-search__status", role: "status" }),
+      first: make("p", { class: "wy-search__first", "aria-live": "polite" }),
       list: make("ol", { class: "wy-search__list" }),
       dialog: /** @type {any} */ (make("dialog", { class: "wy-search", "aria-label": says.name })),
       index: /** @type {any} */ (null),
       found: /** @type {any} */ (null),
       later: /** @type {any} */ (0),
     };
-    box.dialog.append(make("form", { class: "wy-search__form", role: "search" }, [box.input, box.close]), box.status, box.list);
+    box.dialog.append(make("form", { class: "wy-search__form", role: "search" }, [box.input, box.close]), box.status, box.first, box.list);
     document.body.append(box.dialog);
     return box;
   }
@@ -69,13 +70,34 @@
   function look(box, root) {
     var typed = box.input.value.trim();
     box.list.textContent = "";
+    box.first.textContent = "";
     if (!typed || !box.index) {
       box.status.textContent = typed ? WY.searchWords.wait : WY.searchWords.begin;
       return;
     }
+    sayFirst(box, typed, root);
     var found = WY.finding.find(box.index, typed, !/\s$/.test(box.input.value));
     box.status.textContent = counted(found.count || 0);
     fill(box, root, found);
+  }
+
+  /* Before the places: what the glossary says of a word of the trade, or what a misspelt word may have meant. */
+  function sayFirst(box, typed, root) {
+    var told = WY.finding.explain(box.index, typed);
+    if (told) {
+      var name = told.name === told.term ? told.term : told.name + ": " + told.term;
+      box.first.append(make("strong", {}, [name + "."]), " ", told.means);
+      return;
+    }
+    var meant = WY.finding.meant(box.index, typed);
+    if (!meant) { return; }
+    var take = make("button", { type: "button", class: "wy-search__meant" }, [WY.searchWords.meant.replace("#", meant)]);
+    take.addEventListener("click", function () {
+      box.input.value = meant;
+      box.input.focus();
+      look(box, root);
+    });
+    box.first.append(take);
   }
 
   /* What is seen at once, then the rest, unless something else was typed meanwhile. */
