@@ -97,10 +97,12 @@ def site(small_site: Path) -> Path:
 
 @pytest.fixture(scope="session")
 def stepped_lesson(workspace_root: Path, tmp_path_factory: pytest.TempPathFactory) -> str:
-    """Give the file:// address of a lesson of the small yard that is cut into steps, built."""
+    """Give the file:// address of a lesson of the small yard that is cut into steps, q-run-on critical, built."""
     yard, site = tmp_path_factory.mktemp("stepped") / "yard", tmp_path_factory.mktemp("stepped-site")
     shutil.copytree(workspace_root / "tests" / "small_yard", yard)
     shared = workspace_root / "tests" / "shared"
     shutil.copy(shared / "stepped_lesson.md", yard / "course/lessons/staff/bunds.md")
+    bank = yard / "quizbank/practice/fuel.yaml"
+    bank.write_text(bank.read_text(encoding="utf-8").replace("demand: recall", "demand: recall\n    critical: true", 1))
     build_edition(read_proved(yard), "staff", site)
     return (site / "bunds.html").as_uri()

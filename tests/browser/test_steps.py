@@ -69,6 +69,22 @@ def test_the_button_says_when_nothing_was_answered(page: Page) -> None:
     expect(state).to_have_attribute("data-wy-is", "seen")
 
 
+def test_a_failed_check_leads_back_to_what_teaches_it(page: Page) -> None:
+    """What was missed is named with the way to its step, and a critical one stands before the next lesson."""
+    page.evaluate("location.hash = '#step-check-yourself'")
+    last = page.locator("section.wy-step").last
+    last.locator("details.wy-fold > summary").click()
+    score = last.locator(".wy-assessment-foot .wy-actions button").first
+    score.click()
+    score.click()
+    ways = last.locator(".wy-result-box .wy-mark a")
+    assert {str(way.get_attribute("href")) for way in ways.all()} == {"#step-bund", "#step-run-on"}
+    way = last.locator("[data-wy-done]")
+    expect(way).to_have_text("First the critical one")
+    way.click()
+    assert shown(page) == ["run-on"]
+
+
 def test_an_open_step_is_announced_with_its_place(page: Page) -> None:
     """A screen reader hears which step of how many, and the heading."""
     page.locator("section:not([hidden]) [data-wy-done]").click()

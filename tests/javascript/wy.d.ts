@@ -80,7 +80,7 @@ interface Warmyard {
   searchWords: any;
   seal: { base32: Act; toBase64: Act; fromBase64: Act; inGroups: Act; plain: Act; bytesOf: Act; textOf: Act; ready: Act; digest: Act; code: Act; keyFrom: Act; open: Act; close: Act };
   sheet: { at: Act; data: Act; show: Act; hex: Act };
-  sheets: { entry: Act; scoreLine: Act; tableOf: Act; print: Act };
+  sheets: { entry: Act; scoreLine: Act; tableOf: Act; print: Act; stepOf: Act };
   showFeedback: Act;
   sign: Act;
   signed: Act;

@@ -114,6 +114,7 @@
     WY.add(this.result, [
       heading,
       criticalLine(assessment),
+      missedLine(assessment),
       tableOf(assessment),
       WY.element("div", { class: "wy-actions" }, saveButton(), printButton(assessment), again),
       WY.element("wy-record", {}),
@@ -165,32 +166,56 @@
     return WY.word("record.result", parts);
   }
 
-  // The steps of this page that teach what was missed: for each item the first that asks it.
-  function stepsAsking(items) {
-    return items
-      .map(function (item) {
-        return document.querySelector('[data-wy-items~="' + item.item + '"]');
-      })
-      .filter(function (step, at, all) {
-        return step && all.indexOf(step) === at;
-      });
+  // The step of this page that teaches an item: the first that asks it, or else the first that asks of its skill.
+  function stepOf(item) {
+    var asks = Array.prototype.slice.call(document.querySelectorAll("[data-wy-items]"));
+    var own = document.querySelector('wy-item[item="' + item.item + '"][data-skill]');
+    var skill = own ? own.getAttribute("data-skill") : "";
+    return (
+      asks.filter(function (step) {
+        return !step.querySelector("wy-assessment, .wy-assessment") && step.matches('[data-wy-items~="' + item.item + '"]');
+      })[0] ||
+      asks.filter(function (step) {
+        return skill && step.querySelector('wy-item[data-skill="' + skill + '"]');
+      })[0]
+    );
   }
 
-  function criticalLine(assessment) {
-    var missed = assessment.items.filter(function (item) {
-      return item.critical && !item.right;
+  // The steps that teach what was missed, each once, in the order of what was missed.
+  function stepsOf(items) {
+    return items.map(stepOf).filter(function (step, at, all) {
+      return step && all.indexOf(step) === at;
     });
-    if (!missed.length) {
-      return null;
-    }
-    var steps = stepsAsking(missed);
-    var said = WY.word("record.critical", { count: missed.length }) + (steps.length ? " " + WY.word("record.again_here") : "");
+  }
+
+  function missedOf(assessment, critical) {
+    return assessment.items.filter(function (item) {
+      return !item.right && Boolean(item.critical) === critical;
+    });
+  }
+
+  function waysTo(steps) {
     var ways = steps.map(function (step) {
       var title = step.querySelector("h2");
       return WY.element("li", {}, WY.element("a", { href: "#" + step.id }, title ? title.textContent : step.id));
     });
-    var list = ways.length ? WY.element("ul", {}, ways) : null;
+    return ways.length ? WY.element("ul", {}, ways) : null;
+  }
+
+  function criticalLine(assessment) {
+    var missed = missedOf(assessment, true);
+    if (!missed.length) {
+      return null;
+    }
+    var list = waysTo(stepsOf(missed));
+    var said = WY.word("record.critical", { count: missed.length }) + (list ? " " + WY.word("record.again_here") : "");
     return WY.element("div", { class: "wy-mark wy-mark--bad" }, WY.element("p", {}, said), list);
+  }
+
+  // What else was missed, with the way to it.
+  function missedLine(assessment) {
+    var list = waysTo(stepsOf(missedOf(assessment, false)));
+    return list ? WY.element("div", { class: "wy-mark" }, WY.element("p", {}, WY.word("record.missed_here")), list) : null;
   }
 
   function tableOf(assessment) {
@@ -250,7 +275,7 @@
     window.print();
   }
 
-  WY.sheets = { entry: entry, scoreLine: scoreLine, tableOf: tableOf, print: printSheet };
+  WY.sheets = { entry: entry, scoreLine: scoreLine, tableOf: tableOf, print: printSheet, stepOf: stepOf };
 
   class WyRecord extends HTMLElement {
     connectedCallback() {

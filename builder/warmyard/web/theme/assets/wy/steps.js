@@ -10,7 +10,7 @@
   function parts() {
     /** @type {any} */
     var all = WY;
-    return { record: all.record, standing: all.standing };
+    return { record: all.record, standing: all.standing, sheets: all.sheets };
   }
 
   /* What the record says of a step, by the end of its word; a page without the record's scripts says nothing. */
@@ -167,12 +167,33 @@
     if (parts().standing) { this.sections.forEach(function (section) { own.nameWay(section); }); }
   };
 
-  /* The button of a step whose problems were left says so, and is no louder than the problems. */
+  /* How many critical problems of the lesson were missed last, and the step that teaches the first of them. */
+  Steps.prototype.missed = function () {
+    var own = parts();
+    var plan = WY.plan || planOf(this.box);
+    var record = own.record.load();
+    var found = {};
+    var first = null;
+    this.sections.forEach(function (section) {
+      var items = own.standing.missed(record, plan, this.page, section.getAttribute("data-wy-step"));
+      items.forEach(function (id) { found[id] = true; });
+      if (items.length && !first) { first = (own.sheets && own.sheets.stepOf({ item: items[0] })) || section; }
+    }, this);
+    return { count: Object.keys(found).length, first: first };
+  };
+
+  /* The button of a step whose problems were left says so, and is no louder than the problems. That of the last step leads
+     on only when no critical problem of the lesson is missed. */
   Steps.prototype.nameWay = function (section) {
-    var isOpen = itemsOf(section).length > 0 && standing(this.box, section.getAttribute("data-wy-step")) === "";
+    var step = section.getAttribute("data-wy-step");
+    var isLast = section === this.sections[this.sections.length - 1];
+    var missed = isLast ? this.missed() : { count: 0, first: null };
+    var isOpen = !missed.count && itemsOf(section).length > 0 && standing(this.box, step) === "";
     all(section, "[data-wy-done]").forEach(function (link) {
-      if (!link.wyDone) { link.wyDone = link.textContent; }
-      link.textContent = isOpen ? WY.word("step.unanswered") : link.wyDone;
+      if (!link.wyDone) { link.wyDone = { text: link.textContent, href: link.getAttribute("href") }; }
+      var count = WY.word("step.critical_first" + (missed.count === 1 ? "_one" : ""), missed);
+      link.textContent = missed.count ? count : isOpen ? WY.word("step.unanswered") : link.wyDone.text;
+      link.setAttribute("href", missed.first ? "#" + missed.first.id : link.wyDone.href);
       link.classList.toggle("wy-step__on--quiet", isOpen);
     });
   };
