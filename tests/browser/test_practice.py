@@ -137,7 +137,7 @@ def test_what_a_step_showed_stands_where_the_reader_is(browser_page: Page, make_
     minutes = case["ladder"][case["starts_at"]]
     refused = next(check["id"] for check in case["checks"] if minutes.get(check["needs"]) != 0)
     walk(page, box, [refused])
-    note = box.locator("button + .wy-case-note")
+    note = box.locator(".wy-next__do + .wy-case-note")
     expect(note).to_be_in_viewport(ratio=1)
     assert box.locator(f'input[value="{refused}"]').is_checked()
     move = f"to:{case['standings'][1]['id']}"

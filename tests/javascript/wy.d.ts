@@ -35,6 +35,7 @@ interface Warmyard {
   decks: { after: Act };
   diagnosis: { suspects: Act; next: Act; isShown: Act; ladderMinutes: Act; standingAfter: Act };
   drawCall: Act;
+  firstCalls: Act;
   cropDrawing: Act;
   dragStep: Act;
   placeMarks: Act;

@@ -50,7 +50,7 @@ PAPER = {
 def page() -> quickjs.Context:
     """Give the scripts, and a generator of chances that repeats."""
     context = quickjs.Context()
-    for name in ("vendored/fsrs.js", "recall.js", "choosing.js"):
+    for name in ("vendored/fsrs.js", "recall.js", "standing.js", "choosing.js"):
         context.eval(runtime_text(name))
     context.eval(
         "var state = 7; function chance() { state = (state * 16807) % 2147483647; return state / 2147483647; }"
@@ -84,6 +84,15 @@ def test_what_is_due_comes_first(page: quickjs.Context) -> None:
         found = ask(page, missed("pour", "2026-03-01"), [])
         assert (found["item"]["skill"], found["due"]) == ("pour", True)
     assert ask(page, missed("pour", TODAY), [])["due"] is False
+
+
+def test_a_missed_critical_problem_is_asked_before_all_else(page: quickjs.Context) -> None:
+    """Missed today, it comes before what is due; passed over once, it does not block the way."""
+    answer = {**missed("co-stop", TODAY)["answers"][0], "item": "stop-1"}
+    kept = {**EMPTY, "answers": [missed("pour", "2026-03-01")["answers"][0], answer]}
+    found = ask(page, kept, [])
+    assert (found["item"]["id"], found["again"]) == ("stop-1", True)
+    assert ask(page, kept, ["stop-1"])["again"] is False
 
 
 def test_the_lowest_recall_comes_first(page: quickjs.Context) -> None:
@@ -145,7 +154,7 @@ def test_the_level_aimed_at_says_what_is_asked(page: quickjs.Context) -> None:
 
 def test_the_scope_keeps_to_lessons_that_were_scored(page: quickjs.Context) -> None:
     """With one lesson scored its skills alone are asked; with none there is nothing."""
-    record = {**EMPTY, "assessments": [{"id": "L05"}]}
+    record = {**EMPTY, "assessments": [{"id": "L05", "items": []}]}
     assert {ask(page, record, [], "done")["item"]["skill"] for _ in range(20)} == {"fit-flue"}
     assert ask(page, EMPTY, [], "done") is None
 

@@ -158,6 +158,12 @@ def items_in(steps: Iterable[LessonStep]) -> set[str]:
     return {name for step in steps for name in named_in((block.node for block in step.blocks), "item")}
 
 
+def minutes_of_lesson(lesson: Lesson, items: Mapping[str, Item]) -> int:
+    """Return how long a lesson takes as every page says it: its steps together; of one without steps what it says."""
+    steps = steps_of(lesson)
+    return sum(minutes_shown(step.minutes(items)) for step in steps) if steps else lesson.front.minutes
+
+
 def minutes_shown(minutes: float) -> int:
     """Return minutes as a reader is told them: whole, at least one."""
     return max(1, round(minutes))

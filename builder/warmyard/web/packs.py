@@ -10,7 +10,7 @@ from markupsafe import Markup
 from warmyard.course.fence_table import named_in
 from warmyard.course.lesson import Lesson
 from warmyard.course.lesson_level import level_of
-from warmyard.course.steps import LessonStep, is_stepped, minutes_shown, steps_of
+from warmyard.course.steps import LessonStep, is_stepped, minutes_of_lesson, minutes_shown, steps_of
 from warmyard.course.values import plain_text
 from warmyard.course.workspace import Workspace
 from warmyard.item.kind_table import kind_of, tag_of
@@ -86,7 +86,7 @@ def _lesson(lesson: Lesson, skills: Mapping[str, object], workspace: Workspace) 
         "id": lesson.id,
         "title": lesson.front.title,
         "url": lesson.url,
-        "minutes": lesson.front.minutes,
+        "minutes": minutes_of_lesson(lesson, workspace.items),
         "level": level_of(lesson, workspace.skills, workspace.scheme.levels),
         "skills": [name for name in lesson.front.skills if name in skills],
         "steps": [_step(step, workspace, lesson.edition) for step in steps_of(lesson)],

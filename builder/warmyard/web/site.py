@@ -14,7 +14,7 @@ from markupsafe import Markup
 from warmyard.course.edition import FIRST_PAGE, pages_of
 from warmyard.course.fence_table import fence_of, named_in
 from warmyard.course.lesson import Lesson
-from warmyard.course.steps import is_stepped
+from warmyard.course.steps import is_stepped, minutes_of_lesson
 from warmyard.course.workspace import Workspace
 from warmyard.item.kind_table import kind_of
 from warmyard.item.kinds.fault_case.drawn_call import drawn_calls, written_calls
@@ -293,7 +293,13 @@ class Site:
             skills = [self.workspace.skills[name] for name in page.front.skills]
             outcomes = [writer.rich(outcome.text, page.place) for outcome in page.front.outcomes]
             parts = [] if writer.stepped else [(anchor, Markup(name)) for anchor, name in _PART.findall(html)]
-            head = fill("head", minutes=page.front.minutes, skills=skills, outcomes=outcomes, parts=parts)
+            head = fill(
+                "head",
+                minutes=minutes_of_lesson(page, self.workspace.items),
+                skills=skills,
+                outcomes=outcomes,
+                parts=parts,
+            )
             html = _under_title(html, head if writer.stepped else head + write_retrieval(writer, page))
         if page.front.kind == "emergency":
             parts = [(anchor, Markup(name)) for anchor, name in _PART.findall(html)]

@@ -9,6 +9,7 @@ from markupsafe import Markup
 
 from warmyard.course.lesson import Lesson
 from warmyard.course.lesson_level import level_of
+from warmyard.course.steps import minutes_of_lesson
 from warmyard.markup import element
 from warmyard.web.assets import scripts_of
 from warmyard.web.blocks import Writer
@@ -29,6 +30,7 @@ def start_page(writer: Writer, html: str, lessons: Sequence[Lesson], ways: Itera
     for lesson in lessons:
         groups.setdefault(level_of(lesson, workspace.skills, workspace.scheme.levels), []).append(lesson)
     numbers = {lesson.id: number for number, lesson in enumerate(lessons, 1)}
+    minutes = {lesson.id: minutes_of_lesson(lesson, workspace.items) for lesson in lessons}
     course = fill(
         "course",
         groups=[
@@ -36,11 +38,12 @@ def start_page(writer: Writer, html: str, lessons: Sequence[Lesson], ways: Itera
                 "level": level,
                 "name": names.get(level, ""),
                 "lessons": groups[level],
-                "minutes": sum(lesson.front.minutes for lesson in groups[level]),
+                "minutes": sum(minutes[lesson.id] for lesson in groups[level]),
             }
             for level in sorted(groups)
         ],
         numbers=numbers,
+        minutes=minutes,
         ways=list(ways),
     )
     first, *rest = _FIRST_PART.split(html, maxsplit=1)

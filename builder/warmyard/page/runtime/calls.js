@@ -13,6 +13,22 @@
     return from[Math.min(from.length - 1, Math.floor(chance * from.length))];
   }
 
+  // The call to begin with: for who answered none, one that the level aimed at can work out, the lowest where none is aimed.
+  function first(calls, record) {
+    var all = LEVELS.reduce(function (ids, level) {
+      return ids.concat(calls[level]);
+    }, []);
+    var isNew = !record.answers.some(function (answer) {
+      return all.indexOf(answer.item) >= 0;
+    });
+    var guided = calls.guided || {};
+    var levels = Object.keys(guided).map(Number);
+    var reached = levels.filter(function (level) {
+      return record.aimed && level <= record.aimed.level;
+    });
+    return isNew && levels.length ? guided[reached.length ? Math.max.apply(null, reached) : Math.min.apply(null, levels)] : [];
+  }
+
   function Calls(root) {
     var own = this;
     this.level = "easy";
@@ -22,10 +38,12 @@
       own.next(true);
     });
     this.more.hidden = true;
+    this.guided = first(WY.calls, WY.record.load());
+    this.about = WY.element("p", { class: "wy-mixed__about" }, this.guided.length ? WY.word("calls.first") : "");
     // What can be chosen comes with the first call: standing there before, it would be pushed down by it.
     this.choice = this.chooser();
     this.choice.hidden = true;
-    WY.add(root, [this.place, WY.element("div", { class: "wy-actions" }, this.more), this.choice]);
+    WY.add(root, [this.about, this.place, WY.element("div", { class: "wy-actions" }, this.more), this.choice]);
     this.next(false);
   }
 
@@ -41,7 +59,9 @@
   };
 
   Calls.prototype.next = async function (takeFocus) {
-    var id = draw(WY.calls[this.level], this.played, Math.random());
+    var guided = this.played.length ? [] : this.guided;
+    var id = draw(guided.length ? guided : WY.calls[this.level], this.played, Math.random());
+    this.about.hidden = !guided.length;
     if (!id) {
       this.place.textContent = WY.word("calls.none");
       this.more.hidden = true;
@@ -66,6 +86,7 @@
   };
 
   WY.drawCall = draw;
+  WY.firstCalls = first;
   if (WY.whenReady) {
     WY.whenReady(function () {
       document.querySelectorAll("[data-wy-calls]").forEach(function (root) {

@@ -54,14 +54,22 @@
     return pick(best, random);
   }
 
-  // The next problem: {item, due}. Due skills first, the lowest recall before the others; then what was never asked and what
+  // The next problem: {item, due, again}. What is critical and was missed last before all else; then due skills,
+  // the lowest recall before the others; then what was never asked and what
   // is kept least, of another duty than the last and no item of the last dozen.
   function next(plan, record, today, scope, asked, random) {
+    var again = WY.standing.missedCritical(record, plan);
+    var missed = plan.items.filter(function (item) {
+      return again.indexOf(item.id) >= 0 && asked.indexOf(item.id) < 0;
+    })[0];
+    if (missed) {
+      return { item: missed, due: true, again: true };
+    }
     var due = dueSkills(plan, record, today).filter(function (skill) {
       return !wasPassedOver(plan, skill, asked);
     });
     if (due.length) {
-      return { item: leastRecent(itemsOf(plan, due[0]), asked, random), due: true };
+      return { item: leastRecent(itemsOf(plan, due[0]), asked, random), due: true, again: false };
     }
     var items = scoped(plan, record, scope);
     var last = byId(plan, asked[asked.length - 1]);
@@ -81,7 +89,7 @@
     var own = pool.filter(function (item) {
       return item.skill === chosen;
     });
-    return { item: leastRecent(own, asked, random), due: false };
+    return { item: leastRecent(own, asked, random), due: false, again: false };
   }
 
   // The skills that are kept least today: those never asked, or those of the lowest recall.

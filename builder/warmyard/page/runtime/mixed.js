@@ -104,7 +104,7 @@
     var item = WY.plan.items.filter(function (one) {
       return place === "#ask-" + one.id;
     })[0];
-    return item ? { item: item, due: false } : null;
+    return item ? { item: item, due: false, again: false } : null;
   };
 
   Mixed.prototype.say = function () {
@@ -152,8 +152,10 @@
   };
 
   Mixed.prototype.show = function (chosen, takeFocus) {
-    var about = WY.word(chosen.due ? "mixed.due" : "mixed.turn", { skill: WY.plan.skills[chosen.item.skill] });
+    var word = chosen.again ? "mixed.again" : chosen.due ? "mixed.due" : "mixed.turn";
+    var about = WY.word(word, { skill: WY.plan.skills[chosen.item.skill] });
     this.about.textContent = about;
+    WY.add(this.about, [chosen.again ? wayTo(chosen.item.id) : null]);
     var box = WY.element("wy-item", { item: chosen.item.id });
     this.place.replaceChildren(box);
     var variants = WY.variants(chosen.item.id);
@@ -163,6 +165,20 @@
       WY.announce(about);
     }
   };
+
+  // The way to the step that teaches a problem; null where no step asks it.
+  function wayTo(item) {
+    /** @type {any} */
+    var found = null;
+    WY.plan.lessons.forEach(function (lesson) {
+      lesson.steps.forEach(function (step) {
+        if (!found && step.items.indexOf(item) >= 0) {
+          found = WY.element("a", { href: lesson.url + "#step-" + step.id, class: "wy-block" }, WY.word("record.again_here") + " " + step.title);
+        }
+      });
+    });
+    return found;
+  }
 
   WY.whenReady(function () {
     document.querySelectorAll("[data-wy-mixed]").forEach(function (root) {

@@ -19,7 +19,7 @@
       }
       path.push(step);
       var now = walked();
-      tell(faults, part, pressed, step, now.out_of_reach);
+      tell(faults, part, pressed, step, now.out_of_reach, take);
       if (now.out_of_reach) {
         path.pop();
         return false;
@@ -70,11 +70,24 @@
     return WY.word("case.out_of_reach", { check: check.text, needs: WY.caseTold.nameOf(faults.standings, check.needs) });
   }
 
+  // What a check needs is a button away; the check stays ticked, so that it can be made from there.
+  function offerWay(faults, part, pressed, step, take) {
+    var needs = WY.caseTold.checkOf(faults, step).needs;
+    var go = WY.button("case.go_to", function () {
+      take("to:" + needs, pressed);
+    });
+    go.textContent = WY.word("case.go_to", { name: WY.caseTold.nameOf(faults.standings, needs) });
+    WY.add(part.note, [" ", go]);
+  }
+
   // Under the button, seen and said: the log is a screen away from it on a telephone.
-  function tell(faults, part, pressed, step, refused) {
+  function tell(faults, part, pressed, step, refused, take) {
     var text = refused ? refusal(faults, refused) : WY.caseTold.sees(faults, step);
     part.note.textContent = text;
     part.note.classList.toggle("wy-case-note--refused", Boolean(refused));
+    if (refused) {
+      offerWay(faults, part, pressed, refused, take);
+    }
     pressed.after(part.note);
     part.note.scrollIntoView({ block: "nearest" });
     WY.announce(text);
@@ -188,7 +201,8 @@
     var filter = field("case.filter", WY.element("input", { type: "search", class: "wy-input", autocomplete: "off" }));
     var list = WY.choiceList(
       faults.checks.map(function (check) {
-        return { id: check.id, text: WY.word("case.check", { name: check.text, minutes: check.minutes, level: check.level }) };
+        var word = check.level ? "case.check" : "case.check_anyone";
+        return { id: check.id, text: WY.word(word, { name: check.text, minutes: check.minutes, level: check.level }) };
       }),
       false,
       { text: WY.word("case.checks") },
@@ -207,26 +221,27 @@
     }));
     var make = WY.button("case.do", function () {
       // A check that cannot be made from here stays ticked: the next move may be towards it.
-      if (take(list.chosen()[0], make)) {
+      if (take(list.chosen()[0], doing)) {
         list.choose([]);
       }
-    });
+    }, { class: "wy-button wy-button--main" });
+    var doing = WY.element("div", { class: "wy-actions wy-next__do" }, make);
     var element = WY.element(
       "div",
       { class: "wy-next", role: "group", "aria-label": WY.word("case.next") },
       row,
       filter.element,
       list.element,
-      make,
+      doing,
     );
     if (few.length) {
-      offerFew(element, filter.element, list, few);
+      offerFew(doing, filter.element, list, few);
     }
     return { element: element, moves: moves, filter: filter.input };
   }
 
   // On an easy call a handful of checks stands open; all of them are a button away.
-  function offerFew(element, filter, list, few) {
+  function offerFew(doing, filter, list, few) {
     function offer(all) {
       filter.hidden = !all;
       list.list.classList.toggle("wy-scroll", all);
@@ -239,7 +254,7 @@
       offer(true);
       filter.querySelector("input").focus();
     }, { class: "wy-button wy-button--quiet" });
-    element.append(more);
+    doing.append(more);
     offer(false);
   }
 

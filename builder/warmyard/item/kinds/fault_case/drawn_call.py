@@ -95,6 +95,14 @@ def _circumstance(machine: Machine, symptom: Symptom, mode: Mode) -> tuple[str, 
     return tuple(told[:1])
 
 
+def levels_needed(variant: Variant) -> list[int]:
+    """Return the level of each check that the best way through a call makes."""
+    if not isinstance(variant.key, CaseKey) or variant.question.case is None:
+        return []
+    levels = {check.id: check.level for check in variant.question.case.checks}
+    return [levels[step] for step in variant.key.best if step in levels]
+
+
 def difficulty_of(variant: Variant) -> Difficulty:
     """Return how hard a call is: by the checks that the best way through it makes."""
     checks = checks_made(variant.key) if isinstance(variant.key, CaseKey) else 0
