@@ -80,8 +80,10 @@ SEEN = """() => {
   const place = asks[0].getBoundingClientRect();
   const bar = document.querySelector('header');
   const covered = bar && ['fixed', 'sticky'].includes(getComputedStyle(bar).position);
-  const top = covered ? bar.getBoundingClientRect().bottom : 0;
-  return place.top >= top - 1 && Math.min(place.bottom, place.top + innerHeight / 2) <= innerHeight;
+  const edge = covered ? bar.getBoundingClientRect() : null;
+  const below = edge && edge.top >= innerHeight / 2;
+  const top = edge && !below ? edge.bottom : 0, bottom = below ? edge.top : innerHeight;
+  return place.top >= top - 1 && Math.min(place.bottom, place.top + innerHeight / 2) <= bottom;
 }"""
 FIRST = """() => {
   const found = Array.from(document.querySelectorAll('wy-item')).find((one) =>
@@ -108,7 +110,9 @@ def main(folder: Path) -> None:
         for name, asked in (("index.html", 120), (LESSON, 200), (HEAVIEST, 200)):
             print(f"{first_load_kb(browser, folder / name):5.0f} kB packed at first load (asked {asked}): {name}")
         print(f"{sheets(browser, folder / LESSON):5d} sheets of paper: {LESSON} (asked 12)")
-        print(f"{sheets(browser, folder / LESSON, 'wy-print-carry'):5d} sheets to carry: {LESSON} (asked 2)")
+        carried = {name: sheets(browser, folder / name, "wy-print-carry") for name in lessons}
+        most = max(carried, key=lambda name: carried[name])
+        print(f"{carried[most]:5d} sheets to carry at most, of {len(lessons)} lessons: {most} (asked 2)")
         browser.close()
 
 

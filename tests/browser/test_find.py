@@ -144,7 +144,7 @@ def test_on_a_telephone_one_machine_stands_at_a_time(site: Path, page: Page) -> 
     page.get_by_label("Machine", exact=True).select_option("All machines")
     expect(box).to_have_attribute("tabindex", "0")
     assert box.evaluate("box => box.clientHeight < innerHeight")
-    page.set_viewport_size(PHONE)
+    page.set_viewport_size({"width": 390, "height": 844})
     page.get_by_label("Machine", exact=True).select_option("Stoat 60")
     page.emulate_media(media="print")
     expect(heads).to_have_count(3)

@@ -87,13 +87,13 @@ def _shown(
 
 
 def _stops(writer: Writer, page: Lesson) -> list[tuple[str, Markup, Markup]]:
-    """Return the stop rules that a lesson cites, for its sheet to carry: title, what is done first, what ends it."""
+    """Return the stop rules that a lesson cites, for its sheet to carry: title, what is done, what ends it."""
     rules = writer.workspace.shelf.stop_rules
     cited = (rules[name] for name in dict.fromkeys(cited_in(page.body)) if name in rules)
-    told = ((rule, stop_words(rule, "first", "staff"), stop_words(rule, "ends", "staff")) for rule in cited)
+    told = ((rule, stop_words(rule, "", "staff"), stop_words(rule, "ends", "staff")) for rule in cited)
     return [
-        (rule.title, writer.rich(first or "", rule.place), writer.rich(ends or "", rule.place))
-        for rule, first, ends in told
+        (rule.title, writer.rich(acts or "", rule.place), writer.rich(ends or "", rule.place))
+        for rule, acts, ends in told
     ]
 
 
