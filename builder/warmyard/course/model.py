@@ -113,6 +113,8 @@ class ImmediateFail(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fi
     wrong_first: str
     must_precede: str
     because: str
+    may_kill: bool = False
+    """Somebody may die of it: a page says so beside the step itself, never only in a fold."""
 
 
 class Procedure(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):

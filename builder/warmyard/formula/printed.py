@@ -48,6 +48,8 @@ class Step:
     unit: str = ""
     rounding: str = ""
     is_last: bool = False
+    in_si: bool = False
+    """Only a detour through SI units, for a hand calculator that is given no factor."""
 
 
 def worked_steps(formula: Formula, inputs: Mapping[str, float]) -> tuple[Markup, ...]:
@@ -55,18 +57,24 @@ def worked_steps(formula: Formula, inputs: Mapping[str, float]) -> tuple[Markup,
 
     Inputs are in the symbols' units; raises InputError where the formula refuses them.
     """
+    return tuple(line for line, _ in worked_lines(formula, inputs))
+
+
+def worked_lines(formula: Formula, inputs: Mapping[str, float]) -> tuple[tuple[Markup, bool], ...]:
+    """Return the lines of `worked_steps`, each with whether it is only a detour through SI units."""
     gives = symbol_mathml(formula.gives.symbol)
     frame = _frame_of(formula)
-    lines = [frame.line]
+    lines = [(frame.line, False)]
     for step in plan_steps(formula, inputs):
         if step.quantities is not None:
             numbers = {name: _mathml_number(*quantity) for name, quantity in step.quantities.items()}
-            lines.append(joined(numbers[part] if at % 2 else part for at, part in enumerate(frame.put)))
+            line = joined(numbers[part] if at % 2 else part for at, part in enumerate(frame.put))
         elif step.rounding:
             inner = _mathml_number(step.value, "1", _rounded)
-            lines.append(_block(_equals(gives, _rounding(step.rounding, inner))))
+            line = _block(_equals(gives, _rounding(step.rounding, inner)))
         else:
-            lines.append(_block(_equals(gives, _mathml_number(step.value, step.unit, _rounded_for(step)))))
+            line = _block(_equals(gives, _mathml_number(step.value, step.unit, _rounded_for(step))))
+        lines.append((line, step.in_si))
     return tuple(lines)
 
 
@@ -166,8 +174,8 @@ def _through_si(
     steps = []
     put_in = {name: (si[name], si_spelling(unit)) for name, (_, unit) in given.items()}
     if put_in != given and not (spelling == "1" and _computes(form, given, value)):
-        steps.append(Step(put_in))
-    return [*steps, Step(None, value, spelling)] if spelling != form.formula.gives.unit else steps
+        steps.append(Step(put_in, in_si=True))
+    return [*steps, Step(None, value, spelling, in_si=True)] if spelling != form.formula.gives.unit else steps
 
 
 def _inner_value(form: Ready, si: Mapping[str, float]) -> float:

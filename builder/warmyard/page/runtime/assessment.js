@@ -47,7 +47,7 @@
     this.shown = this.boxes.map(function (box, at) {
       var variants = WY.variants(box.getAttribute("item"));
       box.classList.add("wy-item");
-      return WY.showItem(box, variants[(own.start + at) % variants.length], { actions: null });
+      return WY.showItem(box, variants[notPractised(box.getAttribute("item"), own.start + at, variants.length)], { actions: null });
     });
     this.score = WY.button("record.score", function () {
       own.mark();
@@ -68,6 +68,19 @@
     (this.root.querySelector("details.wy-fold") || this.root).append(this.foot);
     this.warned = false;
   };
+
+  // A draw near the wished one that no problem of this page shows, so that its numbers cannot be copied from there.
+  function notPractised(id, wished, draws) {
+    var shown = Array.prototype.map.call(document.querySelectorAll('.wy-practice wy-item[item="' + id + '"]'), function (item) {
+      return item.at;
+    });
+    for (var more = 0; more < draws; more += 1) {
+      if (shown.indexOf((wished + more) % draws) < 0) {
+        return (wished + more) % draws;
+      }
+    }
+    return wished % draws;
+  }
 
   // A question without an answer is pointed out once; scored again, it counts as not answered.
   Assessment.prototype.mark = function () {

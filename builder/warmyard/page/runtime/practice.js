@@ -70,11 +70,21 @@
       }
     }
 
-    // In a set the first problem stands open; each of the others opens when the one before it is answered, or at
-    // its own button. Closed, it keeps its printed form, so that a lesson on paper still asks everything.
+    // In a step of a lesson the first problem stands open, elsewhere the first of each set; each of the others opens
+    // when the one before it is answered, or at its own button. Closed, it keeps its printed form, so that a lesson on
+    // paper still asks everything.
     waits() {
-      var before = this.previousElementSibling;
-      return this.closest(".wy-practice") !== null && before !== null && before.tagName === "WY-ITEM";
+      return this.closest(".wy-practice") !== null && this.inLine(-1) !== null;
+    }
+
+    // The problem before (-1) or after (1) this one in its step, or in its set where there is no step.
+    /** @returns {any} */
+    inLine(way) {
+      var line = this.closest(".wy-step") || this.closest(".wy-practice");
+      var all = Array.prototype.filter.call(line ? line.querySelectorAll("wy-item") : [], function (one) {
+        return one.closest(".wy-practice") !== null;
+      });
+      return all[all.indexOf(this) + way] || null;
     }
 
     wait() {
@@ -218,8 +228,7 @@
       this.note(mark);
       this.offerWayOn();
       document.dispatchEvent(new CustomEvent("wy-answered", { detail: mark.right }));
-      /** @type {any} */
-      var after = this.nextElementSibling;
+      var after = this.inLine(1);
       if (after && after.begin) {
         after.begin(false);
       }
