@@ -102,6 +102,7 @@ interface Warmyard {
   textsOf: Act;
   today: () => string;
   todayList: { list: Act; left: Act; ofLesson: Act; levelOf: Act; isBlank: Act; isDone: Act; MOST: any };
+  unbroken: (text: string) => string;
   units: any;
   variants: (item: any) => any;
   verify: { judge: Act };

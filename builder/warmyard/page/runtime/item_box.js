@@ -49,7 +49,7 @@
   };
 
   function lines(text) {
-    return text.split("\n").map(function (line, at) {
+    return WY.unbroken(text).split("\n").map(function (line, at) {
       return [at ? WY.element("br", {}) : null, line];
     });
   }

@@ -232,6 +232,18 @@
     return WY.items[item];
   };
 
+  // A number is not parted from its unit at the end of a line.
+  WY.unbroken = function (text) {
+    var shown = WY.units ? WY.units.shown : {};
+    return text.replace(/(\d) (\S+)/g, function (whole, digit, next) {
+      var bare = next.replace(/[.,;:?!)]+$/, "");
+      var isUnit = Object.keys(shown).some(function (unit) {
+        return shown[unit] === bare;
+      });
+      return isUnit ? digit + "\u00a0" + next : whole;
+    });
+  };
+
   WY.whenReady = function (start) {
     if (document.readyState === "loading") {
       document.addEventListener("DOMContentLoaded", start);

@@ -11,7 +11,7 @@
       var attributes = { type: several ? "checkbox" : "radio", name: name, value: option.id, onchange: changed };
       var input = WY.element("input", attributes);
       inputs.push(input);
-      return WY.element("label", { class: "wy-option" }, input, WY.element("span", {}, option.text));
+      return WY.element("label", { class: "wy-option" }, input, WY.element("span", {}, WY.unbroken(option.text)));
     });
     var legend = WY.element("legend", { class: label.hidden ? "wy-unseen" : "wy-legend" }, label.text);
     var list = WY.element("div", { class: "wy-option-list" }, rows);
