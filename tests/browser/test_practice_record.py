@@ -23,7 +23,7 @@ def answer(page: Page, *, number: str | None = None, alarm: bool = True) -> None
         chosen = box.locator(f'input[value="{right}"]')
         (chosen if alarm or name != "q-alarm" else box.locator(f'input:not([value="{right}"])').first).check()
     box = page.locator('wy-item[item="q-bund"]')
-    ask = box.locator(".wy-ask").inner_text()
+    ask = " ".join(box.locator(".wy-ask").inner_text().split())
     shown = page.evaluate(
         "ask => WY.variants('q-bund').find(v => v.question.ask.replace(/\\s+/g, ' ') === ask).key.shown", ask
     )
