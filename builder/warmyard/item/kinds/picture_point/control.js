@@ -63,7 +63,17 @@
       WY.placeMarks(drawing, markers);
     }
     if (globalThis.ResizeObserver) {
-      new ResizeObserver(place).observe(drawing);
+      // The first marks come with the drawing; those of another size when the reader has seen that size.
+      var later = WY.afterPaint(place);
+      var placed = false;
+      new ResizeObserver(function () {
+        if (placed) {
+          later();
+        } else {
+          placed = true;
+          place();
+        }
+      }).observe(drawing);
     } else {
       setTimeout(place, 0);
     }
