@@ -23,6 +23,7 @@ FOLDERS = {
 """What a path of ours begins with: folders of the checkout, and of the package as DEVELOPERS names them."""
 TEXTS = ("README.md", "DEVELOPERS.md", *(f".github/{name}.md" for name in ("CONTRIBUTING", "CHANGELOG", "SECURITY")))
 USUAL = {
+    "lesson in steps",
     "formula", "unit", "symptom", "country", "chart", "verb",
     "card", "export", "item kind", "entry kind", "fence", "language",
     "rule of a country", "field of a data sheet", "state, stop or law of the machine", "word on a page",
