@@ -13,17 +13,9 @@ from pathlib import Path
 from playwright.sync_api import sync_playwright
 
 from warmyard.page.javascript import runtime_text
+from warmyard.page.payload import RECORD_SCRIPTS
 
-SCRIPTS = (
-    "wy.js",
-    "vendored/fsrs.js",
-    "recall.js",
-    "standing.js",
-    "record_format.js",
-    "record_merge.js",
-    "record_store.js",
-    "record.js",
-)
+SCRIPTS = ("wy.js", *RECORD_SCRIPTS)
 ANSWERS = 5000
 SLOWER = 4
 SKILLS = 110

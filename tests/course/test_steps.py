@@ -50,9 +50,7 @@ def test_time_is_words_and_problems_by_their_kind(stepped: Workspace) -> None:
     run_on = steps[1]
     expected = run_on.words / pace().words_a_minute + pace().seconds["choice"] / 60
     assert run_on.minutes(stepped.items) == pytest.approx(expected)
-    assert reckoned_minutes(lesson_of(stepped), stepped.items) == pytest.approx(
-        sum(step.minutes(stepped.items) for step in steps)
-    )
+    assert reckoned_minutes(steps, stepped.items) == pytest.approx(sum(step.minutes(stepped.items) for step in steps))
 
 
 @pytest.mark.parametrize(

@@ -59,6 +59,8 @@ interface Warmyard {
   markingWords: any;
   mockDraft: { of: Act; keep: Act; drop: Act; variantOf: Act };
   movedStates: { told: Act; read: Act; recordOf: Act };
+  loadOnce: (src: string) => Promise<any>;
+  mixed: (list: any[], random: () => number) => any[];
   newId: () => string;
   notice: { record: Act };
   number: { read: Act; show: Act; plain: Act; fixed: Act; fill: Act };

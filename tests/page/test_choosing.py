@@ -50,7 +50,7 @@ PAPER = {
 def page() -> quickjs.Context:
     """Give the scripts, and a generator of chances that repeats."""
     context = quickjs.Context()
-    for name in ("vendored/fsrs.js", "recall.js", "standing.js", "choosing.js"):
+    for name in ("wy.js", "vendored/fsrs.js", "recall.js", "standing.js", "choosing.js"):
         context.eval(runtime_text(name))
     context.eval(
         "var state = 7; function chance() { state = (state * 16807) % 2147483647; return state / 2147483647; }"

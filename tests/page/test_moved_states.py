@@ -11,8 +11,7 @@ import quickjs
 import yaml
 from hypothesis import given, settings
 from hypothesis import strategies as st
-
-from warmyard.page.javascript import runtime_text
+from pure_scripts import context_of, run
 
 COURSE = yaml.safe_load((Path(__file__).parents[2] / "course" / "skills.yaml").read_text("utf-8"))
 TODAY = "2026-03-20"
@@ -23,19 +22,8 @@ SKILLS = [f"a-skill-of-the-course-{n}" for n in range(150)]
 @pytest.fixture(scope="module")
 def page() -> quickjs.Context:
     """Give the scripts that tell and read."""
-    context = quickjs.Context()
     names = ("vendored/fsrs.js", "recall.js", "record_format.js", "record_merge.js", "seal.js", "moved_states.js")
-    for name in ("wy.js", *names):
-        context.eval(runtime_text(name))
-    return context
-
-
-def run(page: quickjs.Context, script: str, **values: Any) -> Any:
-    """Return the value of an expression over JSON values."""
-    for name, value in values.items():
-        page.eval(f"var {name} = {json.dumps(value)};")
-    text = page.eval(f"JSON.stringify({script})")
-    return None if text is None else json.loads(text)
+    return context_of("wy.js", *names)
 
 
 def record(answers: list[tuple[str, int, bool]], **more: Any) -> dict[str, Any]:

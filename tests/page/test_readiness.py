@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 from pathlib import Path
 from typing import Any
 
@@ -11,8 +10,7 @@ import quickjs
 import yaml
 from hypothesis import given, settings
 from hypothesis import strategies as st
-
-from warmyard.page.javascript import runtime_text
+from pure_scripts import context_of, run
 
 CHECKS = yaml.safe_load((Path(__file__).parents[1] / "contract" / "measurement_checks.yaml").read_text("utf-8"))
 
@@ -20,17 +18,7 @@ CHECKS = yaml.safe_load((Path(__file__).parents[1] / "contract" / "measurement_c
 @pytest.fixture(scope="module")
 def page() -> quickjs.Context:
     """Give the scripts of readiness."""
-    context = quickjs.Context()
-    for name in ("vendored/fsrs.js", "recall.js", "readiness.js"):
-        context.eval(runtime_text(name))
-    return context
-
-
-def run(page: quickjs.Context, script: str, **values: Any) -> Any:
-    """Return the value of an expression over JSON values."""
-    for name, value in values.items():
-        page.eval(f"var {name} = {json.dumps(value)};")
-    return json.loads(page.eval(f"JSON.stringify({script})"))
+    return context_of("vendored/fsrs.js", "recall.js", "readiness.js")
 
 
 @pytest.mark.parametrize("check", [one for one in CHECKS["rows"] if one["does"] == "wilson"], ids=lambda one: one["id"])

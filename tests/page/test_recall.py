@@ -9,8 +9,7 @@ from typing import Any
 
 import pytest
 import quickjs
-
-from warmyard.page.javascript import runtime_text
+from pure_scripts import context_of, run
 
 FIRST = date(2026, 3, 2)
 
@@ -18,18 +17,7 @@ FIRST = date(2026, 3, 2)
 @pytest.fixture(scope="module")
 def page() -> quickjs.Context:
     """Give the scripts of recall and standing."""
-    context = quickjs.Context()
-    for name in ("vendored/fsrs.js", "recall.js", "standing.js"):
-        context.eval(runtime_text(name))
-    return context
-
-
-def run(page: quickjs.Context, script: str, **values: Any) -> Any:
-    """Return the value of an expression over JSON values."""
-    for name, value in values.items():
-        page.eval(f"var {name} = {json.dumps(value)};")
-    text = page.eval(f"JSON.stringify({script})")
-    return None if text is None else json.loads(text)
+    return context_of("vendored/fsrs.js", "recall.js", "standing.js")
 
 
 def on(days: int) -> str:

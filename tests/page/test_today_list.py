@@ -10,8 +10,7 @@ import pytest
 import quickjs
 from hypothesis import given
 from hypothesis import strategies as st
-
-from warmyard.page.javascript import runtime_text
+from pure_scripts import context_of, run
 
 FIRST = date(2026, 3, 2)
 STEPS = {"heater": ("paths", "plate"), "fuel": ("pour", "night"), "size": ("tent",)}
@@ -90,17 +89,14 @@ def record(*answers: dict[str, Any], **more: Any) -> dict[str, Any]:
 @pytest.fixture(scope="module")
 def page() -> quickjs.Context:
     """Give the scripts."""
-    context = quickjs.Context()
-    for name in ("vendored/fsrs.js", "recall.js", "standing.js", "today_list.js"):
-        context.eval(runtime_text(name))
+    context = context_of("vendored/fsrs.js", "recall.js", "standing.js", "today_list.js")
     context.eval(f"var plan = {json.dumps(plan())};")
     return context
 
 
 def ask(page: quickjs.Context, script: str, kept: dict[str, Any]) -> Any:
     """Return the value of an expression over a record."""
-    page.eval(f"var kept = {json.dumps(kept)};")
-    return json.loads(page.eval(f"JSON.stringify({script})"))
+    return run(page, script, kept=kept)
 
 
 def entries(page: quickjs.Context, kept: dict[str, Any], days: int = 0) -> list[dict[str, Any]]:

@@ -14,7 +14,6 @@ from warmyard.course.steps import (
     LessonStep,
     Stretch,
     is_stepped,
-    items_in,
     parts_of,
     reckoned_minutes,
     steps_of,
@@ -34,12 +33,13 @@ def check_steps(lesson: Lesson, items: Mapping[str, Item]) -> list[SourceError]:
     """
     if not is_stepped(lesson) or len(_OPENS.findall(lesson.body)) != len(lesson.blocks):
         return []
-    for check in (_faults_of_cut, _faults_of_steps):
-        found = list(check(lesson))
+    steps = steps_of(lesson)
+    for check in (_faults_of_cut(lesson), _faults_of_steps(lesson, steps)):
+        found = list(check)
         if found:
             return found
     known = all(named.name in items for block in lesson.blocks for named in _items_named(block))
-    return [*_faults_of_items(lesson, items), *_faults_of_minutes(lesson, items)] if known else []
+    return [*_faults_of_items(lesson, steps, items), *_faults_of_minutes(lesson, steps, items)] if known else []
 
 
 def _faults_of_cut(lesson: Lesson) -> Iterator[SourceError]:
@@ -85,20 +85,21 @@ def _faults_of_place(head: Stretch, id_: str, past_steps: bool, seen: dict[str, 
         yield SourceError(head.place, f"the step {id_} stands after reference", "put reference after the last step")
 
 
-def _faults_of_steps(lesson: Lesson) -> Iterator[SourceError]:
+def _faults_of_steps(lesson: Lesson, steps: Sequence[LessonStep]) -> Iterator[SourceError]:
     """Yield the faults of steps that are too many, too long or empty of anything to do."""
-    steps, rates, whole = steps_of(lesson), pace(), True
+    rates, whole = pace(), True
     if not rates.steps.fewest <= len(steps) <= rates.steps.most:
         what = f"the lesson has {len(steps)} steps"
         what_to_do = f"cut it into {rates.steps.fewest} to {rates.steps.most}, each with one idea and something to do"
         yield SourceError(lesson.place, what, what_to_do)
     for step in steps:
-        whole = whole and any(map(_is_task, step.open)) and step.words <= rates.words_in_step
-        if not any(map(_is_task, step.open)):
+        words, has_task = step.words, any(map(_is_task, step.open))
+        whole = whole and has_task and words <= rates.words_in_step
+        if not has_task:
             what_to_do = "add practice, a calculator or values to find on the machine, not in a fold"
             yield SourceError(step.place, f"the step {step.id} holds nothing to do", what_to_do)
-        elif step.words > rates.words_in_step:
-            what = f"the step {step.id} shows {step.words} words, drawings counted in, and {rates.words_in_step} fit"
+        elif words > rates.words_in_step:
+            what = f"the step {step.id} shows {words} words, drawings counted in, and {rates.words_in_step} fit"
             yield SourceError(step.place, what, "cut it in two, or fold what not everybody needs with wy-folded")
     if steps and whole:
         yield from _too_far(steps)
@@ -121,9 +122,9 @@ def _too_far(steps: Sequence[LessonStep]) -> Iterator[SourceError]:
             words = 0
 
 
-def _faults_of_items(lesson: Lesson, items: Mapping[str, Item]) -> Iterator[SourceError]:
+def _faults_of_items(lesson: Lesson, steps: Sequence[LessonStep], items: Mapping[str, Item]) -> Iterator[SourceError]:
     """Yield each problem of the lesson that stands in none of its steps."""
-    asked = items_in(steps_of(lesson))
+    asked = {name for step in steps for name in step.items}
     what_to_do = "put it into the practice of the step that it belongs to"
     for at, outcome in enumerate(lesson.front.outcomes):
         for number, name in enumerate(outcome.items):
@@ -137,9 +138,9 @@ def _faults_of_items(lesson: Lesson, items: Mapping[str, Item]) -> Iterator[Sour
                 yield SourceError(place, f"the problem {named.name} stands in no step", what_to_do)
 
 
-def _faults_of_minutes(lesson: Lesson, items: Mapping[str, Item]) -> Iterator[SourceError]:
+def _faults_of_minutes(lesson: Lesson, steps: Sequence[LessonStep], items: Mapping[str, Item]) -> Iterator[SourceError]:
     """Yield a fault for declared minutes that are not near those reckoned from words and problems."""
-    near, reckoned = pace().near, reckoned_minutes(lesson, items)
+    near, reckoned = pace().near, reckoned_minutes(steps, items)
     if abs(lesson.front.minutes - reckoned) > max(near.minutes, reckoned * near.percent / 100):
         what = f"the lesson declares {lesson.front.minutes} minutes, and its words and problems take {reckoned:.0f}"
         yield SourceError(lesson.place.within("minutes"), what, f"write minutes: {reckoned:.0f}")

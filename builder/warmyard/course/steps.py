@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
 from warmyard.course.fence import Beginning
-from warmyard.course.fence_table import fence_of, named_in
+from warmyard.course.fence_table import fence_of
 from warmyard.course.grammar import Block, lines_outside
 from warmyard.course.lesson import Lesson
 from warmyard.course.pace import minutes_of, seconds_of, words_in, words_of
@@ -148,14 +148,9 @@ def _stretch(lesson: Lesson, level: int, title: str, shown: Sequence[tuple[int, 
     return Stretch(level, title, place, part, node_place, tuple(shown))
 
 
-def reckoned_minutes(lesson: Lesson, items: Mapping[str, Item]) -> float:
-    """Return how long a lesson takes that is cut into steps."""
-    return sum(step.minutes(items) for step in steps_of(lesson))
-
-
-def items_in(steps: Iterable[LessonStep]) -> set[str]:
-    """Return the problems that some steps ask."""
-    return {name for step in steps for name in named_in((block.node for block in step.blocks), "item")}
+def reckoned_minutes(steps: Sequence[LessonStep], items: Mapping[str, Item]) -> float:
+    """Return how long the steps of a lesson take together."""
+    return sum(step.minutes(items) for step in steps)
 
 
 def minutes_of_lesson(lesson: Lesson, items: Mapping[str, Item]) -> int:

@@ -16,7 +16,7 @@ from warmyard.formula.compute import Ready, read_inputs, ready, result_of, take
 from warmyard.formula.expression import Binary, Call, Minus, Name, Node, NoValue, Number, value_of
 from warmyard.formula.fuel import Fuel, fill_from_fuel
 from warmyard.formula.model import Formula, Symbol
-from warmyard.formula.notation import ROUNDS
+from warmyard.formula.notation import HIGHEST, ROUNDS, STRENGTH, strength
 from warmyard.formula.quantity import plain_number, read_quantity
 from warmyard.formula.units import show_unit, unit_of
 from warmyard.markup import element, joined
@@ -26,7 +26,6 @@ FIGURES = 3
 """Significant figures of a number that a person keeps in mind."""
 _STIRS = (1.0, 0.96, 1.05, 0.91)
 _ALIKE = 1e-9
-_STRENGTH = {"+": 1, "-": 1, "*": 2, "/": 2, "**": 3}
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,8 +41,19 @@ class Everyday:
         return math.isclose(self.factor, 1.0, rel_tol=_ALIKE)
 
 
+_EVERYDAY: dict[int, tuple[Formula, Everyday | None]] = {}
+
+
 def everyday_of(formula: Formula) -> Everyday | None:
-    """Return the one factor that everyday units ask for, or None where no single one serves."""
+    """Return the one factor that everyday units ask for, made once; None where no single one serves."""
+    known = _EVERYDAY.get(id(formula))
+    if known is None or known[0] is not formula:
+        # The entry holds the formula itself, so its id cannot come back as another formula's.
+        known = _EVERYDAY[id(formula)] = (formula, _made_everyday(formula))
+    return known[1]
+
+
+def _made_everyday(formula: Formula) -> Everyday | None:
     form = ready(formula)
     factors = [factor for inputs in _samples(form) if (factor := _factor(form, inputs)) is not None]
     if len(factors) < 2 or any(not math.isclose(one, factors[0], rel_tol=_ALIKE) for one in factors):
@@ -282,34 +292,18 @@ def _words(node: Node, symbols: Mapping[str, Symbol]) -> Markup:
         case Minus(of=of):
             return joined(("−", _bracketed(of, symbols, 2)))
         case Binary(sign="**", left=left, right=right):
-            return joined((_bracketed(left, symbols, 4), element("sup", _words(right, symbols))))
+            return joined((_bracketed(left, symbols, HIGHEST), element("sup", _words(right, symbols))))
         case Binary(sign=sign, left=left, right=right):
-            own = _STRENGTH[sign]
+            own = STRENGTH[sign]
             signs = {"*": " × ", "/": " ÷ ", "+": " + ", "-": " − "}
             return joined(
                 (_bracketed(left, symbols, own), signs[sign], _bracketed(right, symbols, own + (sign in "-/")))
             )
         case Call(function=function, arguments=arguments):
-            inner = joined(_with_commas([_words(one, symbols) for one in arguments]))
+            inner = Markup(", ").join(_words(one, symbols) for one in arguments)
             return joined((say({}, f"everyday.{function}"), " (", inner, ")"))
-
-
-def _with_commas(parts: list[Markup]) -> Iterator[Markup]:
-    for at, part in enumerate(parts):
-        if at:
-            yield Markup(", ")
-        yield part
-
-
-def _strength(node: Node) -> int:
-    match node:
-        case Binary(sign=sign):
-            return _STRENGTH[sign]
-        case Minus():
-            return 1
-    return 5
 
 
 def _bracketed(node: Node, symbols: Mapping[str, Symbol], least: int) -> Markup:
     body = _words(node, symbols)
-    return joined(("(", body, ")")) if _strength(node) < least else body
+    return joined(("(", body, ")")) if strength(node) < least else body

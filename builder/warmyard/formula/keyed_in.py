@@ -7,7 +7,6 @@ from collections.abc import Mapping
 
 from markupsafe import Markup
 
-from warmyard.formula.compute import ready
 from warmyard.formula.everyday import everyday_of
 from warmyard.formula.expression import Binary
 from warmyard.formula.model import Formula
@@ -18,7 +17,6 @@ from warmyard.markup import element, joined
 FIGURES = 5
 """Significant figures of a factor between units."""
 _END = "</mrow></math>"
-_FACTORS: dict[int, tuple[Formula, float | None]] = {}
 
 
 def keyed_steps(formula: Formula, inputs: Mapping[str, float]) -> tuple[Markup, ...]:
@@ -37,18 +35,14 @@ def keyed_steps(formula: Formula, inputs: Mapping[str, float]) -> tuple[Markup, 
 
 
 def _factor_of(formula: Formula) -> float | None:
-    """Return the one factor between the units of a formula, made once; None where there is none to write behind it."""
-    known = _FACTORS.get(id(formula))
-    if known is None or known[0] is not formula:
-        everyday = everyday_of(formula)
-        factor = everyday.factor if everyday else None
-        if everyday and everyday.is_plain:
-            factor = 1.0
-        tree = ready(formula).relation.tree
-        if factor != 1.0 and isinstance(tree, Binary) and tree.sign in "+-":
-            factor = None
-        known = _FACTORS[id(formula)] = (formula, factor)
-    return known[1]
+    """Return the one factor between the units of a formula; None where there is none to write behind it."""
+    everyday = everyday_of(formula)
+    if everyday is None:
+        return None
+    if everyday.is_plain:
+        return 1.0
+    tree = everyday.form.relation.tree
+    return None if isinstance(tree, Binary) and tree.sign in "+-" else everyday.factor
 
 
 def _times(line: Markup, factor: float) -> Markup:

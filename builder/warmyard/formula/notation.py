@@ -23,7 +23,10 @@ _GREEK = {
 _WHOLE_WORDS = {"zero_celsius": ("0 °C", "")}
 _DIFFERENCE = re.compile(r"d([TpURt])\Z")
 _FORMULA_OF_GAS = re.compile(r"(CO|O)2\Z")
-_STRENGTH = {"+": 1, "-": 1, "*": 2, "/": 2, "**": 4}
+STRENGTH = {"+": 1, "-": 1, "*": 2, "/": 2, "**": 4}
+"""How strongly a sign binds."""
+HIGHEST = 5
+"""What nothing binds more strongly than: a number, a symbol, a function."""
 _SIGN = {"+": "+", "-": "−", "*": "·"}
 
 ROUNDS = {"ceil": "formula.round-up", "floor": "formula.round-down"}
@@ -84,13 +87,14 @@ def symbol_text_leaf(name: Name) -> str:
     return symbol_text(name.name)
 
 
-def _strength(node: Node) -> int:
+def strength(node: Node) -> int:
+    """Return how strongly a part of a formula holds together."""
     match node:
         case Binary(sign=sign):
-            return _STRENGTH[sign]
+            return STRENGTH[sign]
         case Minus():
             return 1
-    return 5
+    return HIGHEST
 
 
 def _begins_with_minus(node: Node) -> bool:
@@ -101,7 +105,7 @@ def _begins_with_minus(node: Node) -> bool:
 
 def _needs_bracket(parent: Binary, child: Node, right: bool) -> bool:
     """Say whether a part of a sum or product must be bracketed to be read as the author meant."""
-    inner, outer = _strength(child), _STRENGTH[parent.sign]
+    inner, outer = strength(child), STRENGTH[parent.sign]
     if isinstance(child, Minus):
         return right or parent.sign == "**"
     if right and parent.sign != "/" and _begins_with_minus(child):
@@ -118,7 +122,7 @@ def mathml(node: Node, leaf: Leaf = symbol_leaf, times: str = "·") -> Markup:
             return leaf(node)
         case Minus(of=of):
             inner = mathml(of, leaf, times)
-            return element("mrow", element("mo", "−"), _fenced(inner) if _strength(of) == 1 else inner)
+            return element("mrow", element("mo", "−"), _fenced(inner) if strength(of) == 1 else inner)
         case Binary(sign="/", left=left, right=right):
             return element("mfrac", mathml(left, leaf, times), mathml(right, leaf, times))
         case Binary(sign="**", left=left, right=right):
@@ -139,7 +143,7 @@ def _sign(sign: str, times: str) -> str:
 
 def bracketed_side(parent: Binary, child: Node, right: bool) -> bool:
     """Say whether one side of a sum, product or quotient stands in brackets."""
-    kept = child.bracketed and isinstance(child, Binary) and _strength(child) == 1
+    kept = child.bracketed and isinstance(child, Binary) and strength(child) == 1
     return kept or _needs_bracket(parent, child, right)
 
 
@@ -185,7 +189,7 @@ def plain(node: Node, leaf: TextLeaf = symbol_text_leaf) -> str:
             return leaf(node)
         case Minus(of=of):
             inner = plain(of, leaf)
-            return f"−({inner})" if _strength(of) == 1 else f"−{inner}"
+            return f"−({inner})" if strength(of) == 1 else f"−{inner}"
         case Binary(sign=sign, left=left, right=right):
             first, second = plain(left, leaf), plain(right, leaf)
             first = f"({first})" if _plain_bracket(node, left, False) or _is_phrase(sign, left, first) else first
@@ -213,5 +217,5 @@ def _is_phrase(sign: str, child: Node, text: str) -> bool:
 
 def _plain_bracket(parent: Binary, child: Node, right: bool) -> bool:
     kept = child.bracketed and isinstance(child, Binary)
-    same = right and _strength(child) == _STRENGTH[parent.sign] and parent.sign in "-/"
+    same = right and strength(child) == STRENGTH[parent.sign] and parent.sign in "-/"
     return kept or _needs_bracket(parent, child, right) or same

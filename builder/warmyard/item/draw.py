@@ -157,13 +157,13 @@ def draw_values(plan: DrawPlan, chance: Chance) -> tuple[str, dict[str, float]]:
 
 def shown_values(plan: DrawPlan, machine: str, values: Mapping[str, float]) -> dict[str, str]:
     """Return what a question's {symbol} stands for: "12.5 bar", with {machine} the machine's name."""
-    shown = {
-        drawn.symbol: f"{plain_number(values[drawn.symbol])} {show_unit(drawn.unit)}".strip().replace("-", "−", 1)
-        if values[drawn.symbol] < 0
-        else f"{plain_number(values[drawn.symbol])} {show_unit(drawn.unit)}".strip()
-        for drawn in plan.symbols
-    }
+    shown = {drawn.symbol: _shown(values[drawn.symbol], drawn.unit) for drawn in plan.symbols}
     return {**shown, "machine": machine} if machine else shown
+
+
+def _shown(value: float, unit: str) -> str:
+    text = f"{plain_number(value)} {show_unit(unit)}".strip()
+    return text.replace("-", "−", 1) if value < 0 else text
 
 
 _HOLDER = re.compile(r"\{([A-Za-z_][A-Za-z0-9_]*)\}")

@@ -20,11 +20,7 @@ from warmyard.item.variant_model import Variant
 from warmyard.item.words import marking_words
 from warmyard.page.javascript import HEAD, KIND_SCRIPTS, bare_json, inert, inert_json, script_of
 
-PRACTICE_SCRIPTS = (
-    "wy.js",
-    "bring_near.js",
-    "number.js",
-    "marking.js",
+RECORD_SCRIPTS = (
     "vendored/fsrs.js",
     "recall.js",
     "standing.js",
@@ -32,6 +28,14 @@ PRACTICE_SCRIPTS = (
     "record_merge.js",
     "record_store.js",
     "record.js",
+)
+"""What keeps a learner's record and says what comes back when, after wy.js."""
+PRACTICE_SCRIPTS = (
+    "wy.js",
+    "bring_near.js",
+    "number.js",
+    "marking.js",
+    *RECORD_SCRIPTS,
     *KIND_SCRIPTS,
     "keypad.js",
     "item_box.js",

@@ -7,19 +7,19 @@ from typing import Any
 from markupsafe import Markup
 
 from warmyard.course.model import Deck
-from warmyard.page.javascript import runtime_text
+from warmyard.web.assets import scripts_of
 from warmyard.web.blocks import Writer
 from warmyard.web.drawing import inline_svg
-from warmyard.web.fill import FOLDER, fill
+from warmyard.web.fill import fill
 
-SCRIPT = "decks.js"
+SCRIPTS = ("decks.js",)
 NO_PART: dict[str, Any] = {"name": "", "picture": None, "ring": ""}
 """What a written card has in the place of a part on its drawing."""
 
 
 def decks_page(writer: Writer) -> Markup:
     """Return every deck: without scripts as a list to read, with them one card at a time."""
-    writer.scripts[f"{FOLDER}/{SCRIPT}"] = runtime_text(SCRIPT).encode()
+    writer.scripts |= scripts_of(SCRIPTS)
     decks = [
         {
             "deck": deck,

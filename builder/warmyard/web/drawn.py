@@ -33,6 +33,7 @@ class DrawBook:
         self.watcher = Watcher(workspace.surroundings, book)
         self._known: dict[str, ItemDraws] = {}
         """Several pages and a pack carry an item: it is looked up once."""
+        self._told: dict[str, bytes] = {}
 
     def draw_all(self, items: Iterable[Item], symptoms: Iterable[str] = ()) -> None:
         """Draw what was not drawn before of the same, shared among the cores."""
@@ -59,6 +60,12 @@ class DrawBook:
     def first(self, item: Item) -> Variant:
         """Return the first draw that a page carries of an item."""
         return self._drawn(item).first
+
+    def once(self, path: str, tell: Callable[[], str]) -> bytes:
+        """Return a script that several pages of a site load, told for the first of them."""
+        if path not in self._told:
+            self._told[path] = tell().encode()
+        return self._told[path]
 
     def scripts(self, items: Iterable[Item]) -> dict[str, bytes]:
         """Return the script of each item, which gives a page its draws, by its place in the site."""

@@ -11,8 +11,7 @@ POLICY = (
     "img-src 'self' file: data: blob:; font-src 'self' file: data:; connect-src 'self'; worker-src 'self'; "
     "manifest-src 'self'; base-uri 'none'; form-action 'none'; object-src 'none'"
 )
-"""Nothing from outside, nothing sent. `file:` because 'self' matches no file in some browsers; connect-src 'self' is
-for the search index over http."""
+"""Nothing from outside, nothing sent. `file:` because 'self' matches no file in some browsers."""
 
 LOOKS = (
     ("device", "follow", "device", "sun"),

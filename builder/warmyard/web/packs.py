@@ -33,12 +33,12 @@ def practice_items(workspace: Workspace, edition: Edition) -> list[Item]:
 
 def packs(workspace: Workspace, edition: Edition, drawn: DrawBook) -> dict[str, bytes]:
     """Return the plan, and every problem that an edition may practise as a script of its own, by place in the site."""
-    return {**drawn.scripts(practice_items(workspace, edition)), PLAN: plan_file(workspace, edition)}
+    return {**drawn.scripts(practice_items(workspace, edition)), PLAN: plan_file(workspace, edition, drawn)}
 
 
-def plan_file(workspace: Workspace, edition: Edition) -> bytes:
-    """Return the plan's file: WY.plan."""
-    return plan_script(workspace, edition).encode()
+def plan_file(workspace: Workspace, edition: Edition, drawn: DrawBook) -> bytes:
+    """Return the plan's file, WY.plan: the same for every page of a site."""
+    return drawn.once(PLAN, lambda: plan_script(workspace, edition))
 
 
 def plan_script(workspace: Workspace, edition: Edition) -> str:

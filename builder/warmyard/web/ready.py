@@ -27,7 +27,7 @@ def ready_page(level: Level) -> Callable[[Writer], Markup]:
     """Return what writes the page of a level: how far a reader is, from the record on the device alone."""
 
     def write(writer: Writer) -> Markup:
-        writer.scripts[PLAN] = plan_file(writer.workspace, writer.edition)
+        writer.scripts[PLAN] = plan_file(writer.workspace, writer.edition, writer.drawn)
         writer.scripts |= scripts_of(READY_SCRIPTS)
         return fill("ready", level=level, levels=writer.workspace.scheme.levels)
 
@@ -36,7 +36,7 @@ def ready_page(level: Level) -> Callable[[Writer], Markup]:
 
 def record_page(writer: Writer) -> Markup:
     """Return the page of the learner's own record: saved, loaded, carried to another device, erased."""
-    writer.scripts[PLAN] = plan_file(writer.workspace, writer.edition)
+    writer.scripts[PLAN] = plan_file(writer.workspace, writer.edition, writer.drawn)
     writer.scripts |= scripts_of(MOVE_SCRIPTS)
     writer.more_files |= scripts_of(QR_SCRIPTS)
     return fill("record", scripts=f"{FOLDER}/vendored/")

@@ -229,7 +229,7 @@ def practice(writer: Writer) -> Markup:
 
 def mock_paper(writer: Writer) -> Markup:
     """Return the mock paper of every level; its problems are those of mixed practice."""
-    writer.scripts[PLAN] = plan_file(writer.workspace, writer.edition)
+    writer.scripts[PLAN] = plan_file(writer.workspace, writer.edition, writer.drawn)
     writer.scripts |= scripts_of(MOCK_SCRIPTS)
     return mock_html(writer.workspace)
 

@@ -279,12 +279,6 @@ class Site:
             self._kept[uri] = finished
         return finished
 
-    def _after(self, page: Lesson) -> Mapping[str, str] | None:
-        """Return the lesson after one, by title and url; None after the last."""
-        lessons = [each for each in self.pages.values() if each.front.kind == "lesson"]
-        after = lessons[lessons.index(page) + 1 :] if page in lessons else []
-        return _entry(after[0].file, after[0].front.title) if after else None
-
     def _head(self, page: Lesson, html: str, writer: Writer) -> str:
         """Put title, time, skills and outcomes at the head of a page, the course at the end of the start page."""
         if "<h1" not in html:

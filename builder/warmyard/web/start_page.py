@@ -22,7 +22,7 @@ _FIRST_PART = re.compile(r'(?=<h2 id=")')
 
 def start_page(writer: Writer, html: str, lessons: Sequence[Lesson], ways: Iterable[tuple[str, str]]) -> str:
     """Return the start page with the course before its first part; title, url of each way stand under it."""
-    writer.scripts[PLAN] = plan_file(writer.workspace, writer.edition)
+    writer.scripts[PLAN] = plan_file(writer.workspace, writer.edition, writer.drawn)
     writer.scripts |= scripts_of(START_SCRIPTS)
     workspace = writer.workspace
     names = {level.level: level.name for level in workspace.scheme.levels}

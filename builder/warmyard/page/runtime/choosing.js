@@ -168,17 +168,6 @@
     });
   }
 
-  function mixed(list, random) {
-    var made = list.slice();
-    for (var at = made.length - 1; at > 0; at -= 1) {
-      var other = Math.floor(random() * (at + 1));
-      var held = made[at];
-      made[at] = made[other];
-      made[other] = held;
-    }
-    return made;
-  }
-
   // A paper by the blueprint, from what its readers are taught and may look into: {items, short: [{cell, have}],
   // critical}. Scarce cells are filled first, and as many critical items as the paper asks for are sought; several
   // tries, the best is kept.
@@ -203,11 +192,11 @@
   function tryPaper(paper, items, random) {
     var taken = [];
     var critical = 0;
-    var cells = mixed(paper.cells, random).map(function (cell) {
+    var cells = WY.mixed(paper.cells, random).map(function (cell) {
       var fitting = items.filter(function (item) {
         return WY.recall.fits(item, cell);
       });
-      return { cell: cell, pool: mixed(fitting, random), have: 0 };
+      return { cell: cell, pool: WY.mixed(fitting, random), have: 0 };
     });
     function fill(one, wanted) {
       one.pool.forEach(function (item) {
@@ -243,7 +232,7 @@
       return sum + one.cell.count - one.have;
     }, 0);
     return {
-      items: mixed(taken, random),
+      items: WY.mixed(taken, random),
       short: short,
       critical: critical,
       lacks: open * 100 + Math.abs(paper.critical - critical),

@@ -7,17 +7,6 @@
   var LATER = 3; // a card that was not known comes again after so many others
   var ROOM = 6;
 
-  function shuffled(list, random) {
-    var made = list.slice();
-    for (var at = made.length - 1; at > 0; at -= 1) {
-      var other = Math.floor(random() * (at + 1));
-      var kept = made[at];
-      made[at] = made[other];
-      made[other] = kept;
-    }
-    return made;
-  }
-
   // Cards in the order in which they come: drawing after drawing as the deck has them, and mixed within each.
   function inTurn(cards, random) {
     var drawings = new Map();
@@ -26,7 +15,7 @@
       drawings.set(name, (drawings.get(name) || []).concat([card]));
     });
     return Array.from(drawings.values()).flatMap(function (some) {
-      return shuffled(some, random);
+      return WY.mixed(some, random);
     });
   }
 

@@ -6,10 +6,7 @@
   var WIDEST = 1600; // a photograph is read at most so many dots wide: more is slow and no better
 
   function fetched(root, script) {
-    return new Promise(function (loaded, failed) {
-      var src = root.getAttribute("data-wy-scripts") + script;
-      document.head.append(WY.element("script", { src: src, onload: loaded, onerror: failed }));
-    });
+    return WY.loadOnce(root.getAttribute("data-wy-scripts") + script);
   }
 
   function skills(record) {

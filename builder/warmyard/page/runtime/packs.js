@@ -6,43 +6,29 @@
   var asked = {};
   /** @type {any} */
   var own = document.currentScript;
-  var folder = own && own.src ? new URL("data/items/", own.src).href : "";
-  /** @type {any} */
-  var planned = null;
+  var data = own && own.src ? new URL("data/", own.src).href : "";
 
-  // Resolves when WY.plan is there: most pages do without it until somebody wants it.
-  WY.fetchPlan = function () {
-    if (WY.plan) {
-      return Promise.resolve();
-    }
-    planned = planned || new Promise(function (/** @type {any} */ loaded, failed) {
-      var script = document.createElement("script");
-      script.src = new URL("data/practice-plan.js", own.src).href;
-      script.onload = loaded;
-      script.onerror = function () {
-        planned = null;
-        failed(new Error(script.src));
-      };
-      document.head.append(script);
-    });
-    return planned;
-  };
-
-  function load(item) {
-    if (!asked[item]) {
-      asked[item] = new Promise(function (loaded, failed) {
+  // Resolves when a script is loaded, asked for once; one that did not come may be asked for again.
+  WY.loadOnce = function (src) {
+    if (!asked[src]) {
+      asked[src] = new Promise(function (loaded, failed) {
         var script = document.createElement("script");
-        script.src = folder + item + ".js";
+        script.src = src;
         script.onload = loaded;
         script.onerror = function () {
-          asked[item] = null;
-          failed(new Error(script.src));
+          asked[src] = null;
+          failed(new Error(src));
         };
         document.head.append(script);
       });
     }
-    return asked[item];
-  }
+    return asked[src];
+  };
+
+  // Resolves when WY.plan is there: most pages do without it until somebody wants it.
+  WY.fetchPlan = function () {
+    return WY.plan ? Promise.resolve() : WY.loadOnce(data + "practice-plan.js");
+  };
 
   // Resolves when every item of the list can be shown.
   WY.fetchItems = function (items) {
@@ -50,7 +36,7 @@
       return !WY.variants(item.id);
     });
     return Promise.all(lacking.map(function (item) {
-      return load(item.id);
+      return WY.loadOnce(data + "items/" + item.id + ".js");
     }));
   };
 

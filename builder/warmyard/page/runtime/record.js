@@ -53,9 +53,8 @@
   }
 
   function add(answers) {
-    var found = made(answers).filter(Boolean);
     return changed(function (record) {
-      record.answers.push.apply(record.answers, found);
+      record.answers.push.apply(record.answers, answers);
     });
   }
 
@@ -64,15 +63,14 @@
   // With `since`, the instant that tried() gave, it takes the place of its own first try.
   function answered(given, right) {
     var said = typeof right === "boolean" ? { item: given.item, skill: given.skill, right: right } : given;
-    return said.since && isTaken(load().answers, said.since, said.since + 1) ? settled(whole(said)) : add([whole(said)]);
+    var isSecond = said.since && isTaken(load().answers, said.since, said.since + 1);
+    return isSecond ? settled(whole(said)) : add(made([whole(said)]).filter(Boolean));
   }
 
   // A wrong first try is an answer at once, so that it is not lost when the page is left; returns its instant.
   function tried(given) {
-    var found = made([whole(given)]);
-    changed(function (record) {
-      record.answers.push.apply(record.answers, found.filter(Boolean));
-    });
+    var found = made([whole(given)]).filter(Boolean);
+    add(found);
     return found[0] ? found[0].at : 0;
   }
 

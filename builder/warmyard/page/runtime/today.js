@@ -106,6 +106,13 @@
     row.querySelector("[data-wy-left]").textContent = found.minutes ? time(found.minutes) : WY.word("today.nothing_left");
   }
 
+  // The minutes that are left of a level's lessons.
+  function minutesOf(lessons, level) {
+    return WY.plan.lessons.reduce(function (sum, lesson) {
+      return sum + (lesson.level === level ? lessons[lesson.id].minutes : 0);
+    }, 0);
+  }
+
   function showCourse(course, record, today) {
     var lessons = {};
     WY.plan.lessons.forEach(function (lesson) {
@@ -116,7 +123,7 @@
     });
     all(course, "[data-wy-level]").forEach(function (group) {
       var level = Number(group.getAttribute("data-wy-level"));
-      var left = WY.todayList.left(WY.plan, record, today, level);
+      var left = minutesOf(lessons, level);
       group.querySelector("[data-wy-sum]").textContent = WY.word("today.left", { time: time(left) });
     });
   }
@@ -171,14 +178,16 @@
       var record = WY.record.load();
       var today = WY.today();
       var isNew = WY.todayList.isBlank(record);
-      showList(place, WY.todayList.list(WY.plan, record, today), isNew);
+      var entries = WY.todayList.list(WY.plan, record, today);
+      showList(place, entries, isNew);
       explain(course, isNew);
       showCourse(course, record, today);
+      return entries;
     }
-    show();
+    var entries = show();
     openLevel(course, WY.todayList.levelOf(WY.plan, came));
     if (!blank) {
-      arrange(place, sum, WY.todayList.list(WY.plan, came, WY.today()));
+      arrange(place, sum, entries);
     }
     WY.whenReady(function () {
       if (kept) {

@@ -244,6 +244,18 @@
     });
   };
 
+  // A list in another order, every order as likely as any other.
+  WY.mixed = function (list, random) {
+    var made = list.slice();
+    for (var at = made.length - 1; at > 0; at -= 1) {
+      var other = Math.floor(random() * (at + 1));
+      var held = made[at];
+      made[at] = made[other];
+      made[other] = held;
+    }
+    return made;
+  };
+
   WY.whenReady = function (start) {
     if (document.readyState === "loading") {
       document.addEventListener("DOMContentLoaded", start);

@@ -11,13 +11,11 @@ from warmyard.course.fleet import find_value, shown_value
 from warmyard.errors import Place
 from warmyard.formula.quantity import plain_number
 from warmyard.formula.units import PLAIN, show_unit
-from warmyard.page.formula_script import units_script
-from warmyard.page.javascript import runtime_text
+from warmyard.web.assets import scripts_of
 from warmyard.web.blocks import Writer, unbroken
-from warmyard.web.fill import FOLDER, fill
+from warmyard.web.fill import fill
 from warmyard.web.fleet import field_name, load_fleet_data
 
-SCRIPT = f"{FOLDER}/find.js"
 SCRIPTS = ("photographs.js", "find.js")
 
 
@@ -25,7 +23,7 @@ def write(writer: Writer, node: YourMachineNode) -> Markup:
     """Return the fields to find on the machine, each by its name, beside the value of the demo fleet."""
     rows = [_row(writer, asked, node.place.within(f"values.{at}")) for at, asked in enumerate(node.values)]
     load_fleet_data(writer)
-    writer.scripts[SCRIPT] = (units_script() + "".join(map(runtime_text, SCRIPTS))).encode()
+    writer.scripts |= scripts_of(SCRIPTS)
     return fill("your-machine", rows=rows, sheets=writer.workspace.sheets, place=node.place.line)
 
 
